@@ -1,0 +1,15 @@
+# Every library from outside that the project links, found in one place. Each module names the ones it hides and
+# links them PRIVATE, so no type of theirs stands in a header that another module includes.
+find_package(PkgConfig REQUIRED)
+find_package(Threads REQUIRED)
+find_package(fmt REQUIRED)
+find_package(nlohmann_json REQUIRED)
+find_package(CLI11 REQUIRED)
+find_package(SQLiteCpp REQUIRED)
+pkg_check_modules(tomlplusplus REQUIRED IMPORTED_TARGET tomlplusplus)
+pkg_check_modules(libav REQUIRED IMPORTED_TARGET libavformat libavcodec libavutil libswscale libswresample)
+pkg_check_modules(sqlite3 REQUIRED IMPORTED_TARGET sqlite3)
+pkg_check_modules(sodium REQUIRED IMPORTED_TARGET libsodium)
+pkg_check_modules(pango REQUIRED IMPORTED_TARGET pangocairo cairo)
+pkg_check_modules(imgui REQUIRED IMPORTED_TARGET imgui glfw3 freetype2)
+pkg_check_modules(egl REQUIRED IMPORTED_TARGET egl gl)
