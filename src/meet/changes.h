@@ -1,0 +1,106 @@
+// Changes to a meet. A change is a list of edits, each carrying the value before and after, so that undoing it is the
+// same change turned round: a new journal row, never a rewritten one.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "base/result.h"
+#include "meet/values.h"
+
+namespace plumbmark::meet {
+
+/// The kinds of stored things, in the order of the alternatives of Entity. The numbers are part of the file format.
+enum class Kind : std::uint8_t {
+    meet_info = 0,
+    athlete = 1,
+    book = 2,
+    clip = 3,
+    run = 4,
+    mark = 5,
+    contact = 6,
+    watched = 7,
+    drawing = 8,
+    floor_call = 9,
+};
+
+using Entity = std::variant<MeetInfo, Athlete, BookRevision, Clip, Run, Mark, ContactStatement, WatchedSpan, Drawing,
+                            FloorCall>;
+
+/// The kind and id of a stored thing.
+struct EntityKey {
+    Kind kind = Kind::meet_info;
+    std::int64_t id = 0;
+    friend auto operator<=>(const EntityKey&, const EntityKey&) = default;
+};
+[[nodiscard]] EntityKey key_of(const Entity& entity);
+/// "mark", "watched" ...: the word used in the journal.
+[[nodiscard]] const char* kind_word(Kind kind);
+
+/// One thing that comes (no before), changes, or goes (no after).
+struct Edit {
+    std::optional<Entity> before;
+    std::optional<Entity> after;
+    [[nodiscard]] EntityKey key() const;
+    friend bool operator==(const Edit&, const Edit&) = default;
+};
+
+struct Change {
+    std::string label;  ///< what the person did, for undo menus: "mark left foot, touch"; never holds personal data
+    std::vector<Edit> edits;
+    /// For an undo or redo: the journal row that it turns round. 0: neither.
+    std::int64_t undoes = 0;
+    friend bool operator==(const Change&, const Change&) = default;
+};
+
+/// The change that takes this one back: edits in reverse order with before and after exchanged.
+[[nodiscard]] Change inverse(const Change& change);
+
+/// All that a meet file holds at one moment. Maps by id, so that walking them is always in the same order.
+class State {
+  public:
+    [[nodiscard]] const MeetInfo& info() const { return info_; }
+    [[nodiscard]] const std::map<AthleteId, Athlete>& athletes() const { return athletes_; }
+    [[nodiscard]] const std::map<BookId, BookRevision>& books() const { return books_; }
+    [[nodiscard]] const std::map<ClipId, Clip>& clips() const { return clips_; }
+    [[nodiscard]] const std::map<RunId, Run>& runs() const { return runs_; }
+    [[nodiscard]] const std::map<MarkId, Mark>& marks() const { return marks_; }
+    [[nodiscard]] const std::map<MarkId, ContactStatement>& contacts() const { return contacts_; }
+    [[nodiscard]] const std::map<MarkId, WatchedSpan>& watched() const { return watched_; }
+    [[nodiscard]] const std::map<DrawingId, Drawing>& drawings() const { return drawings_; }
+    [[nodiscard]] const std::map<FloorCallId, FloorCall>& floor_calls() const { return floor_calls_; }
+
+    /// The stored value, or none.
+    [[nodiscard]] std::optional<Entity> find(EntityKey key) const;
+
+    /// Applies a change whole or not at all. Error bad_input when an edit's 'before' is not what is stored, when a
+    /// thing that is named does not exist (a mark's run, a run's clip ...), when ids clash, or when a value makes no
+    /// sense (a bracket whose early frame is not before its late one, a span that runs backwards, no alternatives).
+    [[nodiscard]] base::Result<void> apply(const Change& change);
+
+    /// The next id not yet used for this kind. Marks, contacts and watched spans share one sequence. Ids are never
+    /// used twice, also after a removal.
+    [[nodiscard]] std::int64_t next_id(Kind kind) const;
+
+    friend bool operator==(const State&, const State&) = default;
+
+  private:
+    MeetInfo info_;
+    std::map<AthleteId, Athlete> athletes_;
+    std::map<BookId, BookRevision> books_;
+    std::map<ClipId, Clip> clips_;
+    std::map<RunId, Run> runs_;
+    std::map<MarkId, Mark> marks_;
+    std::map<MarkId, ContactStatement> contacts_;
+    std::map<MarkId, WatchedSpan> watched_;
+    std::map<DrawingId, Drawing> drawings_;
+    std::map<FloorCallId, FloorCall> floor_calls_;
+    std::array<std::int64_t, 10> last_used_id_{};
+};
+
+}  // namespace plumbmark::meet

@@ -1,0 +1,176 @@
+// What a meet file holds, as plain values. Surfaces, planes and stations are named by their keys in the course book, so
+// that a mark outlives a new revision of the book. Frames are named by number and by presentation time stamp.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "base/ids.h"
+#include "base/time.h"
+#include "course/parts.h"
+#include "ruling/evidence.h"
+
+namespace plumbmark::meet {
+
+using AthleteId = base::Id<struct AthleteTag>;
+using BookId = base::Id<struct BookTag>;
+using ClipId = base::Id<struct ClipTag>;
+using RunId = base::Id<struct RunTag>;
+/// Shared by marks, contact statements and watched spans: unique over all three, and the ruling's own id for them.
+using MarkId = ruling::MarkId;
+using DrawingId = base::Id<struct DrawingTag>;
+using FloorCallId = base::Id<struct FloorCallTag>;
+
+/// The meet itself; its key is always 0.
+struct MeetInfo {
+    std::string name;
+    std::string venue;
+    std::string date;  ///< "2026-05-02", as the meet writes it
+    friend bool operator==(const MeetInfo&, const MeetInfo&) = default;
+};
+
+/// Name and club are personal: the store keeps them apart from the journal's chain.
+struct Athlete {
+    AthleteId id;
+    std::string number;    ///< as on the bib; not a name
+    std::string name;
+    std::string club;
+    std::string division;
+    friend bool operator==(const Athlete&, const Athlete&) = default;
+};
+
+/// One revision of the course book, as its author wrote it.
+struct BookRevision {
+    BookId id;
+    std::string file_name;  ///< for messages: "pier-nine.course"
+    std::string text;       ///< the TOML
+    friend bool operator==(const BookRevision&, const BookRevision&) = default;
+};
+
+/// A frame: the number people read and the presentation time stamp that identifies it within its clip.
+struct FrameRef {
+    std::int64_t number = 0;
+    std::int64_t pts = 0;  ///< in the clip's time base
+    friend auto operator<=>(const FrameRef&, const FrameRef&) = default;
+};
+
+struct Clip {
+    ClipId id;
+    std::string name;            ///< "camera A"
+    std::string relative_path;   ///< from the meet file's folder, with '/'; empty when not below it
+    std::string last_known_path; ///< where it was when it was last opened
+    std::string fingerprint;     ///< of its content (media/fingerprint.h)
+    std::int64_t frame_count = 0;
+    base::Rational time_base{0, 1};
+    std::optional<base::Duration> row_delay;  ///< none: the stated default
+    bool capture_time_known = true;
+    friend bool operator==(const Clip&, const Clip&) = default;
+};
+
+struct Run {
+    RunId id;
+    AthleteId athlete;            ///< none while nobody was named
+    BookId book;                  ///< the revision in force when it was run
+    std::string label;            ///< "run 4"
+    std::vector<ClipId> clips;    ///< the footage of this run, in the order the reviewer sees it
+    std::string question;         ///< what was asked, as the sheet prints it; may be empty
+    friend bool operator==(const Run&, const Run&) = default;
+};
+
+enum class EventKind : std::uint8_t { touch, release, cross, signal, infraction, control };
+
+/// What a mark names. Fields that its kind does not use keep their defaults.
+struct Event {
+    EventKind kind = EventKind::touch;
+    std::optional<course::Part> part;  ///< none on a cross: the whole athlete
+    std::string surface;               ///< key, for touch and release
+    std::string plane;                 ///< key, for cross
+    ruling::Direction direction = ruling::Direction::forward;
+    ruling::Grade grade = ruling::Grade::ungraded;
+    ruling::SignalKind signal = ruling::SignalKind::start_given;
+    ruling::InfractionKind infraction = ruling::InfractionKind::assistance;
+    friend bool operator==(const Event&, const Event&) = default;
+};
+
+/// Where on one clip: at frame 'early' not yet, at frame 'late' it had. None: before the clip, after it.
+struct Sighting {
+    ClipId clip;
+    std::optional<FrameRef> early;
+    std::optional<FrameRef> late;
+    friend bool operator==(const Sighting&, const Sighting&) = default;
+};
+
+struct Mark {
+    MarkId id;
+    RunId run;
+    std::vector<Event> alternatives;  ///< at least one; exactly one is true
+    bool possible = false;
+    std::vector<Sighting> sightings;  ///< at least one, each on another clip
+    std::string note;                 ///< free text; kept apart from the chain
+    /// Where the reviewer pointed, in pixels of the upright picture of the first sighting's clip.
+    std::optional<std::array<double, 2>> spot;
+    friend bool operator==(const Mark&, const Mark&) = default;
+};
+
+struct ContactStatement {
+    MarkId id;
+    RunId run;
+    ClipId clip;
+    FrameRef frame;
+    course::Part part = course::Part::left_foot;
+    std::string surface;
+    bool on = true;
+    friend bool operator==(const ContactStatement&, const ContactStatement&) = default;
+};
+
+struct Scope {
+    bool whole_athlete = true;
+    std::vector<std::string> surfaces;
+    std::vector<std::string> planes;
+    bool finish_signal = false;
+    friend bool operator==(const Scope&, const Scope&) = default;
+};
+
+/// The reviewer's word that from frame 'from' to frame 'to' the view of the scope was clear and all is marked.
+struct WatchedSpan {
+    MarkId id;
+    RunId run;
+    ClipId clip;
+    FrameRef from;
+    FrameRef to;
+    Scope scope;
+    friend bool operator==(const WatchedSpan&, const WatchedSpan&) = default;
+};
+
+enum class DrawingKind : std::uint8_t { surface, plane };
+
+/// A surface's outline (closed polygon) or a plane's line (open polyline with a far side) over one clip's picture, in
+/// pixels of the upright picture, x right, y down.
+struct Drawing {
+    DrawingId id;
+    ClipId clip;
+    DrawingKind kind = DrawingKind::surface;
+    std::string key;  ///< of the surface or plane in the course book
+    std::vector<std::array<double, 2>> points;
+    std::optional<std::array<double, 2>> towards;  ///< a point on the plane's far side
+    friend bool operator==(const Drawing&, const Drawing&) = default;
+};
+
+enum class Call : std::uint8_t { clear, fail };
+
+/// What the judge at the station gave.
+struct FloorCall {
+    FloorCallId id;
+    RunId run;
+    std::string station;  ///< key
+    Call call = Call::clear;
+    std::string judge;    ///< personal; kept apart from the chain
+    bool under_appeal = false;
+    friend bool operator==(const FloorCall&, const FloorCall&) = default;
+};
+
+}  // namespace plumbmark::meet

@@ -1,0 +1,189 @@
+// The headless application: one open meet, where the reviewer is in it, the commands with undo, and the jobs that run
+// beside. The window and the command line both stand on it, so everything here works without a screen.
+//
+// Threads: a Session belongs to one owner thread (the window's). Nothing here waits for a disk, a decoder or the
+// ruling engine, except where a comment says so. Workers report by the wake callback; the owner then calls poll().
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "course/book.h"
+#include "course/read.h"
+#include "media/frame_table.h"
+#include "media/picture.h"
+#include "meet/changes.h"
+#include "ruling/ruling.h"
+
+namespace plumbmark::review {
+
+struct SessionOptions {
+    bool read_only = false;
+    /// Called from worker threads when poll() has something new; must return at once.
+    std::function<void()> wake;
+    /// Wall clock and random source for the store (see store::OpenOptions); empty: the system's.
+    std::function<std::int64_t()> clock;
+    std::function<void(unsigned char*, std::size_t)> random;
+};
+
+/// How a clip of the current run stands.
+struct ClipView {
+    meet::ClipId id;
+    std::string name;
+    std::shared_ptr<const media::FrameTable> table;  ///< none while it is being scanned or when it failed
+    double scan_progress = 0;                        ///< 0 to 1
+    std::optional<base::Error> error;                ///< the clip cannot be opened: what, where, what to do
+};
+
+/// The picture to show now.
+struct PictureView {
+    std::shared_ptr<const media::Picture> picture;  ///< none: nothing yet
+    std::int64_t frame = -1;                        ///< the frame that 'picture' is
+    bool exact = false;                             ///< it is the frame asked for; only then may it be marked
+    std::optional<base::Error> error;               ///< the frame asked for cannot be decoded
+};
+
+/// The ruling of the current run.
+struct RulingView {
+    std::shared_ptr<const ruling::RunRuling> ruling;  ///< the last one reached; none while there is none
+    std::optional<base::Error> error;                 ///< why there is none for the present marks
+    bool current = false;                             ///< it belongs to the present marks
+    std::shared_ptr<const ruling::Evidence> evidence; ///< what it was reached on (clip indices refer to it)
+    std::vector<meet::ClipId> clips;                  ///< by ruling::ClipIndex
+};
+
+/// What the marking keys act with.
+struct Hand {
+    std::optional<course::Part> part = course::Part::left_foot;  ///< none: the whole athlete (planes only)
+    std::string surface;  ///< chosen surface's key; empty while none was pointed at
+    std::string plane;    ///< chosen plane's key
+};
+
+class Session {
+  public:
+    /// Makes a new meet file and opens it. Waits for the disk.
+    [[nodiscard]] static base::Result<std::unique_ptr<Session>> create(const std::filesystem::path& path,
+                                                                       const meet::MeetInfo& info,
+                                                                       SessionOptions options = {});
+    /// Opens a meet file. Waits for the disk. Selects the first run and its first clip when there are any.
+    [[nodiscard]] static base::Result<std::unique_ptr<Session>> open(const std::filesystem::path& path,
+                                                                     SessionOptions options = {});
+    ~Session();
+
+    /// Takes in what workers have finished. Call once per drawn frame. True when something to draw changed.
+    bool poll();
+
+    // --- the meet --------------------------------------------------------------------------------------------
+    [[nodiscard]] const std::filesystem::path& path() const;
+    [[nodiscard]] bool read_only() const;
+    [[nodiscard]] const meet::State& state() const;  ///< with changes not yet on the disk
+    /// True when the last change of this thing is on the disk for good; draw it hollow until then.
+    [[nodiscard]] bool solid(meet::EntityKey key) const;
+    [[nodiscard]] bool all_solid() const;
+    [[nodiscard]] std::optional<base::Error> save_failure() const;
+    void retry_save();
+    /// Waits until all is on the disk or failed.
+    [[nodiscard]] base::Result<void> flush();
+
+    /// Reads a course book from its text, stores it as a new revision and puts the current run (if any) under it.
+    [[nodiscard]] base::Result<meet::BookId> add_book(const std::string& file_name, const std::string& text);
+    /// Adds a clip file to the current run; makes a run when there is none. Scanning starts in the background.
+    [[nodiscard]] base::Result<meet::ClipId> add_clip(const std::filesystem::path& file, const std::string& name = {});
+    [[nodiscard]] base::Result<meet::RunId> add_run(const std::string& label, meet::AthleteId athlete = {});
+    [[nodiscard]] base::Result<meet::AthleteId> add_athlete(const meet::Athlete& athlete);
+    [[nodiscard]] base::Result<void> put_floor_call(const std::string& station, meet::Call call, bool under_appeal,
+                                                    const std::string& judge);
+
+    // --- where the reviewer is -------------------------------------------------------------------------------
+    [[nodiscard]] meet::RunId run() const;  ///< none when the meet has no run
+    void select_run(meet::RunId run);
+    [[nodiscard]] meet::ClipId clip() const;
+    void select_clip(meet::ClipId clip);
+    /// The clips of the current run, in its order.
+    [[nodiscard]] const std::vector<ClipView>& clips() const;
+    [[nodiscard]] const ClipView* current_clip() const;  ///< null when none
+    [[nodiscard]] std::int64_t frame() const;            ///< 0 while there is no clip
+    void go_to_frame(std::int64_t frame);                ///< clamped to the clip
+    void step(std::int64_t frames);
+    [[nodiscard]] base::Time time() const;               ///< of the current frame, on the clip's clock
+    [[nodiscard]] const PictureView& picture() const;
+    /// A picture other than the one shown (the two frames of a bracket side by side); none until it has come, asks for
+    /// it in the background.
+    [[nodiscard]] std::shared_ptr<const media::Picture> side_picture(std::int64_t frame);
+
+    // --- the course ------------------------------------------------------------------------------------------
+    /// The book of the current run; null when it has none or it does not read.
+    [[nodiscard]] const course::CourseBook* book() const;
+    [[nodiscard]] const std::vector<course::BookProblem>& book_problems() const;
+
+    // --- marking; every call is one change with undo ----------------------------------------------------------
+    [[nodiscard]] const Hand& hand() const;
+    void set_hand(const Hand& hand);
+
+    /// Marks an event at the frame on the screen: not yet at the frame before, it had at this one. Errors: the picture
+    /// is not exact yet; no clip; the event names nothing of the book.
+    [[nodiscard]] base::Result<meet::MarkId> mark(const meet::Event& event,
+                                                  std::optional<std::array<double, 2>> spot = {});
+    /// States that the part is on (or off) the surface at the frame on the screen.
+    [[nodiscard]] base::Result<meet::MarkId> state_contact(course::Part part, const std::string& surface, bool on);
+    /// Vouches for a span of the current clip. Errors when 'from' is not before 'to'.
+    [[nodiscard]] base::Result<meet::MarkId> watch(std::int64_t from, std::int64_t to, const meet::Scope& scope);
+    /// Frames from..to of the current clip that were never displayed, counted; for the warning before watch().
+    [[nodiscard]] std::int64_t frames_not_displayed(std::int64_t from, std::int64_t to) const;
+    /// Displayed frames of the current clip as ascending [first, last] stretches; for the run strip.
+    [[nodiscard]] std::vector<std::array<std::int64_t, 2>> displayed() const;
+
+    /// The mark, contact statement or watched span that the editing keys act on; none when nothing is selected.
+    [[nodiscard]] meet::MarkId selected() const;
+    void select(meet::MarkId id);
+    /// Moves the selected mark's ends on the current clip by frames (negative: earlier). Early stays before late;
+    /// moving past the clip's ends makes it 'before the clip' or 'after it'.
+    [[nodiscard]] base::Result<void> move_early(std::int64_t frames);
+    [[nodiscard]] base::Result<void> move_late(std::int64_t frames);
+    [[nodiscard]] base::Result<void> toggle_possible();
+    [[nodiscard]] base::Result<void> set_grade(ruling::Grade grade);
+    [[nodiscard]] base::Result<void> set_note(const std::string& note);
+    /// Adds the present hand's surface (or plane) as an alternative of the selected mark.
+    [[nodiscard]] base::Result<void> add_alternative(const meet::Event& event);
+    /// Brackets the selected event on the current clip too, at the frame on the screen.
+    [[nodiscard]] base::Result<void> sight_here();
+    [[nodiscard]] base::Result<void> remove_selected();
+    /// The next (direction > 0) or previous frame of the current clip at which something is marked; none at the end.
+    [[nodiscard]] std::optional<std::int64_t> neighbour_mark(int direction) const;
+    /// Goes to where a ruling points: selects the clip and the frame.
+    void go_to(const ruling::Shown& shown);
+    /// Goes to a mark's late frame (a span's first), selecting its clip and it.
+    void go_to_mark(meet::MarkId id);
+
+    [[nodiscard]] base::Result<meet::DrawingId> put_drawing(meet::DrawingKind kind, const std::string& key,
+                                                            const std::vector<std::array<double, 2>>& points,
+                                                            std::optional<std::array<double, 2>> towards);
+    [[nodiscard]] base::Result<void> remove_drawing(meet::DrawingId id);
+
+    /// Applies a change made elsewhere (imports). Undoable like any other.
+    [[nodiscard]] base::Result<void> apply(const meet::Change& change);
+
+    [[nodiscard]] std::optional<std::string> undo_label() const;
+    [[nodiscard]] std::optional<std::string> redo_label() const;
+    [[nodiscard]] base::Result<void> undo();
+    [[nodiscard]] base::Result<void> redo();
+
+    // --- the ruling ------------------------------------------------------------------------------------------
+    [[nodiscard]] const RulingView& ruling() const;
+    /// Waits until clips are scanned and the ruling belongs to the present marks (for the command line and tests).
+    [[nodiscard]] base::Result<void> settle();
+
+  private:
+    struct Inner;
+    explicit Session(std::unique_ptr<Inner> inner);
+    std::unique_ptr<Inner> inner_;
+};
+
+}  // namespace plumbmark::review
