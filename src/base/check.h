@@ -8,6 +8,7 @@ namespace plumbmark::base {
 
 }  // namespace plumbmark::base
 
-/// Stops the program when the condition does not hold. An expression, so that it can stand in a return statement.
+/// Stops the program when the condition does not hold. An expression, so that it can stand in a return
+/// statement.
 #define PLUMBMARK_CHECK(condition) \
     ((condition) ? static_cast<void>(0) : ::plumbmark::base::broken_invariant(__FILE__, __LINE__, #condition))

@@ -13,7 +13,8 @@ struct Decoded {
     bool good;
 };
 
-// One code point from the front of the bytes, by the well-formed byte sequences of the Unicode Standard, table 3-7.
+// One code point from the front of the bytes, by the well-formed byte sequences of the Unicode Standard,
+// table 3-7.
 Decoded decode_one(std::string_view bytes) {
     const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(bytes[i]); };
     const unsigned char first = byte(0);
@@ -55,8 +56,10 @@ int edit_distance(std::string_view a, std::string_view b) {
     const std::u32string s = code_points(a);
     const std::u32string t = code_points(b);
     std::vector<std::vector<int>> cost(s.size() + 1, std::vector<int>(t.size() + 1));
-    for (std::size_t i = 0; i <= s.size(); ++i) cost[i][0] = static_cast<int>(i);
-    for (std::size_t j = 0; j <= t.size(); ++j) cost[0][j] = static_cast<int>(j);
+    for (std::size_t i = 0; i <= s.size(); ++i)
+        cost[i][0] = static_cast<int>(i);
+    for (std::size_t j = 0; j <= t.size(); ++j)
+        cost[0][j] = static_cast<int>(j);
     for (std::size_t i = 1; i <= s.size(); ++i) {
         for (std::size_t j = 1; j <= t.size(); ++j) {
             const int change = s[i - 1] == t[j - 1] ? 0 : 1;

@@ -15,13 +15,14 @@ namespace plumbmark::base {
 /// The code points of well-formed UTF-8; malformed bytes become U+FFFD.
 [[nodiscard]] std::u32string code_points(std::string_view utf8);
 
-/// Number of single-character insertions, deletions, substitutions and swaps of neighbours between two words, over
-/// code points (the 'optimal string alignment' distance; Damerau 1964, in the restricted form).
+/// Number of single-character insertions, deletions, substitutions and swaps of neighbours between two words,
+/// over code points (the 'optimal string alignment' distance; Damerau 1964, in the restricted form).
 [[nodiscard]] int edit_distance(std::string_view a, std::string_view b);
 
-/// The known name nearest to a misspelt one, when it is near enough to be a slip of the pen (at most a third of the
-/// longer word's letters, at least one). Ties: the first in 'known'.
-[[nodiscard]] std::optional<std::string> nearest_name(std::string_view word, const std::vector<std::string>& known);
+/// The known name nearest to a misspelt one, when it is near enough to be a slip of the pen (at most a third
+/// of the longer word's letters, at least one). Ties: the first in 'known'.
+[[nodiscard]] std::optional<std::string> nearest_name(std::string_view word,
+                                                      const std::vector<std::string>& known);
 
 /// "a", "a and b", "a, b and c" (conjunction "and" by default).
 [[nodiscard]] std::string listed(const std::vector<std::string>& words, std::string_view conjunction = "and");

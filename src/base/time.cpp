@@ -82,7 +82,8 @@ std::string duration_text(Duration d) {
 }
 
 Result<Duration> parse_seconds(const std::string& text) {
-    const Error error{Category::bad_input, "'" + text + "' is not a length of time in seconds, such as 2 or 0.5", ""};
+    const Error error{Category::bad_input,
+                      "'" + text + "' is not a length of time in seconds, such as 2 or 0.5", ""};
     const auto point = text.find('.');
     const std::string whole = text.substr(0, point);
     const std::string decimals = point == std::string::npos ? "" : text.substr(point + 1);
@@ -90,9 +91,11 @@ Result<Duration> parse_seconds(const std::string& text) {
         return s.find_first_not_of("0123456789") == std::string::npos;
     };
     if (whole.empty() || whole.size() > 9 || !digits_only(whole)) return error;
-    if (point != std::string::npos && (decimals.empty() || decimals.size() > 9 || !digits_only(decimals))) return error;
+    if (point != std::string::npos && (decimals.empty() || decimals.size() > 9 || !digits_only(decimals)))
+        return error;
     std::int64_t fraction = 0;
-    for (std::size_t i = 0; i < 9; ++i) fraction = fraction * 10 + (i < decimals.size() ? decimals[i] - '0' : 0);
+    for (std::size_t i = 0; i < 9; ++i)
+        fraction = fraction * 10 + (i < decimals.size() ? decimals[i] - '0' : 0);
     return Duration{std::stoll(whole) * kNanosecondsPerSecond + fraction};
 }
 

@@ -1,6 +1,6 @@
-// Exact time. Every instant is a whole number of nanoseconds; a frame's time is rounded down once, when the frame
-// table is built, and used everywhere as that one integer, so that order on a clip is exact. Only durations that a
-// rule states are ever rounded, and then outward. Times are never doubles.
+// Exact time. Every instant is a whole number of nanoseconds; a frame's time is rounded down once, when the
+// frame table is built, and used everywhere as that one integer, so that order on a clip is exact. Only
+// durations that a rule states are ever rounded, and then outward. Times are never doubles.
 #pragma once
 
 #include <compare>
@@ -39,22 +39,23 @@ struct Rational {
 /// The fraction in lowest terms with a positive denominator. Stops the program when r.den is 0.
 [[nodiscard]] Rational reduced(Rational r);
 
-/// ticks * time_base as an exact fraction of a second in lowest terms. Stops the program when it overflows 64 bits.
+/// ticks * time_base as an exact fraction of a second in lowest terms. Stops the program when it overflows 64
+/// bits.
 [[nodiscard]] Rational exact_seconds(std::int64_t ticks, Rational time_base);
 
 /// floor(ticks * time_base * 10^9): the one integer that stands for a frame's time. Computed in 128 bits; the
 /// result must fit 64 bits (292 years), else the program stops. time_base.den > 0.
 [[nodiscard]] Time floor_to_time(std::int64_t ticks, Rational time_base);
 
-/// "0:18.317": minutes, seconds and milliseconds, rounded down to the millisecond; hours when there are any; a minus
-/// sign for negative times.
+/// "0:18.317": minutes, seconds and milliseconds, rounded down to the millisecond; hours when there are any;
+/// a minus sign for negative times.
 [[nodiscard]] std::string clock_text(Time t);
 
 /// "3.000 s" or "41 ms" below one second; rounded to the nearest millisecond, halves away from zero.
 [[nodiscard]] std::string duration_text(Duration d);
 
-/// A duration in decimal seconds as a course setter writes it ("2", "0.5", "1.25") as nanoseconds, exact. At most
-/// nine decimals, no sign, no exponent. Error bad_input otherwise.
+/// A duration in decimal seconds as a course setter writes it ("2", "0.5", "1.25") as nanoseconds, exact. At
+/// most nine decimals, no sign, no exponent. Error bad_input otherwise.
 [[nodiscard]] Result<Duration> parse_seconds(const std::string& text);
 
 }  // namespace plumbmark::base
