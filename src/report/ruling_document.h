@@ -1,0 +1,87 @@
+// Everything one ruling is printed from, as plain values: no database, no clip and no clock. The three forms
+// of a ruling (report/ruling_json.h, report/ruling_text.h, report/ruling_sheet.h) are written from the same
+// document, so that they cannot say different things.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/time.h"
+#include "course/book.h"
+#include "meet/values.h"
+#include "ruling/evidence.h"
+#include "ruling/ruling.h"
+
+namespace plumbmark::report {
+
+/// What a judge at a station gave on the floor.
+struct FloorCallEntry {
+    std::string station;  ///< key in the course book
+    meet::Call call = meet::Call::clear;
+    std::string judge;  ///< as the meet writes it; may be empty
+    bool under_appeal = false;
+};
+
+/// What the clip behind one ruling::ClipIndex is.
+struct ClipEntry {
+    meet::ClipId id;
+    std::string name;         ///< "camera A"
+    std::string file;         ///< file name, without the folders of the machine it was reviewed on
+    std::string fingerprint;  ///< of its content (media/fingerprint.h)
+    std::int64_t frame_count = 0;
+};
+
+/// What a meet has laid down for a call that the footage can neither uphold nor overturn.
+enum class WhenNotShown : std::uint8_t {
+    call_stands,      ///< the default
+    athletes_favour,  ///< ruled in the athlete's favour
+    run_again,        ///< the athlete runs again
+};
+
+struct RulingDocument {
+    std::string meet_name;
+    std::string venue;
+    std::string date;            ///< as the meet writes it
+    std::string run_label;       ///< "run 4"
+    std::string athlete_number;  ///< as on the bib; may be empty
+    std::string athlete_name;    ///< may be empty
+    std::string question;        ///< what was asked; may be empty
+    std::vector<FloorCallEntry> floor_calls;
+    course::CourseBook book;       ///< the revision in force when it was run
+    ruling::Evidence evidence;     ///< what was ruled on
+    ruling::RunRuling ruling;      ///< one station ruling per station of 'book', in its order
+    std::vector<ClipEntry> clips;  ///< by ruling::ClipIndex
+    std::map<ruling::MarkId, std::string>
+        mark_words;  ///< a line for each mark; a missing one is made from the evidence
+    std::string program_version;
+    ruling::Settings settings;  ///< what the engine ran with
+    WhenNotShown when_not_shown = WhenNotShown::call_stands;
+};
+
+/// The frame on screen at a clip's time: the last one whose time is <= t, counted from 0; exact for the ends
+/// of brackets, which are frame times. None before the first frame, and for a clip the evidence does not
+/// hold.
+[[nodiscard]] std::optional<std::int64_t> frame_at(const ruling::Evidence& evidence, ruling::ClipIndex clip,
+                                                   base::Time t);
+
+/// What the footage does to a floor call (docs/rulings.md, 'The floor call and an appeal').
+enum class CallOutcome : std::uint8_t {
+    upheld,           ///< the ruling is shown and the same
+    overturned,       ///< the ruling is shown and differs
+    stands,           ///< NOT SHOWN: the call on the floor stands
+    athletes_favour,  ///< NOT SHOWN, and the meet rules in the athlete's favour: clear
+    run_again,        ///< NOT SHOWN, and the meet has the run repeated
+    falls_away,       ///< NOT REACHED: the run was over before this station, so the call has no object
+};
+
+/// Compares a call with the ruling of its station. A verdict that holds 'if reached' counts as shown: a call
+/// on a station that was never reached is no call.
+[[nodiscard]] CallOutcome outcome_of(meet::Call call, const ruling::StationRuling& ruling,
+                                     WhenNotShown when_not_shown);
+/// "upheld", "overturned", "stands", "athletes_favour", "run_again", "falls_away": the words used in JSON.
+[[nodiscard]] const char* outcome_key(CallOutcome outcome);
+
+}  // namespace plumbmark::report
