@@ -8,7 +8,7 @@
 namespace plumbmark::base {
 namespace {
 
-using Wide = __int128;
+__extension__ typedef __int128 Wide;  // 128 bits are an extension of both compilers in use
 
 constexpr std::int64_t kNanosecondsPerSecond = 1'000'000'000;
 
