@@ -1,5 +1,5 @@
-// Changes to a meet. A change is a list of edits, each carrying the value before and after, so that undoing it is the
-// same change turned round: a new journal row, never a rewritten one.
+// Changes to a meet. A change is a list of edits, each carrying the value before and after, so that undoing
+// it is the same change turned round: a new journal row, never a rewritten one.
 #pragma once
 
 #include <array>
@@ -7,6 +7,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
@@ -15,7 +16,8 @@
 
 namespace plumbmark::meet {
 
-/// The kinds of stored things, in the order of the alternatives of Entity. The numbers are part of the file format.
+/// The kinds of stored things, in the order of the alternatives of Entity. The numbers are part of the file
+/// format.
 enum class Kind : std::uint8_t {
     meet_info = 0,
     athlete = 1,
@@ -29,8 +31,8 @@ enum class Kind : std::uint8_t {
     floor_call = 9,
 };
 
-using Entity = std::variant<MeetInfo, Athlete, BookRevision, Clip, Run, Mark, ContactStatement, WatchedSpan, Drawing,
-                            FloorCall>;
+using Entity = std::variant<MeetInfo, Athlete, BookRevision, Clip, Run, Mark, ContactStatement, WatchedSpan,
+                            Drawing, FloorCall>;
 
 /// The kind and id of a stored thing.
 struct EntityKey {
@@ -41,6 +43,17 @@ struct EntityKey {
 [[nodiscard]] EntityKey key_of(const Entity& entity);
 /// "mark", "watched" ...: the word used in the journal.
 [[nodiscard]] const char* kind_word(Kind kind);
+/// The kind that word names; none when there is no such kind.
+[[nodiscard]] std::optional<Kind> kind_from_word(std::string_view word);
+
+/// Ids, frame numbers and counts stay below this, so that they are exact as JSON numbers (2^53 - 1, RFC
+/// 7493).
+inline constexpr std::int64_t kLargestWholeNumber = 9'007'199'254'740'991;
+
+/// Whether a value makes sense taken alone: texts are UTF-8 without U+0000, numbers are in range, a bracket's
+/// early frame is before its late one, a mark has alternatives and sightings, an event has the fields that
+/// its kind needs and no others. Error bad_input, 'where' naming the thing ("mark 12").
+[[nodiscard]] base::Result<void> check_values(const Entity& entity);
 
 /// One thing that comes (no before), changes, or goes (no after).
 struct Edit {
@@ -51,7 +64,8 @@ struct Edit {
 };
 
 struct Change {
-    std::string label;  ///< what the person did, for undo menus: "mark left foot, touch"; never holds personal data
+    std::string
+        label;  ///< what the person did, for undo menus: "mark left foot, touch"; never holds personal data
     std::vector<Edit> edits;
     /// For an undo or redo: the journal row that it turns round. 0: neither.
     std::int64_t undoes = 0;
@@ -78,18 +92,35 @@ class State {
     /// The stored value, or none.
     [[nodiscard]] std::optional<Entity> find(EntityKey key) const;
 
-    /// Applies a change whole or not at all. Error bad_input when an edit's 'before' is not what is stored, when a
-    /// thing that is named does not exist (a mark's run, a run's clip ...), when ids clash, or when a value makes no
-    /// sense (a bracket whose early frame is not before its late one, a span that runs backwards, no alternatives).
+    /// Applies a change whole or not at all. Error bad_input when an edit's 'before' is not what is stored,
+    /// when a thing that is named does not exist (a mark's run, a run's clip ...), when ids clash, or when a
+    /// value makes no sense (check_values). What is named is looked up in the state after the whole change,
+    /// so that a run and its marks can go in any order. A mark, contact or watched span must lie on footage
+    /// of its run. The meet's own info always exists: its edits have both a before and an after.
     [[nodiscard]] base::Result<void> apply(const Change& change);
 
-    /// The next id not yet used for this kind. Marks, contacts and watched spans share one sequence. Ids are never
-    /// used twice, also after a removal.
+    /// The next id not yet used for this kind. Marks, contacts and watched spans share one sequence. Ids are
+    /// never used twice, also after a removal.
     [[nodiscard]] std::int64_t next_id(Kind kind) const;
+
+    /// The largest id ever used, by kind; contacts and watched spans stand at 0, since marks count for them.
+    [[nodiscard]] const std::array<std::int64_t, 10>& last_used_ids() const { return last_used_id_; }
+
+    /// The state that holds these things, as a file kept them. Errors as apply(), and when a thing's id is
+    /// larger than the one said to be used last.
+    [[nodiscard]] static base::Result<State> restored(const std::vector<Entity>& things,
+                                                      const std::array<std::int64_t, 10>& last_used_ids);
 
     friend bool operator==(const State&, const State&) = default;
 
   private:
+    void put(const Entity& entity);
+    void take(EntityKey key);
+    [[nodiscard]] base::Result<void> step(const Edit& edit);
+    [[nodiscard]] base::Result<void> check_links(const Entity& entity) const;
+    [[nodiscard]] base::Result<void> check_all_links() const;
+    [[nodiscard]] base::Result<void> check_links_after(const Change& change) const;
+
     MeetInfo info_;
     std::map<AthleteId, Athlete> athletes_;
     std::map<BookId, BookRevision> books_;

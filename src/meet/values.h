@@ -1,5 +1,6 @@
-// What a meet file holds, as plain values. Surfaces, planes and stations are named by their keys in the course book, so
-// that a mark outlives a new revision of the book. Frames are named by number and by presentation time stamp.
+// What a meet file holds, as plain values. Surfaces, planes and stations are named by their keys in the
+// course book, so that a mark outlives a new revision of the book. Frames are named by number and by
+// presentation time stamp.
 #pragma once
 
 #include <array>
@@ -20,7 +21,8 @@ using AthleteId = base::Id<struct AthleteTag>;
 using BookId = base::Id<struct BookTag>;
 using ClipId = base::Id<struct ClipTag>;
 using RunId = base::Id<struct RunTag>;
-/// Shared by marks, contact statements and watched spans: unique over all three, and the ruling's own id for them.
+/// Shared by marks, contact statements and watched spans: unique over all three, and the ruling's own id for
+/// them.
 using MarkId = ruling::MarkId;
 using DrawingId = base::Id<struct DrawingTag>;
 using FloorCallId = base::Id<struct FloorCallTag>;
@@ -36,7 +38,7 @@ struct MeetInfo {
 /// Name and club are personal: the store keeps them apart from the journal's chain.
 struct Athlete {
     AthleteId id;
-    std::string number;    ///< as on the bib; not a name
+    std::string number;  ///< as on the bib; not a name
     std::string name;
     std::string club;
     std::string division;
@@ -60,10 +62,10 @@ struct FrameRef {
 
 struct Clip {
     ClipId id;
-    std::string name;            ///< "camera A"
-    std::string relative_path;   ///< from the meet file's folder, with '/'; empty when not below it
-    std::string last_known_path; ///< where it was when it was last opened
-    std::string fingerprint;     ///< of its content (media/fingerprint.h)
+    std::string name;             ///< "camera A"
+    std::string relative_path;    ///< from the meet file's folder, with '/'; empty when not below it
+    std::string last_known_path;  ///< where it was when it was last opened
+    std::string fingerprint;      ///< of its content (media/fingerprint.h)
     std::int64_t frame_count = 0;
     base::Rational time_base{0, 1};
     std::optional<base::Duration> row_delay;  ///< none: the stated default
@@ -73,11 +75,11 @@ struct Clip {
 
 struct Run {
     RunId id;
-    AthleteId athlete;            ///< none while nobody was named
-    BookId book;                  ///< the revision in force when it was run
-    std::string label;            ///< "run 4"
-    std::vector<ClipId> clips;    ///< the footage of this run, in the order the reviewer sees it
-    std::string question;         ///< what was asked, as the sheet prints it; may be empty
+    AthleteId athlete;          ///< none while nobody was named
+    BookId book;                ///< the revision in force when it was run
+    std::string label;          ///< "run 4"
+    std::vector<ClipId> clips;  ///< the footage of this run, in the order the reviewer sees it
+    std::string question;       ///< what was asked, as the sheet prints it; may be empty
     friend bool operator==(const Run&, const Run&) = default;
 };
 
@@ -135,7 +137,8 @@ struct Scope {
     friend bool operator==(const Scope&, const Scope&) = default;
 };
 
-/// The reviewer's word that from frame 'from' to frame 'to' the view of the scope was clear and all is marked.
+/// The reviewer's word that from frame 'from' to frame 'to' the view of the scope was clear and all is
+/// marked.
 struct WatchedSpan {
     MarkId id;
     RunId run;
@@ -148,8 +151,8 @@ struct WatchedSpan {
 
 enum class DrawingKind : std::uint8_t { surface, plane };
 
-/// A surface's outline (closed polygon) or a plane's line (open polyline with a far side) over one clip's picture, in
-/// pixels of the upright picture, x right, y down.
+/// A surface's outline (closed polygon) or a plane's line (open polyline with a far side) over one clip's
+/// picture, in pixels of the upright picture, x right, y down.
 struct Drawing {
     DrawingId id;
     ClipId clip;
@@ -168,7 +171,7 @@ struct FloorCall {
     RunId run;
     std::string station;  ///< key
     Call call = Call::clear;
-    std::string judge;    ///< personal; kept apart from the chain
+    std::string judge;  ///< personal; kept apart from the chain
     bool under_appeal = false;
     friend bool operator==(const FloorCall&, const FloorCall&) = default;
 };

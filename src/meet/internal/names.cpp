@@ -1,0 +1,28 @@
+#include "meet/internal/names.h"
+
+namespace plumbmark::meet {
+namespace {
+
+std::string words(Kind kind) {
+    switch (kind) {
+        case Kind::book:
+            return "book revision";
+        case Kind::contact:
+            return "contact statement";
+        case Kind::watched:
+            return "watched span";
+        case Kind::floor_call:
+            return "floor call";
+        default:
+            return kind_word(kind);
+    }
+}
+
+}  // namespace
+
+std::string name_of(EntityKey key) {
+    if (key.kind == Kind::meet_info) return "the meet";
+    return words(key.kind) + " " + std::to_string(key.id);
+}
+
+}  // namespace plumbmark::meet
