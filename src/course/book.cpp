@@ -1,0 +1,110 @@
+#include "course/book.h"
+
+#include <algorithm>
+
+#include "base/check.h"
+#include "base/text.h"
+
+namespace plumbmark::course {
+namespace {
+
+template <class IdType, class Thing>
+IdType find_by_key(const std::vector<Thing>& things, std::string_view key) {
+    for (std::size_t i = 0; i < things.size(); ++i) {
+        if (things[i].key == key) return IdType{static_cast<std::int64_t>(i)};
+    }
+    return IdType{};
+}
+
+template <class IdType, class Thing>
+const Thing& at(const std::vector<Thing>& things, IdType id) {
+    PLUMBMARK_CHECK(id.valid() && static_cast<std::size_t>(id.value) < things.size());
+    return things[static_cast<std::size_t>(id.value)];
+}
+
+void forget_places(Station& station) {
+    station.place = {};
+    station.landing.place = {};
+    for (Item& item : station.in_play)
+        item.place = {};
+    for (ItemRow& row : station.rows)
+        row.place = {};
+    for (PlaneCondition& condition : station.landing.planes)
+        condition.place = {};
+    for (Checkpoint& checkpoint : station.checkpoints)
+        checkpoint.place = {};
+}
+
+}  // namespace
+
+SurfaceId CourseBook::find_surface(std::string_view key) const {
+    return find_by_key<SurfaceId>(surfaces, key);
+}
+
+PlaneId CourseBook::find_plane(std::string_view key) const {
+    return find_by_key<PlaneId>(planes, key);
+}
+
+StationId CourseBook::find_station(std::string_view key) const {
+    return find_by_key<StationId>(stations, key);
+}
+
+const Surface& CourseBook::surface(SurfaceId id) const {
+    return at(surfaces, id);
+}
+
+const Plane& CourseBook::plane(PlaneId id) const {
+    return at(planes, id);
+}
+
+const Station& CourseBook::station(StationId id) const {
+    return at(stations, id);
+}
+
+const std::string& CourseBook::surface_name(SurfaceId id) const {
+    return surface(id).name;
+}
+
+base::Result<CourseBook> division_book(const CourseBook& book, std::string_view division_key) {
+    std::vector<std::string> keys;
+    for (const Division& division : book.divisions)
+        keys.push_back(division.key);
+    const auto found = std::find(keys.begin(), keys.end(), division_key);
+    if (found == keys.end()) {
+        std::string sentence = "The course book has no division '" + std::string(division_key) + "'";
+        const auto near = base::nearest_name(division_key, keys);
+        sentence += near ? "; did you mean '" + *near + "'?" : keys.empty() ? "; it names none." : ".";
+        return base::Error{base::Category::not_found, sentence, ""};
+    }
+    const Division& division = book.divisions[static_cast<std::size_t>(found - keys.begin())];
+    CourseBook result = book;
+    result.divisions.clear();
+    result.stations.clear();
+    if (division.run_cap) result.run_cap = division.run_cap;
+    for (std::size_t i = 0; i < book.stations.size(); ++i) {
+        const StationId id{static_cast<std::int64_t>(i)};
+        const auto& out = division.left_out;
+        if (std::find(out.begin(), out.end(), id) != out.end()) continue;
+        const StationId own = find_by_key<StationId>(division.stations, book.stations[i].key);
+        result.stations.push_back(own.valid() ? at(division.stations, own) : book.stations[i]);
+    }
+    return result;
+}
+
+CourseBook without_places(CourseBook book) {
+    for (Surface& surface : book.surfaces)
+        surface.place = {};
+    for (Plane& plane : book.planes)
+        plane.place = {};
+    for (Station& station : book.stations)
+        forget_places(station);
+    for (Division& division : book.divisions) {
+        division.place = {};
+        for (Station& station : division.stations)
+            forget_places(station);
+    }
+    book.finish.place = {};
+    return book;
+}
+
+}  // namespace plumbmark::course
