@@ -1,8 +1,10 @@
-// The headless application: one open meet, where the reviewer is in it, the commands with undo, and the jobs that run
-// beside. The window and the command line both stand on it, so everything here works without a screen.
+// The headless application: one open meet, where the reviewer is in it, the commands with undo, and the jobs
+// that run beside. The window and the command line both stand on it, so everything here works without a
+// screen.
 //
-// Threads: a Session belongs to one owner thread (the window's). Nothing here waits for a disk, a decoder or the
-// ruling engine, except where a comment says so. Workers report by the wake callback; the owner then calls poll().
+// Threads: a Session belongs to one owner thread (the window's). Nothing here waits for a disk, a decoder or
+// the ruling engine, except where a comment says so. Workers report by the wake callback; the owner then
+// calls poll().
 #pragma once
 
 #include <array>
@@ -52,11 +54,11 @@ struct PictureView {
 
 /// The ruling of the current run.
 struct RulingView {
-    std::shared_ptr<const ruling::RunRuling> ruling;  ///< the last one reached; none while there is none
-    std::optional<base::Error> error;                 ///< why there is none for the present marks
-    bool current = false;                             ///< it belongs to the present marks
-    std::shared_ptr<const ruling::Evidence> evidence; ///< what it was reached on (clip indices refer to it)
-    std::vector<meet::ClipId> clips;                  ///< by ruling::ClipIndex
+    std::shared_ptr<const ruling::RunRuling> ruling;   ///< the last one reached; none while there is none
+    std::optional<base::Error> error;                  ///< why there is none for the present marks
+    bool current = false;                              ///< it belongs to the present marks
+    std::shared_ptr<const ruling::Evidence> evidence;  ///< what it was reached on (clip indices refer to it)
+    std::vector<meet::ClipId> clips;                   ///< by ruling::ClipIndex
 };
 
 /// What the marking keys act with.
@@ -80,7 +82,8 @@ class Session {
     /// Takes in what workers have finished. Call once per drawn frame. True when something to draw changed.
     bool poll();
 
-    // --- the meet --------------------------------------------------------------------------------------------
+    // --- the meet
+    // --------------------------------------------------------------------------------------------
     [[nodiscard]] const std::filesystem::path& path() const;
     [[nodiscard]] bool read_only() const;
     [[nodiscard]] const meet::State& state() const;  ///< with changes not yet on the disk
@@ -92,16 +95,20 @@ class Session {
     /// Waits until all is on the disk or failed.
     [[nodiscard]] base::Result<void> flush();
 
-    /// Reads a course book from its text, stores it as a new revision and puts the current run (if any) under it.
+    /// Reads a course book from its text, stores it as a new revision and puts the current run (if any) under
+    /// it.
     [[nodiscard]] base::Result<meet::BookId> add_book(const std::string& file_name, const std::string& text);
-    /// Adds a clip file to the current run; makes a run when there is none. Scanning starts in the background.
-    [[nodiscard]] base::Result<meet::ClipId> add_clip(const std::filesystem::path& file, const std::string& name = {});
+    /// Adds a clip file to the current run; makes a run when there is none. Scanning starts in the
+    /// background.
+    [[nodiscard]] base::Result<meet::ClipId> add_clip(const std::filesystem::path& file,
+                                                      const std::string& name = {});
     [[nodiscard]] base::Result<meet::RunId> add_run(const std::string& label, meet::AthleteId athlete = {});
     [[nodiscard]] base::Result<meet::AthleteId> add_athlete(const meet::Athlete& athlete);
-    [[nodiscard]] base::Result<void> put_floor_call(const std::string& station, meet::Call call, bool under_appeal,
-                                                    const std::string& judge);
+    [[nodiscard]] base::Result<void> put_floor_call(const std::string& station, meet::Call call,
+                                                    bool under_appeal, const std::string& judge);
 
-    // --- where the reviewer is -------------------------------------------------------------------------------
+    // --- where the reviewer is
+    // -------------------------------------------------------------------------------
     [[nodiscard]] meet::RunId run() const;  ///< none when the meet has no run
     void select_run(meet::RunId run);
     [[nodiscard]] meet::ClipId clip() const;
@@ -112,39 +119,47 @@ class Session {
     [[nodiscard]] std::int64_t frame() const;            ///< 0 while there is no clip
     void go_to_frame(std::int64_t frame);                ///< clamped to the clip
     void step(std::int64_t frames);
-    [[nodiscard]] base::Time time() const;               ///< of the current frame, on the clip's clock
+    [[nodiscard]] base::Time time() const;  ///< of the current frame, on the clip's clock
     [[nodiscard]] const PictureView& picture() const;
-    /// A picture other than the one shown (the two frames of a bracket side by side); none until it has come, asks for
-    /// it in the background.
+    /// A picture other than the one shown (the two frames of a bracket side by side); none until it has come,
+    /// asks for it in the background.
     [[nodiscard]] std::shared_ptr<const media::Picture> side_picture(std::int64_t frame);
+    /// Stops reading the current clip's frame table; the clip then says that it was cancelled.
+    void cancel_scan();
 
-    // --- the course ------------------------------------------------------------------------------------------
+    // --- the course
+    // ------------------------------------------------------------------------------------------
     /// The book of the current run; null when it has none or it does not read.
     [[nodiscard]] const course::CourseBook* book() const;
     [[nodiscard]] const std::vector<course::BookProblem>& book_problems() const;
 
-    // --- marking; every call is one change with undo ----------------------------------------------------------
+    // --- marking; every call is one change with undo
+    // ----------------------------------------------------------
     [[nodiscard]] const Hand& hand() const;
     void set_hand(const Hand& hand);
 
-    /// Marks an event at the frame on the screen: not yet at the frame before, it had at this one. Errors: the picture
-    /// is not exact yet; no clip; the event names nothing of the book.
+    /// Marks an event at the frame on the screen: not yet at the frame before, it had at this one. Errors:
+    /// the picture is not exact yet; no clip; the event names nothing of the book.
     [[nodiscard]] base::Result<meet::MarkId> mark(const meet::Event& event,
                                                   std::optional<std::array<double, 2>> spot = {});
     /// States that the part is on (or off) the surface at the frame on the screen.
-    [[nodiscard]] base::Result<meet::MarkId> state_contact(course::Part part, const std::string& surface, bool on);
+    [[nodiscard]] base::Result<meet::MarkId> state_contact(course::Part part, const std::string& surface,
+                                                           bool on);
     /// Vouches for a span of the current clip. Errors when 'from' is not before 'to'.
-    [[nodiscard]] base::Result<meet::MarkId> watch(std::int64_t from, std::int64_t to, const meet::Scope& scope);
-    /// Frames from..to of the current clip that were never displayed, counted; for the warning before watch().
+    [[nodiscard]] base::Result<meet::MarkId> watch(std::int64_t from, std::int64_t to,
+                                                   const meet::Scope& scope);
+    /// Frames from..to of the current clip that were never displayed, counted; for the warning before
+    /// watch().
     [[nodiscard]] std::int64_t frames_not_displayed(std::int64_t from, std::int64_t to) const;
     /// Displayed frames of the current clip as ascending [first, last] stretches; for the run strip.
     [[nodiscard]] std::vector<std::array<std::int64_t, 2>> displayed() const;
 
-    /// The mark, contact statement or watched span that the editing keys act on; none when nothing is selected.
+    /// The mark, contact statement or watched span that the editing keys act on; none when nothing is
+    /// selected.
     [[nodiscard]] meet::MarkId selected() const;
     void select(meet::MarkId id);
-    /// Moves the selected mark's ends on the current clip by frames (negative: earlier). Early stays before late;
-    /// moving past the clip's ends makes it 'before the clip' or 'after it'.
+    /// Moves the selected mark's ends on the current clip by frames (negative: earlier). Early stays before
+    /// late; moving past the clip's ends makes it 'before the clip' or 'after it'.
     [[nodiscard]] base::Result<void> move_early(std::int64_t frames);
     [[nodiscard]] base::Result<void> move_late(std::int64_t frames);
     [[nodiscard]] base::Result<void> toggle_possible();
@@ -155,7 +170,8 @@ class Session {
     /// Brackets the selected event on the current clip too, at the frame on the screen.
     [[nodiscard]] base::Result<void> sight_here();
     [[nodiscard]] base::Result<void> remove_selected();
-    /// The next (direction > 0) or previous frame of the current clip at which something is marked; none at the end.
+    /// The next (direction > 0) or previous frame of the current clip at which something is marked; none at
+    /// the end.
     [[nodiscard]] std::optional<std::int64_t> neighbour_mark(int direction) const;
     /// Goes to where a ruling points: selects the clip and the frame.
     void go_to(const ruling::Shown& shown);
@@ -175,9 +191,11 @@ class Session {
     [[nodiscard]] base::Result<void> undo();
     [[nodiscard]] base::Result<void> redo();
 
-    // --- the ruling ------------------------------------------------------------------------------------------
+    // --- the ruling
+    // ------------------------------------------------------------------------------------------
     [[nodiscard]] const RulingView& ruling() const;
-    /// Waits until clips are scanned and the ruling belongs to the present marks (for the command line and tests).
+    /// Waits until clips are scanned and the ruling belongs to the present marks (for the command line and
+    /// tests).
     [[nodiscard]] base::Result<void> settle();
 
   private:

@@ -8,8 +8,8 @@
 
 namespace plumbmark::review {
 
-/// "left foot touches coil deck", "whole athlete past gantry front plane", "bell plate registers". A key that the book
-/// does not know stands as written. 'book' may be null.
+/// "left foot touches coil deck", "whole athlete past gantry front plane", "bell plate registers". A key that
+/// the book does not know stands as written. 'book' may be null.
 [[nodiscard]] std::string event_words(const meet::Event& event, const course::CourseBook* book);
 
 /// "f 118 to 119", "before the clip to f 3", "f 90 to after the clip".

@@ -84,6 +84,9 @@ class MeetFile {
     [[nodiscard]] base::Result<std::vector<meet::Change>> changes(std::int64_t from, std::int64_t most) const;
     /// Number of the last journal row of a committed ticket; 0 while it is not committed.
     [[nodiscard]] std::int64_t row_of(Ticket ticket) const;
+    /// Journal rows that were there when the file was opened (1 for a new file: its making). Ticket t becomes row
+    /// rows_at_open() + t, since only one program writes.
+    [[nodiscard]] std::int64_t rows_at_open() const;
 
   private:
     struct Inner;

@@ -1,0 +1,216 @@
+#include "review/evidence.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "base/text.h"
+#include "review/words.h"
+
+namespace plumbmark::review {
+namespace {
+
+using base::Category;
+using base::Error;
+using base::Result;
+
+/// Turns stored values into the ruling's, remembering the first thing that does not fit.
+class Collector {
+  public:
+    Collector(const meet::State& state, const course::CourseBook& book, const TableOf& table_of)
+        : state_(state), book_(book), table_of_(table_of) {}
+
+    void add_clips(const meet::Run& run) {
+        for (const meet::ClipId id : run.clips) {
+            const meet::Clip& clip = state_.clips().at(id);
+            ruling::ClipFacts facts;
+            facts.name = clip.name;
+            facts.durations_known = clip.capture_time_known;
+            facts.row_delay = clip.row_delay.value_or(kDefaultRowDelay);
+            if (const auto table = table_of_(id)) {
+                facts.frame_times.reserve(static_cast<std::size_t>(table->size()));
+                for (std::int64_t n = 0; n < table->size(); ++n)
+                    facts.frame_times.push_back(table->time(n));
+                // Two pictures with one time stamp are one instant.
+                const auto end = std::unique(facts.frame_times.begin(), facts.frame_times.end());
+                facts.frame_times.erase(end, facts.frame_times.end());
+            } else {
+                without_table_.push_back(out_.clips.size());
+            }
+            index_[id] = ruling::ClipIndex{static_cast<std::int64_t>(out_.clips.size())};
+            out_.clips.push_back(id);
+            out_.evidence.clips.push_back(std::move(facts));
+        }
+    }
+
+    void add(const meet::Mark& mark) {
+        ruling::Mark made;
+        made.id = mark.id;
+        made.possible = mark.possible;
+        const std::string name = "the mark '" + mark_words(mark, &book_) + "'";
+        for (const meet::Event& event : mark.alternatives)
+            made.alternatives.push_back(happening(event, name));
+        for (const meet::Sighting& sighting : mark.sightings) {
+            made.sightings.push_back({index(sighting.clip, name), time(sighting.clip, sighting.early, name),
+                                      time(sighting.clip, sighting.late, name)});
+        }
+        out_.evidence.marks.push_back(std::move(made));
+    }
+
+    void add(const meet::ContactStatement& contact) {
+        const std::string name =
+            fmt::format("the statement that the {} is {} '{}'", course::part_words(contact.part),
+                        contact.on ? "on" : "off", contact.surface);
+        out_.evidence.contacts.push_back({contact.id, index(contact.clip, name),
+                                          time(contact.clip, contact.frame, name).value_or(base::Time{}),
+                                          contact.part, surface(contact.surface, name), contact.on});
+    }
+
+    void add(const meet::WatchedSpan& span) {
+        const std::string name = fmt::format("the watched span f {} to {}", span.from.number, span.to.number);
+        ruling::Scope scope;
+        scope.whole_athlete = span.scope.whole_athlete;
+        scope.finish_signal = span.scope.finish_signal;
+        for (const std::string& key : span.scope.surfaces)
+            scope.surfaces.push_back(surface(key, name));
+        for (const std::string& key : span.scope.planes)
+            scope.planes.push_back(plane(key, name));
+        out_.evidence.spans.push_back(
+            {span.id, index(span.clip, name), time(span.clip, span.from, name).value_or(base::Time{}),
+             time(span.clip, span.to, name).value_or(base::Time{}), std::move(scope)});
+    }
+
+    Result<RunEvidence> finish() {
+        if (error_) return *error_;
+        for (const std::size_t i : without_table_)
+            out_.evidence.clips[i].frame_times = named_times(i);
+        return std::move(out_);
+    }
+
+  private:
+    void refuse(const std::string& name, const std::string& sentence) {
+        if (!error_) error_ = Error{Category::bad_input, sentence, name};
+    }
+
+    ruling::ClipIndex index(meet::ClipId clip, const std::string& name) {
+        const auto found = index_.find(clip);
+        if (found != index_.end()) return found->second;
+        refuse(name,
+               "names a clip that does not belong to this run; remove the mark or add the clip to the run");
+        return {};
+    }
+
+    std::optional<base::Time> time(meet::ClipId clip, const std::optional<meet::FrameRef>& frame,
+                                   const std::string& name) {
+        if (!frame) return std::nullopt;
+        const auto stored = state_.clips().find(clip);
+        if (stored == state_.clips().end()) return std::nullopt;
+        const auto table = table_of_(clip);
+        const bool fits = !table || (frame->number >= 0 && frame->number < table->size() &&
+                                     (*table)[frame->number].pts == frame->pts);
+        if (!fits)
+            refuse(name,
+                   fmt::format("names frame {} of {}, which is not that frame any more; the clip's file was "
+                               "replaced. Put the original file back",
+                               frame->number, stored->second.name));
+        return frame_time(stored->second, *frame);
+    }
+
+    course::SurfaceId surface(const std::string& key, const std::string& name) {
+        if (key.empty()) return {};
+        const course::SurfaceId id = book_.find_surface(key);
+        if (!id.valid())
+            refuse(name, "the course book in force for this run declares no surface '" + key +
+                             "'; mark it on a declared surface, or declare it");
+        return id;
+    }
+
+    course::PlaneId plane(const std::string& key, const std::string& name) {
+        const course::PlaneId id = book_.find_plane(key);
+        if (!id.valid())
+            refuse(name, "the course book in force for this run declares no plane '" + key + "'");
+        return id;
+    }
+
+    ruling::Happening happening(const meet::Event& event, const std::string& name) {
+        switch (event.kind) {
+            case meet::EventKind::touch:
+                return ruling::Touch{part(event, name), surface(event.surface, name), event.grade};
+            case meet::EventKind::release:
+                return ruling::Release{part(event, name), surface(event.surface, name)};
+            case meet::EventKind::cross:
+                return ruling::Cross{event.part, plane(event.plane, name), event.direction};
+            case meet::EventKind::signal:
+                return ruling::Signal{event.signal};
+            case meet::EventKind::infraction:
+                return ruling::Infraction{event.infraction};
+            case meet::EventKind::control:
+                return ruling::Control{};
+        }
+        return ruling::Control{};
+    }
+
+    course::Part part(const meet::Event& event, const std::string& name) {
+        if (!event.part) refuse(name, "names no body part; a touch and a release need one");
+        return event.part.value_or(course::Part::other);
+    }
+
+    std::vector<base::Time> named_times(std::size_t clip) const {
+        std::vector<base::Time> times;
+        const ruling::ClipIndex wanted{static_cast<std::int64_t>(clip)};
+        for (const ruling::Mark& mark : out_.evidence.marks) {
+            for (const ruling::Sighting& sighting : mark.sightings) {
+                if (sighting.clip != wanted) continue;
+                if (sighting.after) times.push_back(*sighting.after);
+                if (sighting.until) times.push_back(*sighting.until);
+            }
+        }
+        for (const ruling::ContactStatement& contact : out_.evidence.contacts) {
+            if (contact.clip == wanted) times.push_back(contact.at);
+        }
+        for (const ruling::WatchedSpan& span : out_.evidence.spans) {
+            if (span.clip != wanted) continue;
+            times.push_back(span.after);
+            times.push_back(span.until);
+        }
+        std::sort(times.begin(), times.end());
+        times.erase(std::unique(times.begin(), times.end()), times.end());
+        return times;
+    }
+
+    const meet::State& state_;
+    const course::CourseBook& book_;
+    const TableOf& table_of_;
+    RunEvidence out_;
+    std::map<meet::ClipId, ruling::ClipIndex> index_;
+    std::vector<std::size_t> without_table_;
+    std::optional<Error> error_;
+};
+
+}  // namespace
+
+base::Time frame_time(const meet::Clip& clip, const meet::FrameRef& frame) {
+    return base::floor_to_time(frame.pts, clip.time_base);
+}
+
+base::Result<RunEvidence> run_evidence(const meet::State& state, meet::RunId run,
+                                       const course::CourseBook& book, const TableOf& table_of) {
+    const auto stored = state.runs().find(run);
+    if (stored == state.runs().end())
+        return Error{Category::not_found, "There is no such run in this meet.", ""};
+    Collector collector(state, book, table_of);
+    collector.add_clips(stored->second);
+    for (const auto& [id, mark] : state.marks()) {
+        if (mark.run == run) collector.add(mark);
+    }
+    for (const auto& [id, contact] : state.contacts()) {
+        if (contact.run == run) collector.add(contact);
+    }
+    for (const auto& [id, span] : state.watched()) {
+        if (span.run == run) collector.add(span);
+    }
+    return collector.finish();
+}
+
+}  // namespace plumbmark::review

@@ -1,0 +1,43 @@
+// From marks on frames to evidence in time: the one place where frame numbers become the times a ruling rests
+// on.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <vector>
+
+#include "base/result.h"
+#include "course/book.h"
+#include "media/frame_table.h"
+#include "meet/changes.h"
+#include "ruling/evidence.h"
+
+namespace plumbmark::review {
+
+/// The row delay of a clip whose camera is not known: the longest read-out time of published measurements on
+/// phone cameras, 32.67 ms (Oth et al., Rolling Shutter Camera Calibration, CVPR 2013, and the measurements
+/// listed beside it), rounded up: two marks of such a clip, on unknown rows of the picture, may differ by up
+/// to this either way.
+inline constexpr base::Duration kDefaultRowDelay{33'000'000};
+
+/// Evidence of one run, and which stored clip each ruling::ClipIndex stands for.
+struct RunEvidence {
+    ruling::Evidence evidence;
+    std::vector<meet::ClipId> clips;
+};
+
+/// Gives the frame table of a clip, or null while there is none.
+using TableOf = std::function<std::shared_ptr<const media::FrameTable>(meet::ClipId)>;
+
+/// The time of a frame of this clip: floor of its presentation time stamp in the clip's time base, the same
+/// integer wherever the frame is named.
+[[nodiscard]] base::Time frame_time(const meet::Clip& clip, const meet::FrameRef& frame);
+
+/// Collects the run's marks, contact statements and watched spans under the book. Where a clip has no table,
+/// its frame times are those that the marks name, so that a ruling can still be reached when a clip's file is
+/// away. Errors: not_found (no such run), bad_input (a mark names a surface or plane that the book does not
+/// declare, or a frame that the clip does not have). Pure.
+[[nodiscard]] base::Result<RunEvidence> run_evidence(const meet::State& state, meet::RunId run,
+                                                     const course::CourseBook& book, const TableOf& table_of);
+
+}  // namespace plumbmark::review

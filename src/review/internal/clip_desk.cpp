@@ -1,0 +1,164 @@
+#include "review/internal/clip_desk.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace plumbmark::review {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::size_t kSidePicturesKept = 8;
+
+base::Error away(const meet::Clip& clip) {
+    const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
+    return {
+        base::Category::not_found,
+        fmt::format(
+            "{} is not where it was ({}). Put the file back there, or drop it onto the window; the marks on "
+            "it are kept.",
+            clip.name, place),
+        ""};
+}
+
+}  // namespace
+
+std::optional<fs::path> find_clip_file(const fs::path& meet_folder, const meet::Clip& clip) {
+    std::error_code ignored;
+    if (!clip.relative_path.empty() && fs::exists(meet_folder / clip.relative_path, ignored))
+        return meet_folder / clip.relative_path;
+    if (!clip.last_known_path.empty() && fs::exists(clip.last_known_path, ignored))
+        return clip.last_known_path;
+    return std::nullopt;
+}
+
+std::string fingerprint_text(const media::Fingerprint& print) {
+    return fmt::format("{}:{}", print.size, print.sample);
+}
+
+ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip, std::function<void()> wake)
+    : expected_fingerprint_(clip.fingerprint), wake_(std::move(wake)) {
+    view_.id = clip.id;
+    view_.name = clip.name;
+    const auto file = find_clip_file(meet_folder, clip);
+    if (!file) {
+        view_.error = away(clip);
+        return;
+    }
+    file_ = *file;
+    service_ = std::make_unique<media::FrameService>(file_, wake_);
+    service_->request(0);
+    fingerprint_thread_ = std::jthread([this](std::stop_token stop) { check_fingerprint(stop); });
+}
+
+ClipDesk::~ClipDesk() = default;
+
+void ClipDesk::check_fingerprint(std::stop_token stop) {
+    base::Result<media::Fingerprint> found = media::fingerprint(file_, stop);
+    {
+        const std::lock_guard lock(mutex_);
+        fingerprint_ = std::move(found);
+    }
+    if (wake_) wake_();
+}
+
+bool ClipDesk::poll() {
+    if (!service_) return false;
+    poll_side();
+    const media::ServiceState state = service_->poll();
+    bool changed = state.progress != view_.scan_progress || state.table != view_.table;
+    view_.scan_progress = state.progress;
+    view_.table = state.table;
+    if (state.phase == media::ServiceState::Phase::failed && !view_.error) {
+        view_.error = state.error;
+        changed = true;
+    }
+    {
+        const std::lock_guard lock(mutex_);
+        const bool replaced = fingerprint_ && fingerprint_->ok() && !expected_fingerprint_.empty() &&
+                              fingerprint_text(**fingerprint_) != expected_fingerprint_;
+        if (replaced && !view_.error) {
+            view_.error = base::Error{
+                base::Category::damaged,
+                fmt::format("The file of {} is not the one that was marked: its content changed. Put "
+                            "the original back, or add this one as a new clip.",
+                            view_.name),
+                file_.string()};
+            changed = true;
+        }
+    }
+    if (view_.table)
+        frame_ = std::clamp<std::int64_t>(frame_, 0, std::max<std::int64_t>(0, view_.table->size() - 1));
+    PictureView now;
+    now.picture = state.picture;
+    now.frame = state.picture_frame;
+    now.exact =
+        state.picture != nullptr && state.picture_frame == frame_ && view_.table != nullptr && !view_.error;
+    const bool answered = state.settled() && state.frame == frame_;
+    if (answered && state.phase == media::ServiceState::Phase::ready) now.error = state.error;
+    changed = changed || now.picture != picture_.picture || now.frame != picture_.frame ||
+              now.exact != picture_.exact || now.error != picture_.error;
+    picture_ = now;
+    if (picture_.exact) displayed_.add(picture_.frame);
+    return changed;
+}
+
+void ClipDesk::request(std::int64_t frame) {
+    frame_ = std::max<std::int64_t>(0, frame);
+    if (view_.table) frame_ = std::min(frame_, std::max<std::int64_t>(0, view_.table->size() - 1));
+    if (service_) service_->request(frame_);
+    picture_.exact =
+        picture_.picture != nullptr && picture_.frame == frame_ && view_.table != nullptr && !view_.error;
+}
+
+bool ClipDesk::settled() const {
+    if (!service_ || view_.error) return true;
+    return view_.table && (picture_.exact || picture_.error);
+}
+
+std::shared_ptr<const media::Picture> ClipDesk::side_picture(std::int64_t frame) {
+    if (!view_.table || frame < 0 || frame >= view_.table->size()) return nullptr;
+    const auto kept = side_pictures_.find(frame);
+    if (kept != side_pictures_.end()) return kept->second;
+    if (!side_service_) {
+        media::ServiceOptions options;
+        options.table = view_.table;
+        options.prefetch = 0;
+        side_service_ = std::make_unique<media::FrameService>(file_, wake_, options);
+    }
+    if (!side_asked_) {
+        side_asked_ = frame;
+        side_service_->request(frame);
+    }
+    return nullptr;
+}
+
+void ClipDesk::poll_side() {
+    if (!side_service_ || !side_asked_) return;
+    const media::ServiceState state = side_service_->poll();
+    if (!state.settled() || state.frame != *side_asked_) return;
+    if (side_pictures_.size() >= kSidePicturesKept) side_pictures_.erase(side_pictures_.begin());
+    // A frame that cannot be decoded is remembered as empty, so that it is not asked for again and again.
+    side_pictures_[*side_asked_] = state.picture_frame == *side_asked_ ? state.picture : nullptr;
+    side_asked_.reset();
+}
+
+std::optional<meet::Clip> ClipDesk::take_facts(const meet::Clip& stored) {
+    if (facts_taken_ || !view_.table || view_.error) return std::nullopt;
+    const std::lock_guard lock(mutex_);
+    if (!fingerprint_ || !fingerprint_->ok()) return std::nullopt;
+    facts_taken_ = true;
+    meet::Clip clip = stored;
+    clip.fingerprint = fingerprint_text(**fingerprint_);
+    clip.frame_count = view_.table->size();
+    clip.time_base = view_.table->time_base();
+    if (clip == stored) return std::nullopt;
+    return clip;
+}
+
+void ClipDesk::cancel_scan() {
+    if (service_) service_->cancel_scan();
+}
+
+}  // namespace plumbmark::review

@@ -1,0 +1,71 @@
+// One clip of the run as the session works with it: its frame service, a second one for side pictures, and
+// the check that the file is the one that was marked.
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <map>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <thread>
+
+#include "media/fingerprint.h"
+#include "media/frame_service.h"
+#include "meet/values.h"
+#include "review/internal/frame_set.h"
+#include "review/session.h"
+
+namespace plumbmark::review {
+
+/// Where a clip's file is now: the relative place first, then the last known one; none when neither exists.
+[[nodiscard]] std::optional<std::filesystem::path> find_clip_file(const std::filesystem::path& meet_folder,
+                                                                  const meet::Clip& clip);
+
+/// "SIZE:HASH", as stored with the clip.
+[[nodiscard]] std::string fingerprint_text(const media::Fingerprint& print);
+
+/// Threads: one owner; workers report by 'wake'.
+class ClipDesk {
+  public:
+    ClipDesk(const std::filesystem::path& meet_folder, const meet::Clip& clip, std::function<void()> wake);
+    ~ClipDesk();
+
+    /// Takes in what the workers did. True when view() or picture() changed.
+    bool poll();
+    [[nodiscard]] const ClipView& view() const { return view_; }
+    [[nodiscard]] const PictureView& picture() const { return picture_; }
+    void request(std::int64_t frame);
+    [[nodiscard]] std::int64_t frame() const { return frame_; }
+    [[nodiscard]] bool settled() const;
+    [[nodiscard]] std::shared_ptr<const media::Picture> side_picture(std::int64_t frame);
+    [[nodiscard]] const FrameSet& displayed() const { return displayed_; }
+
+    /// What the file turned out to be, once, after the scan: fingerprint, frame count and time base.
+    [[nodiscard]] std::optional<meet::Clip> take_facts(const meet::Clip& stored);
+    void cancel_scan();
+
+  private:
+    void check_fingerprint(std::stop_token stop);
+    void poll_side();
+
+    const std::string expected_fingerprint_;
+    std::function<void()> wake_;
+    std::filesystem::path file_;
+    ClipView view_;
+    PictureView picture_;
+    std::int64_t frame_ = 0;
+    FrameSet displayed_;
+    bool facts_taken_ = false;
+    std::unique_ptr<media::FrameService> service_;
+    std::unique_ptr<media::FrameService> side_service_;
+    std::map<std::int64_t, std::shared_ptr<const media::Picture>> side_pictures_;
+    std::optional<std::int64_t> side_asked_;
+
+    std::mutex mutex_;
+    std::optional<base::Result<media::Fingerprint>> fingerprint_;  // guarded by mutex_
+    std::jthread fingerprint_thread_;
+};
+
+}  // namespace plumbmark::review

@@ -1,0 +1,80 @@
+// The state behind a Session, shared by the files that implement its groups of commands.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "review/internal/clip_desk.h"
+#include "review/internal/history.h"
+#include "review/internal/ruling_job.h"
+#include "review/session.h"
+#include "store/meet_file.h"
+
+namespace plumbmark::review {
+
+struct Session::Inner {
+    Inner(store::MeetFile opened, SessionOptions chosen);
+
+    // --- changes
+    // ---------------------------------------------------------------------------------------------
+    /// Applies to the state and queues for the disk. 'undoable' puts it on the history.
+    base::Result<void> commit(meet::Change change, bool undoable = true);
+    /// One edit of one thing: made anew (no before), changed, or removed (no after).
+    base::Result<void> commit_one(const std::string& label, std::optional<meet::Entity> before,
+                                  std::optional<meet::Entity> after);
+    /// An undo or redo: each edit starts from what is stored now, since facts of clips are added behind the
+    /// reviewer.
+    base::Result<std::int64_t> turn_round(meet::Change change);
+    void after_change(const meet::Change& change);
+
+    // --- places
+    // ----------------------------------------------------------------------------------------------
+    [[nodiscard]] const meet::Run* current_run() const;
+    [[nodiscard]] ClipDesk* desk_of(meet::ClipId id);
+    [[nodiscard]] ClipDesk* current_desk() { return desk_of(clip); }
+    [[nodiscard]] const meet::Mark* selected_mark() const;
+    void open_clips();
+    void read_book();
+    void refresh_views();
+    void ask_ruling();
+    base::Result<void> take_clip_facts(ClipDesk& desk);
+
+    /// The frame on the screen of the current clip, when it is exact and may be marked; the sentence
+    /// otherwise.
+    base::Result<meet::FrameRef> frame_to_mark();
+    base::Result<meet::FrameRef> frame_ref(std::int64_t frame);
+    /// The event is complete and names things of the book.
+    base::Result<void> check_event(const meet::Event& event) const;
+    /// Moves one end of the selected mark or watched span on the current clip.
+    base::Result<void> move_end(bool early, std::int64_t frames);
+
+    store::MeetFile file;
+    SessionOptions options;
+    meet::State state;
+    History history;
+    std::int64_t rows_at_open = 0;
+    std::map<meet::EntityKey, store::Ticket> last_ticket;
+
+    meet::RunId run;
+    meet::ClipId clip;
+    meet::MarkId selected;
+    Hand hand;
+    std::map<meet::ClipId, std::unique_ptr<ClipDesk>> desks;
+    std::vector<ClipView> views;
+    PictureView no_picture;
+
+    meet::BookId book_id;
+    std::shared_ptr<const course::CourseBook> book;
+    std::vector<course::BookProblem> book_problems;
+
+    RulingView ruling;
+    std::uint64_t ruling_number = 0;
+    std::vector<meet::ClipId> asked_clips;
+    store::Ticket last_committed = 0;
+    std::unique_ptr<RulingJob> ruling_job;
+};
+
+}  // namespace plumbmark::review
