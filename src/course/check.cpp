@@ -1,0 +1,89 @@
+#include "course/check.h"
+
+#include <algorithm>
+#include <tuple>
+
+#include "course/internal/checks.h"
+
+namespace plumbmark::course {
+namespace {
+
+using internal::Report;
+using internal::Rule;
+
+std::vector<Rule> all_rules() {
+    std::vector<Rule> rules;
+    for (const auto group : {internal::course_rules(), internal::station_rules(), internal::naming_rules()}) {
+        rules.insert(rules.end(), group.begin(), group.end());
+    }
+    return rules;
+}
+
+// Names and declarations are looked at once, for the book: a division uses only some of them.
+std::vector<Rule> division_rules() {
+    std::vector<Rule> rules;
+    for (const auto group : {internal::course_rules(), internal::station_rules()}) {
+        rules.insert(rules.end(), group.begin(), group.end());
+    }
+    return rules;
+}
+
+std::vector<Finding> findings_of(const CourseBook& book, const std::vector<Rule>& rules) {
+    std::vector<Finding> findings;
+    for (const Rule& rule : rules) {
+        Report report(rule.code, rule.severity, findings);
+        rule.run(book, report);
+    }
+    return findings;
+}
+
+// A division has its own course; what only that course shows is told with the division's name.
+void add_division_findings(const CourseBook& book, std::vector<Finding>& findings) {
+    const std::vector<Finding> of_course = findings;
+    const std::vector<Rule> rules = division_rules();
+    for (const Division& division : book.divisions) {
+        const base::Result<CourseBook> own = division_book(book, division.key);
+        if (!own) continue;
+        for (Finding& finding : findings_of(*own, rules)) {
+            if (std::find(of_course.begin(), of_course.end(), finding) != of_course.end()) continue;
+            finding.sentence = "In division '" + division.name + "': " + finding.sentence;
+            findings.push_back(std::move(finding));
+        }
+    }
+}
+
+}  // namespace
+
+std::string Finding::text(std::string_view file) const {
+    std::string line(file);
+    if (place.line > 0) {
+        line += (line.empty() ? "" : ":") + std::to_string(place.line) + ":" + std::to_string(place.column);
+    }
+    if (!line.empty()) line += ": ";
+    line += severity == Severity::error ? "error: " : "warning: ";
+    return line + sentence + " " + repair + " [" + code + "]";
+}
+
+std::vector<CheckInfo> book_checks() {
+    std::vector<CheckInfo> infos;
+    for (const Rule& rule : all_rules()) {
+        infos.push_back({std::string(rule.code), rule.severity, std::string(rule.about)});
+    }
+    return infos;
+}
+
+std::vector<Finding> check_book(const CourseBook& book) {
+    std::vector<Finding> findings = findings_of(book, all_rules());
+    add_division_findings(book, findings);
+    std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
+        return std::tie(a.place.line, a.place.column) < std::tie(b.place.line, b.place.column);
+    });
+    return findings;
+}
+
+bool has_errors(const std::vector<Finding>& findings) {
+    return std::any_of(findings.begin(), findings.end(),
+                       [](const Finding& finding) { return finding.severity == Severity::error; });
+}
+
+}  // namespace plumbmark::course

@@ -1,0 +1,113 @@
+#include <algorithm>
+
+#include "base/text.h"
+#include "course/internal/checks.h"
+
+namespace plumbmark::course::internal {
+namespace {
+
+void no_stations(const CourseBook& book, Report& report) {
+    if (!book.stations.empty()) return;
+    report.add({}, "The course has no station to run.", "Add a [[station]], or leave fewer stations out.");
+}
+
+std::vector<std::string> words_for(const CourseBook& book, const std::vector<SurfaceId>& surfaces) {
+    std::vector<std::string> words;
+    for (SurfaceId id : surfaces)
+        words.push_back(surface_words(book, id));
+    return words;
+}
+
+// Calls back for each station with a shared exit and another station after it.
+template <class Callback>
+void each_shared_exit(const CourseBook& book, Callback callback) {
+    for (std::size_t i = 0; i + 1 < book.stations.size(); ++i) {
+        if (book.stations[i].exit == Exit::shared) callback(book.stations[i], book.stations[i + 1]);
+    }
+}
+
+std::vector<SurfaceId> landings_without_start(const Station& station, const Station& next) {
+    std::vector<SurfaceId> lost;
+    for (SurfaceId id : station.landing.surfaces) {
+        if (!contains(next.start, id)) lost.push_back(id);
+    }
+    return lost;
+}
+
+void landing_not_next_start(const CourseBook& book, Report& report) {
+    each_shared_exit(book, [&](const Station& station, const Station& next) {
+        const std::vector<SurfaceId>& landings = station.landing.surfaces;
+        if (landings_without_start(station, next).size() != landings.size()) return;
+        const std::string where = landings.empty()
+                                      ? "has no landing surface"
+                                      : "lands on " + base::listed(words_for(book, landings), "or");
+        report.add(station.landing.place,
+                   station_words(station) + " " + where + " and shares its exit, but " + station_words(next) +
+                       " starts from " + base::listed(words_for(book, next.start), "or") +
+                       ": nobody could begin it.",
+                   "Let the next station start from the landing, or write exit = \"free\".");
+    });
+}
+
+void landing_partly_next_start(const CourseBook& book, Report& report) {
+    each_shared_exit(book, [&](const Station& station, const Station& next) {
+        const std::vector<SurfaceId> lost = landings_without_start(station, next);
+        if (lost.empty() || lost.size() == station.landing.surfaces.size()) return;
+        report.add(station.landing.place,
+                   "An athlete may land on " + base::listed(words_for(book, lost), "or") + ", but " +
+                       station_words(next) + " does not start from there.",
+                   "Add it to the start of the next station, or take it out of the landing.");
+    });
+}
+
+void signal_after_first(const CourseBook& book, Report& report) {
+    for (std::size_t i = 1; i < book.stations.size(); ++i) {
+        const Station& station = book.stations[i];
+        if (!station.start_plane || station.start_plane_until != BehindUntil::signal) continue;
+        report.add(station.place,
+                   station_words(station) + " asks to stay behind '" + book.plane(*station.start_plane).name +
+                       "' until the signal, but only the first station begins at one.",
+                   "Write until = \"set-off\".");
+    }
+}
+
+void finish_without_place(const CourseBook& book, Report& report) {
+    if (!book.finish.required || !book.finish.name.empty()) return;
+    report.add(book.finish.place, "A finish signal is required, but nothing says which.",
+               "Give [finish] a 'name' or a 'surface'.");
+}
+
+void points_without_format(const CourseBook& book, Report& report) {
+    if (book.format != Format::first_fail_ends) return;
+    for (const Station& station : book.stations) {
+        if (station.checkpoints.empty() && station.points == 1) continue;
+        report.add(station.place,
+                   station_words(station) +
+                       " gives points, but where the first fail ends the run nobody counts them.",
+                   "Write format = \"every station counts\", or take the points and checkpoints away.");
+    }
+}
+
+constexpr Rule kRules[] = {
+    {"no-stations", Severity::error, "A course, or the course of a division, without any station.",
+     no_stations},
+    {"landing-not-next-start", Severity::error,
+     "A shared exit whose landing the next station does not start from at all.", landing_not_next_start},
+    {"landing-partly-next-start", Severity::warning,
+     "A shared exit with a landing surface that the next station does not start from.",
+     landing_partly_next_start},
+    {"signal-after-first", Severity::error,
+     "A start plane 'until the signal' on a station that does not begin at the signal.", signal_after_first},
+    {"finish-without-place", Severity::error, "A required finish signal that has neither name nor surface.",
+     finish_without_place},
+    {"points-without-format", Severity::warning,
+     "Points or checkpoints in a course where the first fail ends the run.", points_without_format},
+};
+
+}  // namespace
+
+std::span<const Rule> course_rules() {
+    return kRules;
+}
+
+}  // namespace plumbmark::course::internal
