@@ -54,8 +54,9 @@ struct RulingDocument {
     ruling::Evidence evidence;     ///< what was ruled on
     ruling::RunRuling ruling;      ///< one station ruling per station of 'book', in its order
     std::vector<ClipEntry> clips;  ///< by ruling::ClipIndex
-    std::map<ruling::MarkId, std::string>
-        mark_words;  ///< a line for each mark; a missing one is made from the evidence
+    /// What each mark says, without clip and bracket: "left foot touches quay deck". One that is missing is
+    /// worded from the evidence.
+    std::map<ruling::MarkId, std::string> mark_words;
     std::string program_version;
     ruling::Settings settings;  ///< what the engine ran with
     WhenNotShown when_not_shown = WhenNotShown::call_stands;

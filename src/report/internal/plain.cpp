@@ -1,0 +1,97 @@
+#include "report/internal/plain.h"
+
+#include "base/text.h"
+
+namespace plumbmark::report {
+namespace {
+
+void append_utf8(std::string& out, char32_t c) {
+    const auto byte = [&out](char32_t bits) {
+        out.push_back(static_cast<char>(static_cast<unsigned char>(bits)));
+    };
+    if (c < 0x80) {
+        byte(c);
+    } else if (c < 0x800) {
+        byte(0xC0 | (c >> 6));
+        byte(0x80 | (c & 0x3F));
+    } else if (c < 0x10000) {
+        byte(0xE0 | (c >> 12));
+        byte(0x80 | ((c >> 6) & 0x3F));
+        byte(0x80 | (c & 0x3F));
+    } else {
+        byte(0xF0 | (c >> 18));
+        byte(0x80 | ((c >> 12) & 0x3F));
+        byte(0x80 | ((c >> 6) & 0x3F));
+        byte(0x80 | (c & 0x3F));
+    }
+}
+
+bool breaks_lines(char32_t c) {
+    return c == U'\t' || c == U'\n' || c == U'\r' || c == 0x2028 || c == 0x2029 || c == 0x85;
+}
+
+bool steers(char32_t c) {
+    const bool control = c < 0x20 || (c >= 0x7F && c <= 0x9F);
+    const bool turns_round = (c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069);
+    return control || turns_round;
+}
+
+}  // namespace
+
+std::string plain(std::string_view text) {
+    std::string out;
+    out.reserve(text.size());
+    for (const char32_t c : base::code_points(text)) {
+        if (breaks_lines(c))
+            out.push_back(' ');
+        else
+            append_utf8(out, steers(c) ? U'\uFFFD' : c);
+    }
+    return out;
+}
+
+std::string html(std::string_view text) {
+    std::string out;
+    for (const char c : plain(text)) {
+        switch (c) {
+            case '&':
+                out += "&amp;";
+                break;
+            case '<':
+                out += "&lt;";
+                break;
+            case '>':
+                out += "&gt;";
+                break;
+            case '"':
+                out += "&quot;";
+                break;
+            case '\'':
+                out += "&#39;";
+                break;
+            default:
+                out.push_back(c);
+        }
+    }
+    return out;
+}
+
+std::string base64(const std::vector<std::uint8_t>& bytes) {
+    static constexpr std::string_view kLetters =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    std::string out;
+    out.reserve((bytes.size() + 2) / 3 * 4);
+    for (std::size_t i = 0; i < bytes.size(); i += 3) {
+        const std::size_t left = bytes.size() - i;
+        std::uint32_t group = static_cast<std::uint32_t>(bytes[i]) << 16;
+        if (left > 1) group |= static_cast<std::uint32_t>(bytes[i + 1]) << 8;
+        if (left > 2) group |= bytes[i + 2];
+        out.push_back(kLetters[group >> 18]);
+        out.push_back(kLetters[(group >> 12) & 63]);
+        out.push_back(left > 1 ? kLetters[(group >> 6) & 63] : '=');
+        out.push_back(left > 2 ? kLetters[group & 63] : '=');
+    }
+    return out;
+}
+
+}  // namespace plumbmark::report

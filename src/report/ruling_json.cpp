@@ -1,0 +1,90 @@
+#include "report/ruling_json.h"
+
+#include "report/internal/json_parts.h"
+
+namespace plumbmark::report {
+namespace {
+
+const char* format_key(course::Format format) {
+    return format == course::Format::first_fail_ends ? "first_fail_ends" : "every_station_counts";
+}
+
+const char* when_not_shown_key(WhenNotShown rule) {
+    switch (rule) {
+        case WhenNotShown::call_stands:
+            return "call_stands";
+        case WhenNotShown::athletes_favour:
+            return "athletes_favour";
+        case WhenNotShown::run_again:
+            break;
+    }
+    return "run_again";
+}
+
+Json json_duration(const std::optional<base::Duration>& duration) {
+    return duration ? Json(duration->ns) : Json();
+}
+
+Json json_run(const RulingDocument& document) {
+    return {{"label", document.run_label},
+            {"athlete", {{"number", document.athlete_number}, {"name", document.athlete_name}}},
+            {"question", document.question}};
+}
+
+Json json_clips(const RulingDocument& document) {
+    Json out = Json::array();
+    for (std::size_t i = 0; i < document.evidence.clips.size(); ++i) {
+        const ruling::ClipFacts& facts = document.evidence.clips[i];
+        const bool known = i < document.clips.size();
+        out.push_back(
+            {{"clip", i},
+             {"name", known && !document.clips[i].name.empty() ? document.clips[i].name : facts.name},
+             {"file", known ? document.clips[i].file : std::string()},
+             {"fingerprint", known ? document.clips[i].fingerprint : std::string()},
+             {"frames", facts.frame_times.size()},
+             {"durations_known", facts.durations_known},
+             {"row_delay_ns", facts.row_delay.ns}});
+    }
+    return out;
+}
+
+Json json_result(const ruling::RunRuling& run) {
+    Json results = Json::array();
+    for (const ruling::RunResult& result : run.results)
+        results.push_back({{"cleared", result.cleared}, {"full_clear", result.full_clear}});
+    return results;
+}
+
+}  // namespace
+
+std::string ruling_json(const RulingDocument& document) {
+    Json stations = Json::array();
+    for (const ruling::StationRuling& station : document.ruling.stations)
+        stations.push_back(json_station(document, station));
+    const Json whole = {
+        {"form", "plumbmark ruling"},
+        {"form_version", 1},
+        {"program_version", document.program_version},
+        {"meet", {{"name", document.meet_name}, {"venue", document.venue}, {"date", document.date}}},
+        {"run", json_run(document)},
+        {"course",
+         {{"name", document.book.name},
+          {"revision", document.book.revision},
+          {"format", format_key(document.book.format)}}},
+        {"settings",
+         {{"drift_parts_per_million", document.settings.drift_parts_per_million},
+          {"budget_states", document.settings.budget_states},
+          {"when_not_shown", when_not_shown_key(document.when_not_shown)}}},
+        {"sentence", document.ruling.sentence},
+        {"results", json_result(document.ruling)},
+        {"split", json_shown(document, document.ruling.split)},
+        {"split_low_ns", json_duration(document.ruling.split_low)},
+        {"split_high_ns", json_duration(document.ruling.split_high)},
+        {"stations", std::move(stations)},
+        {"clips", json_clips(document)},
+        {"marks", json_marks(document)},
+    };
+    return whole.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace plumbmark::report
