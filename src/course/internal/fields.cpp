@@ -48,6 +48,7 @@ Fields::Fields(const toml::table& table, Place place, std::string what,
                     quoted(entry.key) + " at the top of the file, above the first [heading]");
             continue;
         }
+        if (!nearest.empty()) suggested_.push_back(nearest);
         problem(entry.key_place, quoted(entry.key) + " is not a key of " + what_,
                 base::listed(as_strings(known), "or"), nearest);
     }
@@ -58,6 +59,7 @@ void Fields::problem(Place place, std::string found, std::string expected, std::
 }
 
 void Fields::missing(std::string_view key, std::string expected) const {
+    if (std::find(suggested_.begin(), suggested_.end(), key) != suggested_.end()) return;
     problem(place_, what_ + " has no " + quoted(key), std::move(expected));
 }
 

@@ -46,7 +46,6 @@ class Fields {
     [[nodiscard]] Place place() const { return place_; }
     [[nodiscard]] const std::string& what() const { return what_; }
     [[nodiscard]] Reading& reading() const { return reading_; }
-    void call_it(std::string what) { what_ = std::move(what); }
 
     /// A name for people: 1 to 200 letters of any script on one line. Missing or wrong: told, and "".
     [[nodiscard]] std::string name(std::string_view key, std::string_view example) const;
@@ -86,6 +85,7 @@ class Fields {
                                                          std::string_view expected) const;
     [[nodiscard]] const toml::table* table(std::string_view key, std::string_view expected) const;
 
+    /// Tells that the key is missing, unless a misspelt key was already told to be it.
     void missing(std::string_view key, std::string expected) const;
     void wrong_kind(const toml::node& node, std::string_view key, std::string expected) const;
     void problem(Place place, std::string found, std::string expected, std::string suggestion = {}) const;
@@ -101,6 +101,7 @@ class Fields {
     Place place_;
     std::string what_;
     Reading& reading_;
+    std::vector<std::string> suggested_;  // known keys that a misspelt one probably meant
 };
 
 /// Letters, digits, '_' and '-' of any script, at most 64: what a key of a surface, plane, station ... may

@@ -23,7 +23,7 @@ bool breaks_a_line(char32_t c) {
            (c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069);
 }
 
-std::vector<std::string> usable_surface_keys(const CourseBook& book) {
+std::vector<std::string> surface_keys(const CourseBook& book) {
     std::vector<std::string> keys;
     for (const Surface& surface : book.surfaces)
         keys.push_back(surface.key);
@@ -64,7 +64,7 @@ SurfaceId usable_surface(std::string_view key, Place place, Reading& reading) {
     if (!id.valid()) {
         const bool crowded = reading.problems.crowded();
         reading.problems.add(place, quoted(key) + " is not a declared surface", "a surface from [surfaces]",
-                             crowded ? "" : nearest_or_none(key, usable_surface_keys(book)));
+                             crowded ? "" : nearest_or_none(key, surface_keys(book)));
         return id;
     }
     const std::vector<std::string> faces = quoted_faces(book, id);

@@ -1,0 +1,14 @@
+// The project's own text files, for tests.
+#pragma once
+
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <iterator>
+#include <string>
+
+inline std::string file_text(const std::string& path) {
+    std::ifstream in(std::string(PLUMBMARK_SOURCE_DIR) + "/" + path, std::ios::binary);
+    INFO(path);
+    REQUIRE(in.good());
+    return {std::istreambuf_iterator<char>(in), {}};
+}
