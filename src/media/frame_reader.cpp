@@ -1,0 +1,338 @@
+#include "media/frame_reader.h"
+
+#include <algorithm>
+#include <array>
+#include <unordered_map>
+
+#include "media/internal/decoder.h"
+#include "media/internal/demuxer.h"
+#include "media/internal/packet_finder.h"
+#include "media/internal/picture_cache.h"
+#include "media/internal/table_data.h"
+
+namespace plumbmark::media {
+
+using base::Category;
+
+class FrameReader::Impl {
+  public:
+    Impl(std::filesystem::path path, std::shared_ptr<const FrameTable> table, ReaderOptions options)
+        : path_(std::move(path)),
+          table_(std::move(table)),
+          data_(table_->data()),
+          options_(options),
+          finder_(data_),
+          cache_(options.cache_bytes) {}
+
+    base::Result<void> restart();
+    base::Result<std::shared_ptr<const Picture>> read(std::int64_t n);
+
+    std::stop_token stop_;
+    ReaderCounters counters_;
+    [[nodiscard]] const PictureCache& cache() const { return cache_; }
+
+  private:
+    enum class Step { found, missing, lost, cancelled };
+
+    [[nodiscard]] std::int64_t packet_count() const {
+        return static_cast<std::int64_t>(data_.packets.size());
+    }
+    [[nodiscard]] const PacketEntry& packet_entry(std::int64_t p) const {
+        return data_.packets[static_cast<std::size_t>(p)];
+    }
+    [[nodiscard]] bool can_go_on(std::int64_t n) const;
+    Step reach(std::int64_t n);
+    Step reach_from(std::int64_t start, std::int64_t n);
+    Step move_to(std::int64_t start);
+    Step go_from_seek(std::int64_t start);
+    Step skip_to(std::int64_t start, std::int64_t at);
+    Step run_to(std::int64_t n);
+    Step feed();
+    void take(AVFrame& frame);
+    void begin_at(std::int64_t start);
+    [[nodiscard]] bool prefers_bytes() const;
+    [[nodiscard]] base::Error failure(Step step, std::int64_t n) const;
+
+    std::filesystem::path path_;
+    std::shared_ptr<const FrameTable> table_;
+    const TableData& data_;
+    ReaderOptions options_;
+    PacketFinder finder_;
+    PictureCache cache_;
+    std::optional<Demuxer> demuxer_;
+    std::optional<Decoder> decoder_;
+    PacketPtr packet_ = new_packet();
+    FramePtr frame_ = new_frame();
+
+    bool placed_ = false;           // the decoder and next_packet_ agree with the file position
+    bool finished_ = false;         // the decoder has had its last packet
+    bool held_ = false;             // packet_ already holds next_packet_
+    std::int64_t next_packet_ = 0;  // number of the packet that the file gives next
+    std::int64_t accept_from_ = 0;  // earlier frames may be wrong after a start in mid-file
+    std::int64_t last_out_ = -1;    // highest frame that came out since the start
+    std::int64_t count_out_ = 0;    // frames that came out since the start
+    std::shared_ptr<const Picture> wanted_;
+    std::int64_t wanted_number_ = -1;
+    std::unordered_map<std::int64_t, int> occurrences_;
+    std::unordered_map<std::int64_t, base::Error> unreadable_;
+};
+
+base::Result<void> FrameReader::Impl::restart() {
+    placed_ = false;
+    auto demuxer = Demuxer::open(path_, table_->info().stream, {});
+    if (!demuxer) return demuxer.error();
+    const std::string codec = avcodec_get_name(demuxer->stream().codecpar->codec_id);
+    if (codec != table_->info().codec) {
+        return clip_error(Category::damaged,
+                          "The file no longer holds the clip that was opened. Open it again.", path_);
+    }
+    auto decoder = Decoder::open(demuxer->stream(), data_.single_thread ? 1 : options_.threads);
+    if (!decoder) return clip_error(decoder.error().category, decoder.error().sentence, path_);
+    demuxer_ = std::move(*demuxer);
+    decoder_ = std::move(*decoder);
+    ++counters_.restarts;
+    held_ = false;
+    begin_at(0);
+    return {};
+}
+
+void FrameReader::Impl::begin_at(std::int64_t start) {
+    placed_ = true;
+    finished_ = false;
+    next_packet_ = start;
+    accept_from_ = start == 0 ? 0 : packet_entry(start).frame;
+    last_out_ = -1;
+    count_out_ = 0;
+    occurrences_.clear();
+}
+
+base::Result<std::shared_ptr<const Picture>> FrameReader::Impl::read(std::int64_t n) {
+    if (n < 0 || n >= table_->size()) {
+        return clip_error(Category::bad_input,
+                          "There is no frame " + std::to_string(n) + "; the clip has frames 0 to " +
+                              std::to_string(table_->size() - 1) + ".",
+                          path_);
+    }
+    if (auto kept = cache_.use(n)) {
+        ++counters_.cache_hits;
+        return kept;
+    }
+    if (const auto bad = unreadable_.find(n); bad != unreadable_.end()) return bad->second;
+    wanted_number_ = n;
+    wanted_.reset();
+    const Step step = reach(n);
+    wanted_number_ = -1;
+    if (step == Step::found) {
+        cache_.put(n, wanted_);
+        return std::move(wanted_);
+    }
+    const base::Error error = failure(step, n);
+    if (step == Step::missing) unreadable_.emplace(n, error);
+    return error;
+}
+
+base::Error FrameReader::Impl::failure(Step step, std::int64_t n) const {
+    const std::string frame = "Frame " + std::to_string(n);
+    if (step == Step::cancelled)
+        return clip_error(Category::cancelled, frame + " is no longer wanted.", path_);
+    if (step == Step::missing) {
+        return clip_error(Category::damaged, frame + " cannot be decoded: the file is damaged there.", path_);
+    }
+    return clip_error(Category::io,
+                      frame + " cannot be reached: the file cannot be read or has changed. Open it again.",
+                      path_);
+}
+
+// The target lies ahead, and reading on costs no more than a jump would.
+bool FrameReader::Impl::can_go_on(std::int64_t n) const {
+    constexpr std::int64_t short_way = 16;
+    if (!placed_ || n <= last_out_ || n < accept_from_) return false;
+    return data_.start_packet(n) <= next_packet_ + short_way;
+}
+
+FrameReader::Impl::Step FrameReader::Impl::reach(std::int64_t n) {
+    if (can_go_on(n)) {
+        const Step step = run_to(n);
+        if (step == Step::found || step == Step::cancelled) return step;
+    }
+    const std::int64_t nearest = data_.start_packet(n);
+    const std::int64_t frame_before = nearest == 0 ? -1 : packet_entry(nearest).frame - 1;
+    const std::int64_t earlier = frame_before < 0 ? 0 : data_.start_packet(frame_before);
+    Step step = Step::lost;
+    std::int64_t tried = -1;
+    for (const std::int64_t start : {nearest, earlier, std::int64_t{0}}) {
+        if (start == tried) continue;
+        tried = start;
+        step = reach_from(start, n);
+        if (step == Step::found || step == Step::cancelled) return step;
+    }
+    return step;
+}
+
+FrameReader::Impl::Step FrameReader::Impl::reach_from(std::int64_t start, std::int64_t n) {
+    const Step moved = move_to(start);
+    return moved == Step::found ? run_to(n) : moved;
+}
+
+// Containers whose time search lands anywhere, but whose packets can be met at their byte position.
+bool FrameReader::Impl::prefers_bytes() const {
+    static constexpr std::array names = {"mpegts", "mpeg", "h264", "hevc", "m4v", "mpegvideo"};
+    const std::string& container = table_->info().container;
+    return std::any_of(names.begin(), names.end(), [&](const char* name) { return container == name; });
+}
+
+FrameReader::Impl::Step FrameReader::Impl::move_to(std::int64_t start) {
+    const PacketEntry& target = packet_entry(start);
+    const std::int64_t time = target.dts != no_time ? target.dts : target.pts;
+    const auto by_byte = [&] {
+        return target.pos >= 0 && demuxer_->can_seek_byte() && demuxer_->seek_byte(target.pos);
+    };
+    const auto by_time = [&] { return time != no_time && demuxer_->seek_time(time); };
+    // A damaged clip is decoded from the start by a new decoder: what libav makes up must not depend on the
+    // past.
+    const bool fresh = start == 0 && (data_.single_thread || data_.identity_by_count);
+    if (demuxer_ && !fresh) {
+        for (const bool bytes : {prefers_bytes(), !prefers_bytes()}) {
+            placed_ = false;
+            ++counters_.seeks;
+            if (!(bytes ? by_byte() : by_time())) continue;
+            const Step step = go_from_seek(start);
+            if (step != Step::lost) return step;
+        }
+    }
+    if (auto restarted = restart(); !restarted) return Step::lost;
+    return start == 0 ? Step::found : skip_to(start, 0);
+}
+
+// After a jump: know a packet again, at the start or before it, and read on to the start.
+FrameReader::Impl::Step FrameReader::Impl::go_from_seek(std::int64_t start) {
+    constexpr int strangers_allowed = 32;  // packets cut short by landing in their middle
+    held_ = false;
+    for (int strangers = 0; strangers < strangers_allowed; ++strangers) {
+        av_packet_unref(packet_.get());
+        const auto got = demuxer_->read(*packet_);
+        if (got != Demuxer::Read::packet)
+            return got == Demuxer::Read::cancelled ? Step::cancelled : Step::lost;
+        ++counters_.packets_read;
+        const std::int64_t at = finder_.find(*packet_);
+        if (at > start) return Step::lost;
+        if (at < 0) continue;
+        held_ = true;
+        return skip_to(start, at);
+    }
+    return Step::lost;
+}
+
+// Reads, without decoding, from packet 'at' (held already after a jump) until 'start' is held.
+FrameReader::Impl::Step FrameReader::Impl::skip_to(std::int64_t start, std::int64_t at) {
+    for (;; ++at) {
+        if (stop_.stop_requested()) return placed_ = false, Step::cancelled;
+        if (!held_) {
+            av_packet_unref(packet_.get());
+            if (demuxer_->read(*packet_) != Demuxer::Read::packet) return placed_ = false, Step::lost;
+            ++counters_.packets_read;
+            if (!finder_.is(*packet_, at)) return placed_ = false, Step::lost;
+        }
+        held_ = at == start;
+        if (held_) break;
+    }
+    decoder_->reset();
+    begin_at(start);
+    return Step::found;
+}
+
+FrameReader::Impl::Step FrameReader::Impl::run_to(std::int64_t n) {
+    constexpr std::int64_t patience =
+        80;  // packets past the target: more than any codec may hold back, and the threads
+    const std::int64_t packet = (*table_)[n].packet;
+    for (;;) {
+        if (stop_.stop_requested()) return Step::cancelled;
+        const Decoder::Out out = decoder_->receive(*frame_);
+        if (out == Decoder::Out::frame) {
+            take(*frame_);
+            if (wanted_) return Step::found;
+        } else if (out == Decoder::Out::end || next_packet_ > packet + patience) {
+            if (out == Decoder::Out::end) placed_ = false;
+            return Step::missing;
+        } else if (const Step step = feed(); step != Step::found) {
+            return step;
+        }
+    }
+}
+
+FrameReader::Impl::Step FrameReader::Impl::feed() {
+    if (next_packet_ >= packet_count()) {
+        if (!finished_) decoder_->finish();
+        finished_ = true;
+        return Step::found;
+    }
+    if (!held_) {
+        av_packet_unref(packet_.get());
+        if (demuxer_->read(*packet_) != Demuxer::Read::packet || !finder_.is(*packet_, next_packet_)) {
+            return placed_ = false, Step::lost;
+        }
+        ++counters_.packets_read;
+    }
+    held_ = false;
+    decoder_->send(*packet_, next_packet_++);
+    return Step::found;
+}
+
+void FrameReader::Impl::take(AVFrame& frame) {
+    ++counters_.frames_decoded;
+    const std::int64_t packet = frame.pts;
+    std::int64_t number = count_out_++;
+    if (!data_.identity_by_count) {
+        number = data_.frame_of(packet, data_.further.empty() ? 0 : occurrences_[packet]++);
+    }
+    last_out_ = std::max(last_out_, number);
+    if (number < accept_from_ || number >= table_->size()) {
+        av_frame_unref(&frame);
+        return;
+    }
+    auto native = std::make_unique<NativeFrame>(NativeFrame{new_frame()});
+    av_frame_move_ref(native->frame.get(), &frame);
+    const ClipInfo& info = table_->info();
+    auto picture = std::make_shared<const Picture>(std::move(native), info.quarter_turns, info.mirrored,
+                                                   info.pixel_aspect);
+    if (number == wanted_number_) {
+        wanted_ = picture;
+    }
+    cache_.put(number, std::move(picture));
+}
+
+FrameReader::FrameReader(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
+FrameReader::~FrameReader() = default;
+FrameReader::FrameReader(FrameReader&&) noexcept = default;
+FrameReader& FrameReader::operator=(FrameReader&&) noexcept = default;
+
+base::Result<FrameReader> FrameReader::open(const std::filesystem::path& path,
+                                            std::shared_ptr<const FrameTable> table, ReaderOptions options) {
+    PLUMBMARK_CHECK(table != nullptr);
+    auto impl = std::make_unique<Impl>(path, std::move(table), options);
+    if (auto opened = impl->restart(); !opened) return opened.error();
+    impl->counters_ = {};
+    return FrameReader(std::move(impl));
+}
+
+base::Result<std::shared_ptr<const Picture>> FrameReader::read(std::int64_t frame_number) {
+    return impl_->read(frame_number);
+}
+
+std::shared_ptr<const Picture> FrameReader::cached(std::int64_t frame_number) const {
+    return impl_->cache().peek(frame_number);
+}
+
+void FrameReader::set_stop(std::stop_token stop) {
+    impl_->stop_ = std::move(stop);
+}
+
+const ReaderCounters& FrameReader::counters() const {
+    return impl_->counters_;
+}
+
+std::size_t FrameReader::cached_bytes() const {
+    return impl_->cache().bytes();
+}
+
+}  // namespace plumbmark::media

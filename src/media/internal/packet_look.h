@@ -1,0 +1,45 @@
+// A look at a packet's first bits: whether it is one whole shown picture, and whether decoding can begin
+// there.
+#pragma once
+
+#include <cstdint>
+#include <string>
+
+#include "media/internal/libav.h"
+
+namespace plumbmark::media {
+
+/// What a packet's make-up says.
+struct PacketLook {
+    bool start = false;  ///< decoding may begin here; all that is shown from here on comes out exactly
+    const char* doubt = nullptr;  ///< why the packet may not be exactly one shown picture; null when it is
+    bool broken = false;          ///< the doubt is damage
+};
+
+/// Looks at packets of one stream. Only marks in the bit stream are read, nothing is decoded:
+/// H.264 (ITU-T H.264, 7.3.1 NAL units, D.1.8 recovery point), HEVC (ITU-T H.265, 7.3.1.2), VP9 (bitstream
+/// specification v0.6, 6.2 and annex B superframes), VP8 (RFC 6386, 9.1).
+class PacketLooker {
+  public:
+    explicit PacketLooker(const AVCodecParameters& parameters);
+
+    /// Whether frames of this codec can be told from packets at all.
+    [[nodiscard]] bool knows_codec() const { return kind_ != Kind::unknown; }
+    /// Whether each picture stands alone.
+    [[nodiscard]] bool intra_only() const { return intra_only_; }
+    [[nodiscard]] PacketLook look(const AVPacket& packet) const;
+
+  private:
+    enum class Kind { unknown, h264, hevc, vp9, vp8, by_flag, each };
+    struct Walk;
+    [[nodiscard]] PacketLook look_nal(const AVPacket& packet) const;
+    bool take_nal(const std::uint8_t* nal, std::int64_t size, Walk& walk) const;
+    bool walk_lengths(const AVPacket& packet, Walk& walk) const;
+    void walk_start_codes(const AVPacket& packet, Walk& walk) const;
+
+    Kind kind_ = Kind::unknown;
+    bool intra_only_ = false;
+    int length_bytes_ = 0;  // of a NAL unit's length field; 0: start codes
+};
+
+}  // namespace plumbmark::media

@@ -1,0 +1,52 @@
+// What stands behind a frame table: every packet of the stream in file order, and how each is recognised
+// again.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <utility>
+#include <vector>
+
+#include "media/frame_table.h"
+
+namespace plumbmark::media {
+
+constexpr std::int64_t no_time = INT64_MIN;  // AV_NOPTS_VALUE has the same value
+
+/// One packet of the chosen stream.
+struct PacketEntry {
+    std::int64_t pts = no_time, dts = no_time;  ///< ticks as the container gives them
+    std::int64_t pos = -1;      ///< byte position in the file, -1 where the container hides it
+    std::int64_t duration = 0;  ///< ticks, 0 where unsaid
+    std::int32_t size = 0;
+    std::uint32_t digest = 0;  ///< checksum of its first and last bytes (packet_digest)
+    std::int64_t frame = -1;   ///< number of the (first) frame that comes out of it; -1 for none
+    bool key = false;          ///< as the container or libav's parser says
+    bool start = false;        ///< decoding may begin here and is exact for all that is shown from here on
+    bool cut = false;          ///< cut away by an edit list: decoded, not shown
+};
+
+struct TableData {
+    ClipInfo info;
+    std::vector<FrameEntry> frames;
+    std::vector<PacketEntry> packets;
+    /// Further frames out of one packet: (packet, occurrence) to frame number. Nearly always empty.
+    std::map<std::pair<std::int64_t, int>, std::int64_t> further;
+    bool times_rise = true;  ///< no frame's time lies before an earlier frame's
+    bool identity_by_count =
+        false;  ///< the decoder loses track of packets: only counting from the start is exact
+    bool single_thread = false;  ///< damaged: decoder threads would change how missing parts are made up
+
+    /// The frame that comes out of a packet as its occurrence-th picture, or -1.
+    [[nodiscard]] std::int64_t frame_of(std::int64_t packet, int occurrence) const {
+        if (packet < 0 || packet >= static_cast<std::int64_t>(packets.size())) return -1;
+        if (occurrence == 0) return packets[static_cast<std::size_t>(packet)].frame;
+        const auto found = further.find({packet, occurrence});
+        return found == further.end() ? -1 : found->second;
+    }
+    /// The nearest packet from which frame n can be decoded exactly; 0 (the first packet) where there is no
+    /// nearer.
+    [[nodiscard]] std::int64_t start_packet(std::int64_t n) const;
+};
+
+}  // namespace plumbmark::media

@@ -1,0 +1,197 @@
+#include <algorithm>
+
+#include "media/frame_table.h"
+#include "media/internal/decoder.h"
+#include "media/internal/demuxer.h"
+#include "media/internal/packet_look.h"
+#include "media/internal/stream_info.h"
+#include "media/internal/table_build.h"
+
+namespace plumbmark::media {
+namespace {
+
+using base::Category;
+
+/// One scan. Its steps in order: open, read_packets, then frames from packets or decode.
+class Scan {
+  public:
+    Scan(const std::filesystem::path& path, const ScanOptions& options) : path_(path), options_(options) {}
+
+    base::Result<FrameTable> run() {
+        auto opened = Demuxer::open(path_, options_.stream, options_.stop);
+        if (!opened) return opened.error();
+        data_.info = describe(*opened);
+        if (auto read = read_packets(*opened); !read) return read.error();
+        settle_basis(*opened);
+        if (data_.info.basis == TableBasis::packets) {
+            frames_from_packets(data_);
+        } else if (auto decoded = decode(); !decoded) {
+            return decoded.error();
+        }
+        if (data_.frames.empty()) {
+            return clip_error(data_.info.damage.empty() ? Category::bad_input : Category::damaged,
+                              "The clip holds no picture that can be shown. Copy it again from the camera.",
+                              path_);
+        }
+        report(1.0);
+        return FrameTable(std::make_shared<const TableData>(std::move(data_)));
+    }
+
+  private:
+    base::Error stopped() const {
+        return clip_error(Category::cancelled, "Reading the clip was stopped.", path_);
+    }
+
+    void report(double share) {
+        if (!options_.progress || share <= reported_) return;
+        reported_ = share;
+        options_.progress(share);
+    }
+
+    void note_damage(const std::string& sentence) {
+        auto& damage = data_.info.damage;
+        if (std::find(damage.begin(), damage.end(), sentence) == damage.end()) damage.push_back(sentence);
+    }
+
+    void doubt(const std::string& why) {
+        if (doubt_.empty()) doubt_ = why;
+    }
+
+    void take_packet(const AVPacket& packet, const PacketLooker& looker) {
+        const PacketLook look = looker.look(packet);
+        PacketEntry entry;
+        entry.pts = packet.pts;
+        entry.dts = packet.dts;
+        entry.pos = packet.pos;
+        entry.duration = packet.duration;
+        entry.size = packet.size;
+        entry.digest = packet_digest(packet);
+        entry.key = (packet.flags & AV_PKT_FLAG_KEY) != 0;
+        entry.cut = (packet.flags & AV_PKT_FLAG_DISCARD) != 0;
+        entry.start = look.start && !look.broken;
+        if (look.doubt) doubt(look.doubt);
+        if (packet.flags & AV_PKT_FLAG_CORRUPT) {
+            doubt("a packet is marked as corrupt");
+            note_damage("A packet is cut off or marked as corrupt (first at packet " + number() + ").");
+        } else if (look.broken) {
+            note_damage("The stream is damaged: " + std::string(look.doubt) + " (first at packet " +
+                        number() + ").");
+        }
+        data_.packets.push_back(entry);
+    }
+
+    std::string number() const { return std::to_string(data_.packets.size()); }
+
+    base::Result<void> read_packets(Demuxer& demuxer) {
+        const PacketLooker looker(*demuxer.stream().codecpar);
+        if (!looker.knows_codec()) doubt("the make-up of " + data_.info.codec + " packets is not checked");
+        const PacketPtr packet = new_packet();
+        for (;;) {
+            const auto got = demuxer.read(*packet);
+            if (got == Demuxer::Read::cancelled) return stopped();
+            if (got == Demuxer::Read::end) return {};
+            if (got == Demuxer::Read::failed) {
+                doubt("the file cannot be read to its end");
+                note_damage("The file cannot be read to its end (" + error_words(demuxer.last_error()) +
+                            "): what comes after packet " + number() + " is missing.");
+                return {};
+            }
+            take_packet(*packet, looker);
+            av_packet_unref(packet.get());
+            report(packet_share * demuxer.share());
+        }
+    }
+
+    void settle_basis(const Demuxer& demuxer) {
+        const AVCodecParameters& parameters = *demuxer.stream().codecpar;
+        if (data_.info.container == "avi" && parameters.codec_id == AV_CODEC_ID_MPEG4) {
+            doubt("MPEG-4 in AVI has guessed times and may pack two pictures into one packet");
+        }
+        if (doubt_.empty()) doubt(reason_to_decode(data_, parameters.video_delay));
+        if (doubt_.empty() && options_.verify == Verify::always) doubt_ = "asked for";
+        if (doubt_.empty()) return;
+        data_.info.basis = TableBasis::decoded;
+        data_.info.basis_reason = doubt_;
+        data_.single_thread = !data_.info.damage.empty();
+    }
+
+    // How missing parts are made up depends on the number of decoder threads (the ffmpeg program's does,
+    // too), so as soon as damage shows, one thread is used, in the table and in every reader.
+    base::Result<void> decode() {
+        std::vector<ShownFrame> shown;
+        auto sound = decode_all(shown, data_.single_thread ? 1 : 0);
+        if (sound && !*sound && !data_.single_thread) {
+            data_.single_thread = true;
+            shown.clear();
+            sound = decode_all(shown, 1);
+        }
+        if (!sound) return sound.error();
+        if (!*sound) note_damage("Some pictures could not be decoded whole.");
+        frames_from_decoding(data_, shown);
+        return {};
+    }
+
+    void take_frame(const AVFrame& frame, std::vector<ShownFrame>& shown, std::map<std::int64_t, int>& seen) {
+        ShownFrame one;
+        one.packet = frame.pts;
+        if (one.packet < 0 || one.packet >= static_cast<std::int64_t>(data_.packets.size())) {
+            data_.identity_by_count = true;
+            one.packet = shown.empty() ? 0 : shown.back().packet;
+        }
+        one.occurrence = seen[one.packet]++;
+        one.dts = frame.pkt_dts;
+        one.damaged = frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0;
+        shown.push_back(one);
+    }
+
+    void drain(Decoder& decoder, AVFrame& frame, std::vector<ShownFrame>& shown,
+               std::map<std::int64_t, int>& seen) {
+        while (decoder.receive(frame) == Decoder::Out::frame) {
+            take_frame(frame, shown, seen);
+            av_frame_unref(&frame);
+        }
+    }
+
+    // True when nothing was damaged.
+    base::Result<bool> decode_all(std::vector<ShownFrame>& shown, int threads) {
+        auto demuxer = Demuxer::open(path_, options_.stream, options_.stop);
+        if (!demuxer) return demuxer.error();
+        auto decoder = Decoder::open(demuxer->stream(), threads);
+        if (!decoder) return clip_error(decoder.error().category, decoder.error().sentence, path_);
+        const PacketPtr packet = new_packet();
+        const FramePtr frame = new_frame();
+        std::map<std::int64_t, int> seen;
+        for (std::size_t i = 0; i < data_.packets.size(); ++i) {
+            const auto got = demuxer->read(*packet);
+            if (got == Demuxer::Read::cancelled) return stopped();
+            if (got != Demuxer::Read::packet || packet_digest(*packet) != data_.packets[i].digest) {
+                return clip_error(Category::io, "The file changed while it was read. Open it again.", path_);
+            }
+            decoder->send(*packet, static_cast<std::int64_t>(i));
+            av_packet_unref(packet.get());
+            drain(*decoder, *frame, shown, seen);
+            report(packet_share +
+                   (1 - packet_share) * static_cast<double>(i) / static_cast<double>(data_.packets.size()));
+        }
+        decoder->finish();
+        drain(*decoder, *frame, shown, seen);
+        const bool any_damaged =
+            std::any_of(shown.begin(), shown.end(), [](const ShownFrame& s) { return s.damaged; });
+        return decoder->errors() == 0 && !any_damaged;
+    }
+
+    static constexpr double packet_share = 0.2;  // of the progress; the rest is decoding, when there is any
+    const std::filesystem::path& path_;
+    const ScanOptions& options_;
+    TableData data_;
+    std::string doubt_;
+    double reported_ = -1;
+};
+
+}  // namespace
+
+base::Result<FrameTable> scan_clip(const std::filesystem::path& path, const ScanOptions& options) {
+    return Scan(path, options).run();
+}
+
+}  // namespace plumbmark::media

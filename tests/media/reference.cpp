@@ -1,0 +1,130 @@
+#include "media/reference.h"
+
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <catch2/catch.hpp>
+#include <cstdio>
+#include <fstream>
+#include <iostream>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <sstream>
+
+namespace plumbmark::media::test {
+
+namespace fs = std::filesystem;
+
+std::string output_of(const std::string& command) {
+    FILE* pipe = popen(command.c_str(), "r");
+    REQUIRE(pipe != nullptr);
+    std::string text;
+    std::array<char, 65536> buffer{};
+    while (const std::size_t got = fread(buffer.data(), 1, buffer.size(), pipe))
+        text.append(buffer.data(), got);
+    pclose(pipe);
+    return text;
+}
+
+std::string quoted(const fs::path& path) {
+    std::string text = "'";
+    for (const char c : path.string())
+        text += c == '\'' ? std::string("'\\''") : std::string(1, c);
+    return text + "'";
+}
+
+std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream stream(text);
+    for (std::string line; std::getline(stream, line);) {
+        if (!line.empty() && line.back() == '\r') line.pop_back();
+        if (!line.empty()) lines.push_back(line);
+    }
+    return lines;
+}
+
+std::vector<std::string> framemd5(const fs::path& clip, const std::string& input_options, int stream) {
+    const std::string text =
+        output_of("ffmpeg -v quiet -nostdin " + input_options + " -noautorotate -i " + quoted(clip) +
+                  " -map 0:v:" + std::to_string(stream) + " -fps_mode passthrough -f framemd5 - 2>/dev/null");
+    std::vector<std::string> sums;
+    for (const std::string& line : lines_of(text)) {
+        if (line.front() == '#') continue;
+        sums.push_back(line.substr(line.find_last_of(' ') + 1));
+    }
+    return sums;
+}
+
+std::vector<ProbedFrame> probed_frames(const fs::path& clip, int stream) {
+    const std::string text =
+        output_of("ffprobe -v quiet -select_streams v:" + std::to_string(stream) +
+                  " -show_entries frame=pts,best_effort_timestamp -of json " + quoted(clip) + " 2>/dev/null");
+    std::vector<ProbedFrame> frames;
+    const auto json = nlohmann::json::parse(text);
+    const auto number = [](const nlohmann::json& frame, const char* key) {
+        return frame.contains(key) ? std::optional(frame[key].get<std::int64_t>()) : std::nullopt;
+    };
+    for (const auto& frame : json.value("frames", nlohmann::json::array())) {
+        frames.push_back({number(frame, "pts"), number(frame, "best_effort_timestamp")});
+    }
+    return frames;
+}
+
+fs::path scratch() {
+    const fs::path folder = fs::path(PLUMBMARK_BUILD_DIR) / "media-clips";
+    fs::create_directories(folder);
+    return folder;
+}
+
+fs::path made_clip(const std::string& name, const std::string& arguments) {
+    static std::set<std::string> made;
+    const fs::path path = scratch() / name;
+    if (made.contains(name)) return path;
+    // Written under a name of this process, so that two test programs at once do not meet half a file.
+    const fs::path part = scratch() / (std::to_string(getpid()) + "-" + name);
+    output_of("ffmpeg -v error -nostdin -y " + arguments + " " + quoted(part) + " 2>&1");
+    REQUIRE(fs::exists(part));
+    fs::rename(part, path);
+    made.insert(name);
+    return path;
+}
+
+std::optional<fs::path> shared_clip(const std::string& name) {
+    const fs::path path = fs::path(PLUMBMARK_SHARED_DIR) / "clips" / name;
+    if (fs::exists(path)) return path;
+    std::cout << "skipped: the shared clip " << name << " is not there\n";
+    return std::nullopt;
+}
+
+std::vector<fs::path> shared_clips(const std::string& folder) {
+    static const std::set<std::string> endings = {".mp4", ".mov", ".mkv", ".webm", ".ts",   ".ps",   ".avi",
+                                                  ".AVI", ".flv", ".ivf", ".264",  ".h264", ".h265", ".jsv"};
+    const fs::path path = fs::path(PLUMBMARK_SHARED_DIR) / "clips" / folder;
+    std::vector<fs::path> found;
+    if (!fs::is_directory(path)) {
+        std::cout << "skipped: the shared folder " << folder << " is not there\n";
+        return found;
+    }
+    for (const auto& entry : fs::directory_iterator(path)) {
+        const bool is_clip = endings.contains(entry.path().extension().string());
+        // One file there is recorded text in spite of its ending.
+        if (is_clip && !entry.path().filename().string().starts_with("ffprobe-"))
+            found.push_back(entry.path());
+    }
+    std::sort(found.begin(), found.end());
+    return found;
+}
+
+std::string read_file(const fs::path& path) {
+    std::ifstream stream(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
+}
+
+void write_file(const fs::path& path, const std::string& bytes) {
+    std::ofstream stream(path, std::ios::binary | std::ios::trunc);
+    stream.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    REQUIRE(stream.good());
+}
+
+}  // namespace plumbmark::media::test
