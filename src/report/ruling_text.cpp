@@ -74,10 +74,12 @@ void write_rests_on(Lines& lines, const RulingDocument& document, const ruling::
 }
 
 void write_not_shown(Lines& lines, const RulingDocument& document, const ruling::StationRuling& station) {
-    for (const ruling::World& world : station.worlds)
-        if (!world.sentence.empty())
-            lines.add(1, full_stop(fmt::format("It can have been {}: {}",
-                                               ruling::verdict_words(world.verdict), plain(world.sentence))));
+    if (!station.worlds.empty()) lines.add(1, "It can have been:");
+    for (const ruling::World& world : station.worlds) {
+        lines.add(2, "- " + full_stop(world_sentence(world)));
+        if (const std::string order = differing_events(document, station.worlds, world); !order.empty())
+            lines.add(3, full_stop(order));
+    }
     if (station.verdict != ruling::Verdict::not_shown) return;
     if (station.settle.empty()) {
         lines.add(1, "No single change to the marks would settle it.");

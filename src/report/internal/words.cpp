@@ -93,6 +93,28 @@ std::string sightings_words(const RulingDocument& document, const ruling::Mark& 
     return words.empty() ? "at an unknown time" : fmt::format("{}", fmt::join(words, "; "));
 }
 
+constexpr std::size_t kMostWorldEvents = 5;
+
+/// How many events at their beginning all worlds share.
+std::size_t common_start(const std::vector<ruling::World>& worlds) {
+    if (worlds.size() < 2) return 0;
+    for (std::size_t i = 0;; ++i) {
+        for (const ruling::World& world : worlds) {
+            const auto& first = worlds.front().events;
+            if (i >= first.size() || i >= world.events.size() || world.events[i].mark != first[i].mark ||
+                world.events[i].unseen != first[i].unseen || world.events[i].what != first[i].what)
+                return i;
+        }
+    }
+}
+
+std::string world_event_words(const RulingDocument& document, const ruling::WorldEvent& event) {
+    const std::string words =
+        event.sentence.empty() ? happening_words(event.what, document.book) : plain(event.sentence);
+    const auto frame = frame_at(document.evidence, event.clip, event.at);
+    return words + (event.unseen ? " (unseen" : " (marked") + (frame ? fmt::format(", f {})", *frame) : ")");
+}
+
 }  // namespace
 
 std::string surface_words(const course::CourseBook& book, course::SurfaceId id) {
@@ -219,6 +241,21 @@ std::string margin_sentence(const ruling::Margin& margin) {
             base::duration_text(margin.time));
     return fmt::format("It holds with every mark it rests on {} wider at both ends (up to {}).",
                        base::counted(margin.frames, "frame"), base::duration_text(margin.time));
+}
+
+std::string world_sentence(const ruling::World& world) {
+    return world.sentence.empty() ? ruling::verdict_words(world.verdict) : plain(world.sentence);
+}
+
+std::string differing_events(const RulingDocument& document, const std::vector<ruling::World>& worlds,
+                             const ruling::World& world) {
+    const std::size_t from = common_start(worlds);
+    std::vector<std::string> words;
+    for (std::size_t i = from; i < world.events.size() && words.size() < kMostWorldEvents; ++i)
+        words.push_back(world_event_words(document, world.events[i]));
+    if (words.empty()) return {};
+    const bool more = world.events.size() > from + words.size();
+    return fmt::format("in this order: {}{}", fmt::join(words, "; "), more ? "; and so on" : "");
 }
 
 std::string athlete_words(const RulingDocument& document) {

@@ -43,6 +43,14 @@ namespace plumbmark::report {
 /// How much the marks may be wrong; a whole sentence.
 [[nodiscard]] std::string margin_sentence(const ruling::Margin& margin);
 
+/// "clear if the left foot came onto the quay deck first"; the verdict alone when the world has no sentence.
+[[nodiscard]] std::string world_sentence(const ruling::World& world);
+/// What happens in this world from where the worlds part, in order, at most five events: "in this order: ...;
+/// ...". Empty when it has no event of its own.
+[[nodiscard]] std::string differing_events(const RulingDocument& document,
+                                           const std::vector<ruling::World>& worlds,
+                                           const ruling::World& world);
+
 /// "bib 41, Aiko Tanaka": what is known of the athlete; empty when nothing is.
 [[nodiscard]] std::string athlete_words(const RulingDocument& document);
 /// The floor calls given for this station.

@@ -1,0 +1,154 @@
+#include "report/internal/still_svg.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "media/still.h"
+#include "report/internal/plain.h"
+#include "report/internal/shapes.h"
+
+namespace plumbmark::report {
+namespace {
+
+constexpr int kJpegQuality = 85;
+using Point = std::array<double, 2>;
+
+bool finite(const Point& point) {
+    return std::isfinite(point[0]) && std::isfinite(point[1]);
+}
+
+/// Points as "x,y x,y"; anything that is not a number, or that no picture has, is left out.
+std::string points_text(const std::vector<Point>& points) {
+    std::string out;
+    for (const Point& point : points)
+        if (finite(point) && std::abs(point[0]) < 1e6 && std::abs(point[1]) < 1e6)
+            out += fmt::format("{}{:.1f},{:.1f}", out.empty() ? "" : " ", point[0], point[1]);
+    return out;
+}
+
+/// Draws in units of the still's pixels; 'unit' is what a line of one device-independent point comes to.
+class Overlay {
+  public:
+    Overlay(const RulingDocument& document, const Still& still)
+        : document_(document),
+          still_(still),
+          width_(still.picture.width),
+          height_(still.picture.height),
+          unit_(std::max(width_, height_) / 240.0) {}
+
+    [[nodiscard]] std::string draw() {
+        for (const StillOutline& outline : still_.outlines)
+            outline.kind == meet::DrawingKind::plane ? plane(outline) : surface(outline);
+        if (still_.spot && finite(*still_.spot)) spot(*still_.spot);
+        for (const StillOutline& outline : still_.outlines)
+            name(outline);
+        return std::move(out_);
+    }
+
+  private:
+    /// A dark line under each coloured one keeps it visible on any picture.
+    void line(const char* element, const std::string& points, const char* colour, const std::string& dashes) {
+        if (points.empty()) return;
+        out_ += fmt::format(
+            R"(<{} points="{}" fill="none" stroke="#000" stroke-opacity=".6" stroke-width="{:.2f}"/>)",
+            element, points, 2.4 * unit_);
+        out_ += fmt::format(R"(<{} points="{}" fill="none" stroke="{}" stroke-width="{:.2f}"{}/>)", element,
+                            points, colour, 1.2 * unit_, dashes);
+    }
+
+    void surface(const StillOutline& outline) {
+        line("polygon", points_text(outline.points), "#fff",
+             fmt::format(R"( stroke-dasharray="{:.1f} {:.1f}")", 4 * unit_, 2.5 * unit_));
+    }
+
+    void plane(const StillOutline& outline) {
+        line("polyline", points_text(outline.points), "#E69F00", "");
+        if (!outline.towards || !finite(*outline.towards)) return;
+        for (std::size_t i = 1; i < outline.points.size(); ++i)
+            if (finite(outline.points[i - 1]) && finite(outline.points[i]))
+                ticks(outline.points[i - 1], outline.points[i], *outline.towards);
+    }
+
+    /// Short strokes from the line to the plane's far side.
+    void ticks(const Point& from, const Point& to, const Point& towards) {
+        const double dx = to[0] - from[0], dy = to[1] - from[1];
+        const double length = std::hypot(dx, dy);
+        if (length < 1 || length > 1e5) return;
+        const double side = dx * (towards[1] - from[1]) - dy * (towards[0] - from[0]);
+        const double turn = (side < 0 ? -1 : 1) * 5 * unit_ / length;
+        const int count = std::clamp(static_cast<int>(length / (16 * unit_)), 1, 40);
+        for (int i = 0; i < count; ++i) {
+            const double along = (i + 0.5) / count;
+            const Point foot{from[0] + along * dx, from[1] + along * dy};
+            line("polyline", points_text({foot, {foot[0] - turn * dy, foot[1] + turn * dx}}), "#E69F00", "");
+        }
+    }
+
+    /// A ring, so that the contact inside it stays to be seen.
+    void spot(const Point& at) {
+        for (const auto& [colour, stroke] : {std::pair{"#fff", 3.6}, std::pair{spot_colour(), 2.0}})
+            out_ += fmt::format(
+                R"(<circle cx="{:.1f}" cy="{:.1f}" r="{:.1f}" fill="none" stroke="{}" stroke-width="{:.2f}"/>)",
+                at[0], at[1], 9 * unit_, colour, stroke * unit_);
+    }
+
+    [[nodiscard]] const char* spot_colour() const {
+        for (const ruling::Mark& mark : document_.evidence.marks) {
+            if (mark.id != still_.mark || mark.alternatives.empty()) continue;
+            if (const auto* touch = std::get_if<ruling::Touch>(&mark.alternatives.front()))
+                return limb_colour(touch->part);
+            if (const auto* release = std::get_if<ruling::Release>(&mark.alternatives.front()))
+                return limb_colour(release->part);
+        }
+        return "#1d1f21";
+    }
+
+    /// The middle of what can be seen of the outline, moved off the spot and off the edges.
+    [[nodiscard]] std::optional<Point> name_place(const StillOutline& outline) const {
+        Point sum{0, 0};
+        double count = 0;
+        for (const Point& point : outline.points) {
+            if (!finite(point)) continue;
+            sum[0] += std::clamp<double>(point[0], 0, width_);
+            sum[1] += std::clamp<double>(point[1], 0, height_);
+            ++count;
+        }
+        if (count == 0) return std::nullopt;
+        Point place{sum[0] / count, sum[1] / count};
+        if (still_.spot &&
+            std::hypot(place[0] - (*still_.spot)[0], place[1] - (*still_.spot)[1]) < 26 * unit_)
+            place[1] = (*still_.spot)[1] + (place[1] < (*still_.spot)[1] ? -26 : 26) * unit_;
+        return Point{std::clamp(place[0], width_ * 0.16, width_ * 0.84),
+                     std::clamp(place[1], 12 * unit_, height_ - 4 * unit_)};
+    }
+
+    void name(const StillOutline& outline) {
+        const auto place = name_place(outline);
+        if (!place || outline.name.empty()) return;
+        out_ += fmt::format(
+            R"(<text x="{:.1f}" y="{:.1f}" font-size="{:.1f}" text-anchor="middle" fill="#fff" stroke="#000" )"
+            R"(stroke-opacity=".75" stroke-width="{:.2f}" paint-order="stroke" stroke-linejoin="round">{}</text>)",
+            (*place)[0], (*place)[1], 10.5 * unit_, 2.6 * unit_, html(outline.name));
+    }
+
+    const RulingDocument& document_;
+    const Still& still_;
+    int width_, height_;
+    double unit_;
+    std::string out_;
+};
+
+}  // namespace
+
+std::string still_svg(const RulingDocument& document, const Still& still) {
+    const auto jpeg = media::encode_jpeg(still.picture, kJpegQuality);
+    if (!jpeg) return fmt::format(R"(<p class="gone">No picture: {}</p>)", html(jpeg.error().text()));
+    const int width = still.picture.width, height = still.picture.height;
+    return fmt::format(R"(<svg class="picture" viewBox="0 0 {0} {1}" role="img" aria-label="{2}">)"
+                       R"(<image width="{0}" height="{1}" href="data:image/jpeg;base64,{3}"/>{4}</svg>)",
+                       width, height, html(still.caption), base64(*jpeg), Overlay(document, still).draw());
+}
+
+}  // namespace plumbmark::report
