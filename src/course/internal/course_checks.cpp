@@ -22,7 +22,9 @@ std::vector<std::string> words_for(const CourseBook& book, const std::vector<Sur
 template <class Callback>
 void each_shared_exit(const CourseBook& book, Callback callback) {
     for (std::size_t i = 0; i + 1 < book.stations.size(); ++i) {
-        if (book.stations[i].exit == Exit::shared) callback(book.stations[i], book.stations[i + 1]);
+        const Station& next = book.stations[i + 1];
+        // A next station without any start is told by itself.
+        if (book.stations[i].exit == Exit::shared && !next.start.empty()) callback(book.stations[i], next);
     }
 }
 
