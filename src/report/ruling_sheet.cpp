@@ -50,8 +50,9 @@ std::string answer(const RulingDocument& document) {
                 out += fmt::format("<p>{} <b>{}: {}.</b> {}</p>\n", verdict_shape(station.verdict),
                                    html(base::sentence_case(station_words(document.book, station.station))),
                                    html(verdict_line(station)),
-                                   html(fmt::format("Floor call {}: {}.", call_words(call.call),
-                                                    outcome_words(call, station, document.when_not_shown))));
+                                   html(fmt::format("The floor call was {}. {}.", call_words(call.call),
+                                                    base::sentence_case(outcome_words(
+                                                        call, station, document.when_not_shown)))));
     const std::string run = document.ruling.sentence.empty() ? "no result" : plain(document.ruling.sentence);
     return out + fmt::format("<p><b>Run:</b> {}</p>\n</div>\n", html(full_stop(run)));
 }
@@ -112,12 +113,15 @@ std::string watched(const RulingDocument& document) {
     return "<section><h2>What was watched</h2>\n<ul>\n" + entries + "</ul></section>\n";
 }
 
-/// Every mark a verdict rests on, once, by its number; watched spans stand in their own list.
+/// Every mark a verdict rests on or that would settle one, once, by its number; watched spans stand in their
+/// own list.
 std::string relied_on(const RulingDocument& document) {
     std::set<ruling::MarkId> ids;
     for (const ruling::StationRuling& station : document.ruling.stations) {
         ids.insert(station.rests_on.begin(), station.rests_on.end());
         if (station.deciding_mark.valid()) ids.insert(station.deciding_mark);
+        for (const ruling::SettleStep& step : station.settle)
+            ids.insert(step.marks.begin(), step.marks.end());
     }
     for (const ruling::WatchedSpan& span : document.evidence.spans)
         ids.erase(span.id);
@@ -125,30 +129,29 @@ std::string relied_on(const RulingDocument& document) {
     for (const ruling::MarkId id : ids)
         entries += fmt::format("<li><i>{}</i>{}</li>\n", id.value, html(mark_line(document, id)));
     if (entries.empty()) return {};
-    return "<section><h2>The marks it rests on</h2>\n<ul>\n" + entries + "</ul></section>\n";
+    return "<section><h2>The marks it turns on</h2>\n<ul>\n" + entries + "</ul></section>\n";
 }
 
 std::string how_reached() {
     return "<section><h2>How it was reached</h2>\n"
            "<p>Video never shows when something happened, only that it had not by one frame and had by "
-           "another. So every "
+           "another. So each "
            "time here is a pair of frames: not yet at the first, it had at the second. The course book's "
            "rules were held "
-           "against every order and time of events that fits all pairs. CLEAR or FAIL means that all of them "
-           "give the same "
-           "answer; NOT SHOWN means that they do not, and the footage decides nothing. What was not marked "
-           "counts as absent "
-           "only where a reviewer vouched for having watched. The margin is how many frames every mark could "
-           "be wider at "
-           "both ends with the same ruling.</p></section>\n";
+           "against every order and time of events that fits all pairs. CLEAR or FAIL: all of them give the "
+           "same answer. "
+           "NOT SHOWN: they do not, and the footage decides nothing. What was not marked counts as absent "
+           "only where a "
+           "reviewer vouched for having watched. Margin: how many frames wider, at both ends, every mark "
+           "could be with the "
+           "same ruling.</p></section>\n";
 }
 
 std::string who_decides() {
-    return "<section><h2>Who decides</h2>\n<p class=\"small\">The judges named here decide; the program "
-           "shows what the footage "
-           "supports.</p>\n<div class=\"signatures\"><p>Head judge</p><p>Second judge</p><p>Coach, has seen "
-           "it</p>"
-           "<p class=\"when\">Date and time</p></div></section>\n";
+    return "<section><h2>Who decides</h2>\n<p>The people who sign here decide; the program shows what the "
+           "footage "
+           "supports.</p>\n<div class=\"signatures\"><p>Head judge</p><p>Date and time</p><p>Second judge</p>"
+           "<p>Coach, has seen it</p></div></section>\n";
 }
 
 std::string foot(const RulingDocument& document) {

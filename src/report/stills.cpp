@@ -8,6 +8,8 @@ namespace plumbmark::report {
 namespace {
 
 constexpr std::size_t kMostPairsWhereNothingDecided = 2;
+/// Where a station is contested, CLEAR stations only fill up its row of the sheet.
+constexpr std::size_t kClearPairsFillUpTo = 2;
 
 /// Collects pairs without repeats up to the most a sheet takes.
 class Chooser {
@@ -33,6 +35,7 @@ class Chooser {
         }
     }
 
+    [[nodiscard]] std::size_t size() const { return pairs_.size(); }
     [[nodiscard]] std::vector<StillPair> take() { return std::move(pairs_); }
 
   private:
@@ -138,7 +141,7 @@ std::vector<StillPair> choose_stills(const RulingDocument& document) {
     for (const auto* station : pressing)
         chooser.add_other_clips(*station);
     for (const auto* station : clear)
-        chooser.add_deciding(*station);
+        if (pressing.empty() || chooser.size() < kClearPairsFillUpTo) chooser.add_deciding(*station);
     return chooser.take();
 }
 

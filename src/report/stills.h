@@ -28,8 +28,9 @@ inline constexpr std::size_t kMostStillPairs = 4;
 
 /// The pairs a sheet wants, most wanted first. First the deciding bracket of each station under appeal, then
 /// of those ruled FAIL or NOT SHOWN (where nothing decided: the brackets that would settle it, at most two),
-/// then the same events on other clips, then what decided the CLEAR stations, the smallest margin first. No
-/// pair comes twice. Frames are numbered from 0 in their clip.
+/// then the same events on other clips, then what decided the CLEAR stations, the smallest margin first
+/// (beside contested stations only up to two pairs in all, so that the page stays one). No pair comes twice.
+/// Frames are numbered from 0 in their clip.
 [[nodiscard]] std::vector<StillPair> choose_stills(const RulingDocument& document);
 
 enum class StillSide : std::uint8_t {

@@ -11,8 +11,8 @@ const char* shape(ruling::Verdict verdict) {
             return R"(<rect x="1.8" y="1.8" width="10.4" height="10.4" fill="#D55E00"/>)";
         case ruling::Verdict::not_shown:
             // Orange alone is under 3 : 1 on white, so a line of ink runs round it.
-            return R"(<path d="M7 1.6 12.4 7 7 12.4 1.6 7Z" fill="none" stroke="#1d1f21" stroke-width="3"/>)"
-                   R"(<path d="M7 1.6 12.4 7 7 12.4 1.6 7Z" fill="none" stroke="#E69F00" stroke-width="1.9"/>)";
+            return R"(<path d="M7 1.4 12.6 7 7 12.6 1.4 7Z" fill="none" stroke="#1d1f21" stroke-width="2.5"/>)"
+                   R"(<path d="M7 1.4 12.6 7 7 12.6 1.4 7Z" fill="none" stroke="#E69F00" stroke-width="1.5"/>)";
         case ruling::Verdict::not_reached:
             break;
     }

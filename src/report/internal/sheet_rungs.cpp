@@ -75,7 +75,7 @@ std::string settle(const RulingDocument& document, const ruling::StationRuling& 
     if (station.settle.empty()) return "<p>No single change to the marks would settle it.</p>\n";
     std::string out = "<div class=\"settle\"><b>Any one of these would settle it</b>\n<ul>\n";
     for (const ruling::SettleStep& step : station.settle) {
-        const std::string where = step.where ? " (" + shown_words(document, *step.where) + ")" : "";
+        const std::string where = step.where ? " · " + shown_words(document, *step.where) : "";
         out += fmt::format("<li>{}<span class=\"small\">{}</span></li>\n",
                            html(base::sentence_case(plain(step.sentence))), html(where));
     }

@@ -6,11 +6,11 @@ namespace plumbmark::report {
 /// Inline style: A4 upright, ink on white, no font, picture or rule from elsewhere. Words are in ink
 /// throughout.
 inline constexpr const char* kSheetStyle = R"css(
-@page { size: A4 portrait; margin: 11mm 12mm; }
+@page { size: A4 portrait; margin: 9mm 12mm; }
 * { box-sizing: border-box; }
 html { background: #e9e7e2; }
 body { margin: 0 auto; max-width: 210mm; padding: 11mm 12mm; background: #fff; color: #1d1f21;
-  font: 9.2pt/1.36 Inter, "Noto Sans", "DejaVu Sans", sans-serif; font-variant-numeric: tabular-nums;
+  font: 9pt/1.34 Inter, "Noto Sans", "DejaVu Sans", sans-serif; font-variant-numeric: tabular-nums;
   -webkit-print-color-adjust: exact; print-color-adjust: exact; }
 @media print { html { background: #fff; } body { max-width: none; padding: 0; } }
 @media (max-width: 640px) { body { padding: 5mm; } }
@@ -24,9 +24,9 @@ h1 { font-size: 14pt; line-height: 1.25; font-weight: 600; margin: 3mm 0 1.6mm; 
 .answer { font-size: 11pt; line-height: 1.4; padding: 2mm 3mm; background: #f4f2ed; border-left: 1.1mm solid #1d1f21; }
 .answer p + p { margin-top: .8mm; }
 .shape { width: 3.5mm; height: 3.5mm; vertical-align: -.55mm; flex: none; }
-h2 { font-size: 8.4pt; font-weight: 600; margin: 3mm 0 1mm; border-bottom: .2mm solid #bdb9b0; padding-bottom: .5mm; }
-.rungs { border-left: .7mm solid #cfcbc2; margin-top: 3mm; }
-.rungs > li { padding: .7mm 0 .9mm 3mm; break-inside: avoid; }
+h2 { font-size: 8.4pt; font-weight: 600; margin: 2.4mm 0 .8mm; border-bottom: .2mm solid #bdb9b0; padding-bottom: .5mm; }
+.rungs { border-left: .7mm solid #cfcbc2; margin-top: 2.4mm; }
+.rungs > li { padding: .7mm 2.5mm .9mm 3mm; break-inside: avoid; }
 .rungs > li.asked { background: #fbf8f0; box-shadow: -.7mm 0 0 #1d1f21; }
 .rung { display: flex; align-items: center; gap: 2mm; }
 .rung h3 { font-size: 9.8pt; font-weight: 600; flex: 1; }
@@ -51,14 +51,13 @@ h2 { font-size: 8.4pt; font-weight: 600; margin: 3mm 0 1mm; border-bottom: .2mm 
 .side b { font-weight: 600; }
 figcaption { font-size: 8pt; margin-bottom: .6mm; }
 .gone { border: .25mm dashed #767676; padding: 3mm; font-size: 8pt; }
-.columns { display: grid; grid-template-columns: 1fr 1fr; gap: 0 6mm; align-items: start; }
-.columns li, .columns p { font-size: 8pt; }
+.columns { break-inside: avoid; display: grid; grid-template-columns: 1fr 1fr; gap: 0 6mm; align-items: start; }
+.columns li, .columns p { font-size: 7.7pt; line-height: 1.3; }
 .columns li { padding-left: 6mm; text-indent: -6mm; }
 .columns li i { display: inline-block; width: 6mm; text-indent: 0; font-style: normal; color: #45484b; }
-.signatures { display: flex; gap: 6mm; margin-top: 8mm; break-inside: avoid; }
-.signatures p { flex: 1; border-top: .25mm solid #1d1f21; padding-top: .8mm; font-size: 8pt; }
-.signatures p.when { flex: .55; }
-.foot { margin-top: 3mm; border-top: .2mm solid #bdb9b0; padding-top: 1mm; font-size: 7.2pt; line-height: 1.4;
+.signatures { display: grid; grid-template-columns: 1.25fr 1fr; gap: 6.5mm 6mm; margin-top: 7mm; break-inside: avoid; }
+.signatures p { border-top: .25mm solid #1d1f21; padding-top: .6mm; font-size: 8pt; white-space: nowrap; }
+.foot { margin-top: 2mm; border-top: .2mm solid #bdb9b0; padding-top: 1mm; font-size: 7.2pt; line-height: 1.4;
   color: #45484b; overflow-wrap: anywhere; }
 )css";
 

@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
+#include "base/text.h"
 #include "media/still.h"
 #include "report/internal/plain.h"
 #include "report/internal/shapes.h"
@@ -15,15 +17,36 @@ namespace {
 constexpr int kJpegQuality = 85;
 using Point = std::array<double, 2>;
 
-bool finite(const Point& point) {
-    return std::isfinite(point[0]) && std::isfinite(point[1]);
+/// A point that a picture can have near it: a number, and not beyond all bounds.
+bool drawable(const Point& point) {
+    return std::isfinite(point[0]) && std::isfinite(point[1]) && std::abs(point[0]) < 1e6 &&
+           std::abs(point[1]) < 1e6;
+}
+
+/// As std::clamp, but a range turned round (a very flat picture) is no mistake: the upper end holds.
+double between(double value, double low, double high) {
+    return std::min(std::max(value, low), high);
+}
+
+/// The first letters of a long name: a picture has room for about this many.
+std::string shortened(const std::string& name) {
+    constexpr std::size_t kLetters = 26;
+    if (base::code_points(name).size() <= kLetters) return name;
+    std::size_t bytes = 0, letters = 0;
+    while (bytes < name.size() && letters <= kLetters - 1) {
+        ++bytes;
+        while (bytes < name.size() && (static_cast<unsigned char>(name[bytes]) & 0xC0) == 0x80)
+            ++bytes;
+        ++letters;
+    }
+    return name.substr(0, bytes) + "…";
 }
 
 /// Points as "x,y x,y"; anything that is not a number, or that no picture has, is left out.
 std::string points_text(const std::vector<Point>& points) {
     std::string out;
     for (const Point& point : points)
-        if (finite(point) && std::abs(point[0]) < 1e6 && std::abs(point[1]) < 1e6)
+        if (drawable(point))
             out += fmt::format("{}{:.1f},{:.1f}", out.empty() ? "" : " ", point[0], point[1]);
     return out;
 }
@@ -41,7 +64,7 @@ class Overlay {
     [[nodiscard]] std::string draw() {
         for (const StillOutline& outline : still_.outlines)
             outline.kind == meet::DrawingKind::plane ? plane(outline) : surface(outline);
-        if (still_.spot && finite(*still_.spot)) spot(*still_.spot);
+        if (still_.spot && drawable(*still_.spot)) spot(*still_.spot);
         for (const StillOutline& outline : still_.outlines)
             name(outline);
         return std::move(out_);
@@ -65,9 +88,9 @@ class Overlay {
 
     void plane(const StillOutline& outline) {
         line("polyline", points_text(outline.points), "#E69F00", "");
-        if (!outline.towards || !finite(*outline.towards)) return;
+        if (!outline.towards || !drawable(*outline.towards)) return;
         for (std::size_t i = 1; i < outline.points.size(); ++i)
-            if (finite(outline.points[i - 1]) && finite(outline.points[i]))
+            if (drawable(outline.points[i - 1]) && drawable(outline.points[i]))
                 ticks(outline.points[i - 1], outline.points[i], *outline.towards);
     }
 
@@ -105,32 +128,52 @@ class Overlay {
         return "#1d1f21";
     }
 
-    /// The middle of what can be seen of the outline, moved off the spot and off the edges.
-    [[nodiscard]] std::optional<Point> name_place(const StillOutline& outline) const {
-        Point sum{0, 0};
-        double count = 0;
-        for (const Point& point : outline.points) {
-            if (!finite(point)) continue;
-            sum[0] += std::clamp<double>(point[0], 0, width_);
-            sum[1] += std::clamp<double>(point[1], 0, height_);
-            ++count;
+    [[nodiscard]] Point inside(const Point& point) const {
+        return {std::clamp<double>(point[0], 0, width_), std::clamp<double>(point[1], 0, height_)};
+    }
+
+    /// The middle of what can be seen of a surface, moved off the spot.
+    [[nodiscard]] Point surface_name_place(const std::vector<Point>& points) const {
+        Point place{0, 0};
+        for (const Point& point : points) {
+            place[0] += inside(point)[0] / static_cast<double>(points.size());
+            place[1] += inside(point)[1] / static_cast<double>(points.size());
         }
-        if (count == 0) return std::nullopt;
-        Point place{sum[0] / count, sum[1] / count};
-        if (still_.spot &&
-            std::hypot(place[0] - (*still_.spot)[0], place[1] - (*still_.spot)[1]) < 26 * unit_)
-            place[1] = (*still_.spot)[1] + (place[1] < (*still_.spot)[1] ? -26 : 26) * unit_;
-        return Point{std::clamp(place[0], width_ * 0.16, width_ * 0.84),
-                     std::clamp(place[1], 12 * unit_, height_ - 4 * unit_)};
+        if (!still_.spot) return place;
+        const Point& spot = *still_.spot;
+        if (std::hypot(place[0] - spot[0], place[1] - spot[1]) < 26 * unit_)
+            place[1] = spot[1] + (place[1] < spot[1] ? -26 : 26) * unit_;
+        return place;
+    }
+
+    /// The upper end of a plane's line.
+    [[nodiscard]] Point plane_name_place(const std::vector<Point>& points) const {
+        const auto upper = std::min_element(points.begin(), points.end(),
+                                            [](const Point& a, const Point& b) { return a[1] < b[1]; });
+        return inside(*upper);
     }
 
     void name(const StillOutline& outline) {
-        const auto place = name_place(outline);
-        if (!place || outline.name.empty()) return;
+        std::vector<Point> points;
+        std::copy_if(outline.points.begin(), outline.points.end(), std::back_inserter(points), drawable);
+        if (points.empty() || outline.name.empty()) return;
+        if (outline.kind == meet::DrawingKind::surface) {
+            const Point place = surface_name_place(points);
+            write(outline.name, {between(place[0], width_ * 0.16, width_ * 0.84), place[1]}, "middle");
+            return;
+        }
+        const Point place = plane_name_place(points);
+        const bool left = place[0] > width_ * 0.6;
+        write(outline.name, {place[0] + (left ? -5 : 5) * unit_, place[1]}, left ? "end" : "start");
+    }
+
+    /// A stroke of dark round light letters keeps a name readable on any picture.
+    void write(const std::string& words, const Point& at, const char* anchor) {
         out_ += fmt::format(
-            R"(<text x="{:.1f}" y="{:.1f}" font-size="{:.1f}" text-anchor="middle" fill="#fff" stroke="#000" )"
+            R"(<text x="{:.1f}" y="{:.1f}" font-size="{:.1f}" text-anchor="{}" fill="#fff" stroke="#000" )"
             R"(stroke-opacity=".75" stroke-width="{:.2f}" paint-order="stroke" stroke-linejoin="round">{}</text>)",
-            (*place)[0], (*place)[1], 10.5 * unit_, 2.6 * unit_, html(outline.name));
+            at[0], between(at[1], 14 * unit_, height_ - 5 * unit_), 10.5 * unit_, anchor, 2.6 * unit_,
+            html(shortened(words)));
     }
 
     const RulingDocument& document_;

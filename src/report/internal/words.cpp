@@ -194,14 +194,15 @@ std::string mark_says(const RulingDocument& document, ruling::MarkId id) {
 }
 
 std::string mark_line(const RulingDocument& document, ruling::MarkId id) {
-    std::string where;
+    const std::string says = mark_says(document, id);
     if (const auto* mark = find_mark(document.evidence.marks, id))
-        where = sightings_words(document, *mark);
-    else if (const auto* contact = find_mark(document.evidence.contacts, id))
-        where = at_words(document, *contact);
-    else if (const auto* span = find_mark(document.evidence.spans, id))
-        where = shown_words(document, span_shown(*span));
-    return mark_says(document, id) + (where.empty() ? "" : ": " + where);
+        return says + ": " + sightings_words(document, *mark);
+    if (const auto* contact = find_mark(document.evidence.contacts, id))
+        return says + ": " + at_words(document, *contact);
+    if (const auto* span = find_mark(document.evidence.spans, id))
+        return fmt::format("watched {}: {}", shown_words(document, span_shown(*span)),
+                           scope_words(span->scope, document));
+    return says;
 }
 
 std::string verdict_line(const ruling::StationRuling& ruling) {
