@@ -16,8 +16,8 @@ struct NamedClip {
     std::string file;  ///< path as written
 };
 
-/// The marks of one run, before they have ids: every id is -1, run is none, clips are indices into 'clips', and each
-/// FrameRef has its number only (pts 0), since a text names frames by number.
+/// The marks of one run, before they have ids: every id is -1, run is none, clips are indices into 'clips',
+/// and each FrameRef has its number only (pts 0), since a text names frames by number.
 struct MarksText {
     std::string run;
     std::vector<NamedClip> clips;

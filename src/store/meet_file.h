@@ -1,5 +1,6 @@
-// The meet file: one SQLite database that can be trusted. Every change is one transaction together with its journal
-// row; rows are chained by SHA-256 over canonical JSON (RFC 8785). The format stands in docs/meet-file.md.
+// The meet file: one SQLite database that can be trusted. Every change is one transaction together with its
+// journal row; rows are chained by SHA-256 over canonical JSON (RFC 8785). The format stands in
+// docs/meet-file.md.
 #pragma once
 
 #include <cstdint>
@@ -20,11 +21,11 @@ using Ticket = std::int64_t;
 
 /// One row of the journal as it is kept.
 struct JournalRow {
-    std::int64_t number = 0;      ///< from 1, without gaps
-    std::string canonical_json;   ///< the bytes that were hashed
-    std::string sha256;           ///< hex, of canonical_json
+    std::int64_t number = 0;     ///< from 1, without gaps
+    std::string canonical_json;  ///< the bytes that were hashed
+    std::string sha256;          ///< hex, of canonical_json
     std::string label;
-    std::string written_at;       ///< UTC, RFC 3339
+    std::string written_at;  ///< UTC, RFC 3339
 };
 
 /// What verifying the chain found.
@@ -39,9 +40,11 @@ struct OpenOptions {
     bool read_only = false;
     /// Wall clock for journal rows: nanoseconds since 1970-01-01 UTC. Empty: the system's.
     std::function<std::int64_t()> clock;
-    /// Random bytes for salts. Empty: libsodium's. A fixed source makes a file reproducible (the sample meet).
+    /// Random bytes for salts. Empty: libsodium's. A fixed source makes a file reproducible (the sample
+    /// meet).
     std::function<void(unsigned char* bytes, std::size_t count)> random;
-    /// Name of a registered SQLite file layer; empty: the system's. Tests give one that loses what was not synced.
+    /// Name of a registered SQLite file layer; empty: the system's. Tests give one that loses what was not
+    /// synced.
     std::string file_layer;
     /// Called from the writer thread after each commit or failure; must return at once and not call back in.
     std::function<void()> wake;
@@ -52,11 +55,12 @@ struct OpenOptions {
 class MeetFile {
   public:
     /// Makes a new file. Error io when one exists already or the place cannot be written.
-    [[nodiscard]] static base::Result<MeetFile> create(const std::filesystem::path& path, const meet::MeetInfo& info,
-                                                       OpenOptions options = {});
-    /// Opens an existing file. Errors: not_found, damaged (not a meet file, or a broken one, named), busy (another program
-    /// writes to it), unsupported (made by a newer version), io.
-    [[nodiscard]] static base::Result<MeetFile> open(const std::filesystem::path& path, OpenOptions options = {});
+    [[nodiscard]] static base::Result<MeetFile> create(const std::filesystem::path& path,
+                                                       const meet::MeetInfo& info, OpenOptions options = {});
+    /// Opens an existing file. Errors: not_found, damaged (not a meet file, or a broken one, named), busy
+    /// (another program writes to it), unsupported (made by a newer version), io.
+    [[nodiscard]] static base::Result<MeetFile> open(const std::filesystem::path& path,
+                                                     OpenOptions options = {});
 
     MeetFile(MeetFile&&) noexcept;
     MeetFile& operator=(MeetFile&&) noexcept;
@@ -68,10 +72,13 @@ class MeetFile {
 
     /// Queues a change, which must apply to the state after all changes queued before it. Returns at once.
     Ticket submit(const meet::Change& change);
+    /// The same, and erases every value that the personal fields of the things it edits held before and do
+    /// not hold after it, also for undo: so a person's data go on request, and the journal still verifies.
+    Ticket submit_erasing(const meet::Change& change);
     /// All tickets up to this one are on the disk for good.
     [[nodiscard]] Ticket committed() const;
-    /// Set once a write failed (disk full, device gone, file taken away). Nothing after it is written; what was
-    /// submitted and not committed is still in memory and can be tried again with retry().
+    /// Set once a write failed (disk full, device gone, file taken away). Nothing after it is written; what
+    /// was submitted and not committed is still in memory and can be tried again with retry().
     [[nodiscard]] std::optional<base::Error> failure() const;
     /// Tries the failed and all later changes again. Returns at once.
     void retry();
@@ -84,8 +91,8 @@ class MeetFile {
     [[nodiscard]] base::Result<std::vector<meet::Change>> changes(std::int64_t from, std::int64_t most) const;
     /// Number of the last journal row of a committed ticket; 0 while it is not committed.
     [[nodiscard]] std::int64_t row_of(Ticket ticket) const;
-    /// Journal rows that were there when the file was opened (1 for a new file: its making). Ticket t becomes row
-    /// rows_at_open() + t, since only one program writes.
+    /// Journal rows that were there when the file was opened (1 for a new file: its making). Ticket t becomes
+    /// row rows_at_open() + t, since only one program writes.
     [[nodiscard]] std::int64_t rows_at_open() const;
 
   private:
@@ -95,10 +102,11 @@ class MeetFile {
 };
 
 /// Recomputes the whole chain of a meet file and holds the tables against it, without changing anything.
-[[nodiscard]] base::Result<ChainReport> verify_chain(const std::filesystem::path& path, const std::string& file_layer = {});
+[[nodiscard]] base::Result<ChainReport> verify_chain(const std::filesystem::path& path,
+                                                     const std::string& file_layer = {});
 
-/// JSON text in the canonical form of RFC 8785 (numbers as ECMAScript prints them, members sorted by UTF-16 code units).
-/// Error bad_input when the text is not JSON.
+/// JSON text in the canonical form of RFC 8785 (numbers as ECMAScript prints them, members sorted by UTF-16
+/// code units). Error bad_input when the text is not JSON.
 [[nodiscard]] base::Result<std::string> canonical_json(const std::string& json_text);
 
 /// SHA-256 (FIPS 180-4) as 64 lower-case hex digits.

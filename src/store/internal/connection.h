@@ -1,0 +1,57 @@
+// One connection to a meet file, set up so that what is committed stays.
+#pragma once
+
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <string>
+
+#include "base/result.h"
+#include "store/internal/sql.h"
+
+namespace plumbmark::store {
+
+enum class Access { create, write, read };
+
+/// Where a meet file is: its absolute path and the SQLite file layer it is reached through (empty: the
+/// system's).
+struct Place {
+    std::filesystem::path path;
+    std::string layer;
+};
+
+/// Whether a file of this name exists on that layer.
+[[nodiscard]] base::Result<bool> file_exists(const Place& place);
+/// Removes a file that create() began and could not finish.
+void remove_file(const Place& place);
+
+class Connection {
+  public:
+    /// create: makes an empty file. write, read: opens a meet file and checks cheaply that it is one: marked
+    /// as such, of a known version, with exactly this format's tables, not cut off. read changes and creates
+    /// nothing. Errors as MeetFile::open.
+    [[nodiscard]] static base::Result<std::unique_ptr<Connection>> open(const Place& place, Access access);
+
+    [[nodiscard]] SQLite::Database& db() { return db_; }
+    [[nodiscard]] Sql& sql() { return sql_; }
+
+  private:
+    Connection(const Place& place, Access access);
+    void check_format(const Place& place);
+
+    SQLite::Database db_;
+    Sql sql_{db_};
+};
+
+/// Runs 'work', and turns what SQLite or a reader throws into an Error that a person can act on. Work that
+/// reads a row which cannot be makes the error damaged.
+[[nodiscard]] base::Result<void> guarded(const Place& place, const std::function<void()>& work);
+
+/// Thrown inside guarded() for an error that is worded already.
+struct Refusal {
+    base::Error error;
+};
+
+}  // namespace plumbmark::store

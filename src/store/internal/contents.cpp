@@ -1,0 +1,82 @@
+#include "store/internal/contents.h"
+
+#include "store/internal/strict_reader.h"
+#include "store/internal/tables.h"
+#include "store/meet_file.h"
+
+namespace plumbmark::store {
+namespace {
+
+meet::State restored_or_fail(const std::vector<meet::Entity>& things,
+                             const std::array<std::int64_t, 10>& ids) {
+    base::Result<meet::State> state = meet::State::restored(things, ids);
+    if (!state) fail_at(state.error().where, state.error().sentence);
+    return std::move(*state);
+}
+
+TablesContent tables_with_meet(Connection& connection) {
+    TablesContent tables = read_tables(connection.sql());
+    if (tables.things.empty() || meet::key_of(tables.things.front()).kind != meet::Kind::meet_info)
+        fail_at("table meet", "its row is missing");
+    return tables;
+}
+
+void read_end(Connection& connection, JournalEnd& end) {
+    std::string previous = genesis(read_identity(connection));
+    end.sha256 = previous;
+    const char* query =
+        "SELECT number, previous, json, sha256 FROM (SELECT * FROM journal ORDER BY number DESC LIMIT 2) "
+        "ORDER BY number";
+    connection.sql().rows(query, [&](SQLite::Statement& row) {
+        const std::int64_t number = row.getColumn(0).getInt64();
+        const std::string name = "journal row " + std::to_string(number);
+        const std::string json = row.getColumn(2).getString();
+        const bool follows = number == end.number + 1 || end.number == 0;
+        if (number > 1 && end.number == 0) end.sha256 = row.getColumn(1).getString();
+        if (!follows || row.getColumn(1).getString() != end.sha256)
+            fail_at(name, "it does not follow the row before");
+        if (sha256_hex(json) != row.getColumn(3).getString()) fail_at(name, "it is not what its hash says");
+        end.number = number;
+        end.sha256 = row.getColumn(3).getString();
+    });
+    if (end.number == 0) fail_at("the journal", "it is empty");
+}
+
+}  // namespace
+
+std::string read_identity(Connection& connection) {
+    std::string identity;
+    connection.sql().rows("SELECT meet FROM file",
+                          [&](SQLite::Statement& row) { identity = row.getColumn(0).getString(); });
+    if (identity.empty()) fail_at("table file", "its row is missing");
+    return identity;
+}
+
+ApartValues read_apart_values(Connection& connection) {
+    ApartValues values;
+    connection.sql().rows("SELECT hash, value FROM apart WHERE value IS NOT NULL",
+                          [&](SQLite::Statement& row) {
+                              values.emplace(row.getColumn(0).getString(), row.getColumn(1).getString());
+                          });
+    return values;
+}
+
+meet::State read_sealed_state(Connection& connection) {
+    const TablesContent tables = tables_with_meet(connection);
+    return restored_or_fail(tables.things, tables.last_used_ids);
+}
+
+Contents read_contents(Connection& connection) {
+    SQLite::Transaction reading(connection.db());  // one moment of the file
+    Contents contents;
+    TablesContent tables = tables_with_meet(connection);
+    contents.end.state = restored_or_fail(tables.things, tables.last_used_ids);
+    const ApartValues values = read_apart_values(connection);
+    for (meet::Entity& thing : tables.things)
+        thing = unsealed(std::move(thing), values);
+    contents.state = restored_or_fail(tables.things, tables.last_used_ids);
+    read_end(connection, contents.end);
+    return contents;
+}
+
+}  // namespace plumbmark::store

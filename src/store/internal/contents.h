@@ -1,0 +1,25 @@
+// What stands in a meet file, read as a whole.
+#pragma once
+
+#include <string>
+
+#include "store/internal/connection.h"
+#include "store/internal/ledger.h"
+#include "store/internal/personal.h"
+
+namespace plumbmark::store {
+
+struct Contents {
+    meet::State state;  ///< with personal values
+    JournalEnd end;
+};
+
+/// All of these throw SQLite::Exception, ReadProblem or Refusal, and want guarded() around them.
+[[nodiscard]] std::string read_identity(Connection& connection);
+[[nodiscard]] ApartValues read_apart_values(Connection& connection);
+/// The sealed state that the tables hold.
+[[nodiscard]] meet::State read_sealed_state(Connection& connection);
+/// Reads everything, and holds the last journal row against its hash and against the row before.
+[[nodiscard]] Contents read_contents(Connection& connection);
+
+}  // namespace plumbmark::store

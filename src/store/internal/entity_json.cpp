@@ -1,0 +1,348 @@
+#include "store/internal/entity_json.h"
+
+#include "store/internal/read_word.h"
+
+namespace plumbmark::store {
+namespace {
+
+using meet::FrameRef;
+
+Json sealed_text(const std::string& hash) {
+    return hash.empty() ? Json(nullptr) : Json(hash);
+}
+
+Json id_or_null(std::int64_t id) {
+    return id < 0 ? Json(nullptr) : Json(id);
+}
+
+Json to_json_frame(const FrameRef& frame) {
+    return {{"number", frame.number}, {"pts", std::to_string(frame.pts)}};
+}
+
+Json to_json_frame(const std::optional<FrameRef>& frame) {
+    return frame ? to_json_frame(*frame) : Json(nullptr);
+}
+
+Json to_json_point(const std::optional<std::array<double, 2>>& point) {
+    return point ? Json::array({(*point)[0], (*point)[1]}) : Json(nullptr);
+}
+
+Json to_json_part(const std::optional<course::Part>& part) {
+    return part ? Json(word_for(kPartWords, *part)) : Json(nullptr);
+}
+
+Json to_json_event(const meet::Event& event) {
+    return {{"event", word_for(kEventWords, event.kind)},
+            {"part", to_json_part(event.part)},
+            {"surface", event.surface},
+            {"plane", event.plane},
+            {"direction", word_for(kDirectionWords, event.direction)},
+            {"grade", word_for(kGradeWords, event.grade)},
+            {"signal", word_for(kSignalWords, event.signal)},
+            {"infraction", word_for(kInfractionWords, event.infraction)}};
+}
+
+struct Writer {
+    Json operator()(const meet::MeetInfo& info) const {
+        return {{"name", info.name}, {"venue", info.venue}, {"date", info.date}};
+    }
+    Json operator()(const meet::Athlete& athlete) const {
+        return {{"number", athlete.number},
+                {"name", sealed_text(athlete.name)},
+                {"club", sealed_text(athlete.club)},
+                {"division", athlete.division}};
+    }
+    Json operator()(const meet::BookRevision& book) const {
+        return {{"file_name", sealed_text(book.file_name)}, {"text", book.text}};
+    }
+    Json operator()(const meet::Clip& clip) const {
+        const Json delay = clip.row_delay ? Json(std::to_string(clip.row_delay->ns)) : Json(nullptr);
+        return {{"name", sealed_text(clip.name)},
+                {"relative_path", sealed_text(clip.relative_path)},
+                {"last_known_path", sealed_text(clip.last_known_path)},
+                {"fingerprint", clip.fingerprint},
+                {"frame_count", clip.frame_count},
+                {"time_base_num", std::to_string(clip.time_base.num)},
+                {"time_base_den", std::to_string(clip.time_base.den)},
+                {"row_delay_ns", delay},
+                {"capture_time_known", clip.capture_time_known}};
+    }
+    Json operator()(const meet::Run& run) const {
+        Json clips = Json::array();
+        for (const meet::ClipId clip : run.clips)
+            clips.push_back(clip.value);
+        return {{"athlete", id_or_null(run.athlete.value)},
+                {"book", id_or_null(run.book.value)},
+                {"label", sealed_text(run.label)},
+                {"clips", clips},
+                {"question", sealed_text(run.question)}};
+    }
+    Json operator()(const meet::Mark& mark) const {
+        Json events = Json::array();
+        for (const meet::Event& event : mark.alternatives)
+            events.push_back(to_json_event(event));
+        Json sightings = Json::array();
+        for (const meet::Sighting& sighting : mark.sightings) {
+            sightings.push_back({{"clip", sighting.clip.value},
+                                 {"early", to_json_frame(sighting.early)},
+                                 {"late", to_json_frame(sighting.late)}});
+        }
+        return {{"run", mark.run.value},          {"alternatives", events},
+                {"possible", mark.possible},      {"sightings", sightings},
+                {"note", sealed_text(mark.note)}, {"spot", to_json_point(mark.spot)}};
+    }
+    Json operator()(const meet::ContactStatement& contact) const {
+        return {{"run", contact.run.value},
+                {"clip", contact.clip.value},
+                {"frame", to_json_frame(contact.frame)},
+                {"part", word_for(kPartWords, contact.part)},
+                {"surface", contact.surface},
+                {"on", contact.on}};
+    }
+    Json operator()(const meet::WatchedSpan& span) const {
+        return {{"run", span.run.value},
+                {"clip", span.clip.value},
+                {"from", to_json_frame(span.from)},
+                {"to", to_json_frame(span.to)},
+                {"whole_athlete", span.scope.whole_athlete},
+                {"surfaces", span.scope.surfaces},
+                {"planes", span.scope.planes},
+                {"finish", span.scope.finish_signal}};
+    }
+    Json operator()(const meet::Drawing& drawing) const {
+        Json points = Json::array();
+        for (const auto& point : drawing.points)
+            points.push_back(to_json_point(point));
+        return {{"clip", drawing.clip.value},
+                {"kind", word_for(kDrawingWords, drawing.kind)},
+                {"key", drawing.key},
+                {"points", points},
+                {"towards", to_json_point(drawing.towards)}};
+    }
+    Json operator()(const meet::FloorCall& call) const {
+        return {{"run", call.run.value},
+                {"station", call.station},
+                {"call", word_for(kCallWords, call.call)},
+                {"judge", sealed_text(call.judge)},
+                {"under_appeal", call.under_appeal}};
+    }
+};
+
+// Reading
+// ----------------------------------------------------------------------------------------------------
+
+bool is_null(const Members& members, const std::string& name) {
+    return members.required(name).is_null();
+}
+
+std::string read_sealed(const Members& members, const std::string& name) {
+    if (is_null(members, name)) return {};
+    std::string hash = members.text(name);
+    if (hash.size() != 64 || hash.find_first_not_of("0123456789abcdef") != std::string::npos)
+        fail_at(members.path_of(name), "a hash of 64 hexadecimal digits or null is expected here");
+    return hash;
+}
+
+std::int64_t read_id_or_none(const Members& members, const std::string& name) {
+    return is_null(members, name) ? -1 : members.whole_number(name);
+}
+
+FrameRef read_frame(const Members& parent, const std::string& name) {
+    const Members members(parent.required(name), parent.path_of(name), {"number", "pts"});
+    return {members.whole_number("number"), members.long_number("pts")};
+}
+
+std::optional<FrameRef> read_frame_or_none(const Members& parent, const std::string& name) {
+    if (is_null(parent, name)) return std::nullopt;
+    return read_frame(parent, name);
+}
+
+std::array<double, 2> read_point(const Json& value, const std::string& path) {
+    if (read_list(value, path).size() != 2) fail_at(path, "a point has two numbers");
+    return {read_number(value[0], item_path(path, 0)), read_number(value[1], item_path(path, 1))};
+}
+
+std::optional<std::array<double, 2>> read_point_or_none(const Members& parent, const std::string& name) {
+    if (is_null(parent, name)) return std::nullopt;
+    return read_point(parent.required(name), parent.path_of(name));
+}
+
+template <class T, class Read>
+std::vector<T> read_each(const Members& parent, const std::string& name, Read read) {
+    std::vector<T> items;
+    const Json& list = parent.list(name);
+    for (std::size_t i = 0; i < list.size(); ++i)
+        items.push_back(read(list[i], item_path(parent.path_of(name), i)));
+    return items;
+}
+
+meet::Event read_event(const Json& value, const std::string& path) {
+    const Members members(
+        value, path, {"event", "part", "surface", "plane", "direction", "grade", "signal", "infraction"});
+    meet::Event event;
+    event.kind = read_word(members, "event", kEventWords);
+    if (!is_null(members, "part")) event.part = read_word(members, "part", kPartWords);
+    event.surface = members.text("surface");
+    event.plane = members.text("plane");
+    event.direction = read_word(members, "direction", kDirectionWords);
+    event.grade = read_word(members, "grade", kGradeWords);
+    event.signal = read_word(members, "signal", kSignalWords);
+    event.infraction = read_word(members, "infraction", kInfractionWords);
+    return event;
+}
+
+meet::Sighting read_sighting(const Json& value, const std::string& path) {
+    const Members members(value, path, {"clip", "early", "late"});
+    return {meet::ClipId{members.whole_number("clip")}, read_frame_or_none(members, "early"),
+            read_frame_or_none(members, "late")};
+}
+
+meet::Entity read_info(const Json& value, const std::string& path) {
+    const Members members(value, path, {"name", "venue", "date"});
+    return meet::MeetInfo{members.text("name"), members.text("venue"), members.text("date")};
+}
+
+meet::Entity read_athlete(std::int64_t id, const Json& value, const std::string& path) {
+    const Members members(value, path, {"number", "name", "club", "division"});
+    return meet::Athlete{meet::AthleteId{id}, members.text("number"), read_sealed(members, "name"),
+                         read_sealed(members, "club"), members.text("division")};
+}
+
+meet::Entity read_book(std::int64_t id, const Json& value, const std::string& path) {
+    const Members members(value, path, {"file_name", "text"});
+    return meet::BookRevision{meet::BookId{id}, read_sealed(members, "file_name"), members.text("text")};
+}
+
+meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& path) {
+    const Members members(value, path,
+                          {"name", "relative_path", "last_known_path", "fingerprint", "frame_count",
+                           "time_base_num", "time_base_den", "row_delay_ns", "capture_time_known"});
+    meet::Clip clip;
+    clip.id = meet::ClipId{id};
+    clip.name = read_sealed(members, "name");
+    clip.relative_path = read_sealed(members, "relative_path");
+    clip.last_known_path = read_sealed(members, "last_known_path");
+    clip.fingerprint = members.text("fingerprint");
+    clip.frame_count = members.whole_number("frame_count");
+    clip.time_base = {members.long_number("time_base_num"), members.long_number("time_base_den")};
+    if (!is_null(members, "row_delay_ns"))
+        clip.row_delay = base::Duration{members.long_number("row_delay_ns")};
+    clip.capture_time_known = members.flag("capture_time_known");
+    return clip;
+}
+
+meet::Entity read_run(std::int64_t id, const Json& value, const std::string& path) {
+    const Members members(value, path, {"athlete", "book", "label", "clips", "question"});
+    meet::Run run;
+    run.id = meet::RunId{id};
+    run.athlete = meet::AthleteId{read_id_or_none(members, "athlete")};
+    run.book = meet::BookId{read_id_or_none(members, "book")};
+    run.label = read_sealed(members, "label");
+    run.clips = read_each<meet::ClipId>(members, "clips", [](const Json& item, const std::string& where) {
+        return meet::ClipId{read_whole_number(item, where)};
+    });
+    run.question = read_sealed(members, "question");
+    return run;
+}
+
+meet::Entity read_mark(std::int64_t id, const Json& value, const std::string& path) {
+    const Members members(value, path, {"run", "alternatives", "possible", "sightings", "note", "spot"});
+    meet::Mark mark;
+    mark.id = meet::MarkId{id};
+    mark.run = meet::RunId{members.whole_number("run")};
+    mark.alternatives = read_each<meet::Event>(members, "alternatives", read_event);
+    mark.possible = members.flag("possible");
+    mark.sightings = read_each<meet::Sighting>(members, "sightings", read_sighting);
+    mark.note = read_sealed(members, "note");
+    mark.spot = read_point_or_none(members, "spot");
+    return mark;
+}
+
+meet::Entity read_contact(std::int64_t id, const Json& value, const std::string& path) {
+    const Members members(value, path, {"run", "clip", "frame", "part", "surface", "on"});
+    meet::ContactStatement contact;
+    contact.id = meet::MarkId{id};
+    contact.run = meet::RunId{members.whole_number("run")};
+    contact.clip = meet::ClipId{members.whole_number("clip")};
+    contact.frame = read_frame(members, "frame");
+    contact.part = read_word(members, "part", kPartWords);
+    contact.surface = members.text("surface");
+    contact.on = members.flag("on");
+    return contact;
+}
+
+meet::Entity read_watched(std::int64_t id, const Json& value, const std::string& path) {
+    const Members members(value, path,
+                          {"run", "clip", "from", "to", "whole_athlete", "surfaces", "planes", "finish"});
+    meet::WatchedSpan span;
+    span.id = meet::MarkId{id};
+    span.run = meet::RunId{members.whole_number("run")};
+    span.clip = meet::ClipId{members.whole_number("clip")};
+    span.from = read_frame(members, "from");
+    span.to = read_frame(members, "to");
+    span.scope.whole_athlete = members.flag("whole_athlete");
+    span.scope.surfaces = read_each<std::string>(members, "surfaces", read_text);
+    span.scope.planes = read_each<std::string>(members, "planes", read_text);
+    span.scope.finish_signal = members.flag("finish");
+    return span;
+}
+
+meet::Entity read_drawing(std::int64_t id, const Json& value, const std::string& path) {
+    const Members members(value, path, {"clip", "kind", "key", "points", "towards"});
+    meet::Drawing drawing;
+    drawing.id = meet::DrawingId{id};
+    drawing.clip = meet::ClipId{members.whole_number("clip")};
+    drawing.kind = read_word(members, "kind", kDrawingWords);
+    drawing.key = members.text("key");
+    drawing.points = read_each<std::array<double, 2>>(members, "points", read_point);
+    drawing.towards = read_point_or_none(members, "towards");
+    return drawing;
+}
+
+meet::Entity read_floor_call(std::int64_t id, const Json& value, const std::string& path) {
+    const Members members(value, path, {"run", "station", "call", "judge", "under_appeal"});
+    meet::FloorCall call;
+    call.id = meet::FloorCallId{id};
+    call.run = meet::RunId{members.whole_number("run")};
+    call.station = members.text("station");
+    call.call = read_word(members, "call", kCallWords);
+    call.judge = read_sealed(members, "judge");
+    call.under_appeal = members.flag("under_appeal");
+    return call;
+}
+
+}  // namespace
+
+Json to_json(const meet::Entity& sealed) {
+    return std::visit(Writer{}, sealed);
+}
+
+meet::Entity entity_from_json(meet::EntityKey key, const Json& value, const std::string& path) {
+    using meet::Kind;
+    switch (key.kind) {
+        case Kind::meet_info:
+            return read_info(value, path);
+        case Kind::athlete:
+            return read_athlete(key.id, value, path);
+        case Kind::book:
+            return read_book(key.id, value, path);
+        case Kind::clip:
+            return read_clip(key.id, value, path);
+        case Kind::run:
+            return read_run(key.id, value, path);
+        case Kind::mark:
+            return read_mark(key.id, value, path);
+        case Kind::contact:
+            return read_contact(key.id, value, path);
+        case Kind::watched:
+            return read_watched(key.id, value, path);
+        case Kind::drawing:
+            return read_drawing(key.id, value, path);
+        case Kind::floor_call:
+            return read_floor_call(key.id, value, path);
+    }
+    PLUMBMARK_CHECK(!"a kind without a reader");
+    return {};
+}
+
+}  // namespace plumbmark::store

@@ -1,0 +1,130 @@
+#include "store/internal/ledger.h"
+
+#include <set>
+
+#include "store/internal/tables.h"
+#include "store/meet_file.h"
+
+namespace plumbmark::store {
+namespace {
+
+using base::Category;
+using base::Error;
+using base::Result;
+
+void collect_hashes(const std::optional<meet::Entity>& sealed, std::set<std::string>& hashes) {
+    if (!sealed) return;
+    for (const std::string* field : personal_fields(*sealed)) {
+        if (!field->empty()) hashes.insert(*field);
+    }
+}
+
+}  // namespace
+
+Result<PreparedRow> Ledger::prepare(const meet::Change& change, const std::string& time, bool erase) {
+    PreparedRow row;
+    row.sealed = seal(change, end_.state, random_);
+    if (change.undoes > end_.number)
+        return Error{Category::bad_input,
+                     "the journal has no row " + std::to_string(change.undoes) + " to undo", ""};
+    if (erase) {
+        Result<std::vector<std::string>> hashes = earlier_hashes(row.sealed.change);
+        if (!hashes) return hashes.error();
+        row.removed = std::move(*hashes);
+    }
+    if (Result<void> applied = end_.state.apply(row.sealed.change); !applied) return applied.error();
+    row.number = end_.number + 1;
+    row.previous = end_.sha256;
+    row.json = canonical_row({row.number, row.previous, time, row.sealed.change, row.removed});
+    row.sha256 = sha256_hex(row.json);
+    row.last_used_ids = end_.state.last_used_ids();
+    end_.number = row.number;
+    end_.sha256 = row.sha256;
+    return row;
+}
+
+// Every hash that a journal row gave to one of these things, but for those that still stand after the change.
+Result<std::vector<std::string>> Ledger::earlier_hashes(const meet::Change& sealed) {
+    std::set<meet::EntityKey> keys;
+    std::set<std::string> kept;
+    std::set<std::string> hashes;
+    for (const meet::Edit& edit : sealed.edits) {
+        keys.insert(edit.key());
+        collect_hashes(edit.after, kept);
+    }
+    Result<std::unique_ptr<Connection>> reader = Connection::open(place_, Access::read);
+    if (!reader) return reader.error();
+    const Result<void> read = guarded(place_, [&] {
+        (*reader)->sql().rows("SELECT json FROM journal ORDER BY number", [&](SQLite::Statement& row) {
+            const RowContent content = parse_row(row.getColumn(0).getString());
+            for (const meet::Edit& edit : content.change.edits) {
+                if (!keys.contains(edit.key())) continue;
+                collect_hashes(edit.before, hashes);
+                collect_hashes(edit.after, hashes);
+            }
+        });
+    });
+    if (!read) return read.error();
+    for (const std::string& hash : kept)
+        hashes.erase(hash);
+    return std::vector<std::string>(hashes.begin(), hashes.end());
+}
+
+void Ledger::write(Connection& connection, const PreparedRow& row) {
+    Sql& sql = connection.sql();
+    for (const ApartValue& fresh : row.sealed.fresh) {
+        SQLite::Statement insert(connection.db(), "INSERT INTO apart VALUES (?, ?, ?)");
+        insert.bind(1, fresh.hash);
+        insert.bind(2, fresh.salt.data(), static_cast<int>(fresh.salt.size()));
+        insert.bind(3, fresh.value);
+        insert.exec();
+    }
+    for (const meet::Edit& edit : row.sealed.change.edits) {
+        if (edit.after)
+            write_thing(sql, *edit.after);
+        else
+            remove_thing(sql, edit.key());
+    }
+    write_last_used_ids(sql, row.last_used_ids);
+    for (const std::string& hash : row.removed)
+        sql.run("UPDATE apart SET salt = NULL, value = NULL WHERE hash = ?", hash);
+    sql.run("INSERT INTO journal VALUES (?, ?, ?, ?)", row.number, row.previous, row.json, row.sha256);
+}
+
+void Ledger::commit_or_throw(const PreparedRow& row) {
+    SQLite::Transaction transaction(connection_->db(), SQLite::TransactionBehavior::IMMEDIATE);
+    std::int64_t number = 0;
+    std::string sha256;
+    connection_->sql().rows("SELECT number, sha256 FROM journal ORDER BY number DESC LIMIT 1",
+                            [&](SQLite::Statement& last) {
+                                number = last.getColumn(0).getInt64();
+                                sha256 = last.getColumn(1).getString();
+                            });
+    if (number == row.number && sha256 == row.sha256) {
+        // It had reached the file when its confirmation failed. Any write makes SQLite sync file and folder
+        // again.
+        connection_->sql().run("UPDATE meet SET id = 0");
+    } else if (number != row.number - 1 || sha256 != row.previous) {
+        throw Refusal{
+            {Category::damaged,
+             "the journal in the file no longer ends where this program left it: another program wrote to "
+             "it; nothing more is written",
+             place_.path.string()}};
+    } else {
+        write(*connection_, row);
+    }
+    transaction.commit();
+}
+
+Result<void> Ledger::commit(const PreparedRow& row) {
+    if (!connection_) {
+        Result<std::unique_ptr<Connection>> again = Connection::open(place_, Access::write);
+        if (!again) return again.error();
+        connection_ = std::move(*again);
+    }
+    Result<void> written = guarded(place_, [&] { commit_or_throw(row); });
+    if (!written) connection_.reset();
+    return written;
+}
+
+}  // namespace plumbmark::store

@@ -1,0 +1,265 @@
+#include <map>
+
+#include "store/internal/read_word.h"
+#include "store/internal/tables.h"
+
+namespace plumbmark::store {
+namespace {
+
+using SQLite::Statement;
+
+std::int64_t whole(Statement& row, int column) {
+    return row.getColumn(column).getInt64();
+}
+std::string text(Statement& row, int column) {
+    return row.getColumn(column).getString();
+}
+bool flag(Statement& row, int column) {
+    return whole(row, column) != 0;
+}
+bool null(Statement& row, int column) {
+    return row.getColumn(column).isNull();
+}
+std::int64_t id_or_none(Statement& row, int column) {
+    return null(row, column) ? -1 : whole(row, column);
+}
+
+template <class List>
+auto word(Statement& row, int column, const List& list, const char* table) {
+    const std::string found = text(row, column);
+    const auto value = value_of(list, found);
+    if (!value) fail_on_word(std::string("table ") + table + ", id " + text(row, 0), found, words_in(list));
+    return *value;
+}
+
+std::optional<std::array<double, 2>> point_or_none(Statement& row, int column) {
+    if (null(row, column) || null(row, column + 1)) return std::nullopt;
+    return std::array<double, 2>{row.getColumn(column).getDouble(), row.getColumn(column + 1).getDouble()};
+}
+
+std::optional<meet::FrameRef> frame_or_none(Statement& row, int column) {
+    if (null(row, column)) return std::nullopt;
+    return meet::FrameRef{whole(row, column), whole(row, column + 1)};
+}
+
+// Rows that belong to a thing, by its id. They come in the order of their positions, which must have no gap.
+template <class T>
+class Parts {
+  public:
+    template <class Read>
+    Parts(Sql& sql, const char* table, const std::string& query, Read read) {
+        sql.rows(query, [&](Statement& row) {
+            std::vector<T>& items = by_owner_[whole(row, 0)];
+            if (whole(row, 1) != static_cast<std::int64_t>(items.size()))
+                fail_at(std::string("table ") + table + ", id " + text(row, 0),
+                        "a row between the others is missing");
+            items.push_back(read(row));
+        });
+    }
+    std::vector<T> take(std::int64_t owner) {
+        const auto found = by_owner_.find(owner);
+        if (found == by_owner_.end()) return {};
+        std::vector<T> items = std::move(found->second);
+        by_owner_.erase(found);
+        return items;
+    }
+    void require_all_taken(const char* table) const {
+        if (!by_owner_.empty())
+            fail_at(std::string("table ") + table + ", id " + std::to_string(by_owner_.begin()->first),
+                    "these rows belong to nothing");
+    }
+
+  private:
+    std::map<std::int64_t, std::vector<T>> by_owner_;
+};
+
+using Things = std::vector<meet::Entity>;
+
+void read_small(Sql& sql, Things& things) {
+    sql.rows("SELECT name, venue, date FROM meet", [&](Statement& row) {
+        things.emplace_back(meet::MeetInfo{text(row, 0), text(row, 1), text(row, 2)});
+    });
+    sql.rows("SELECT id, number, name, club, division FROM athlete ORDER BY id", [&](Statement& row) {
+        things.emplace_back(meet::Athlete{meet::AthleteId{whole(row, 0)}, text(row, 1), text(row, 2),
+                                          text(row, 3), text(row, 4)});
+    });
+    sql.rows("SELECT id, file_name, text FROM book ORDER BY id", [&](Statement& row) {
+        things.emplace_back(meet::BookRevision{meet::BookId{whole(row, 0)}, text(row, 1), text(row, 2)});
+    });
+}
+
+void read_clips(Sql& sql, Things& things) {
+    const char* query =
+        "SELECT id, name, relative_path, last_known_path, fingerprint, frame_count, time_base_num, "
+        "time_base_den, "
+        "row_delay_ns, capture_time_known FROM clip ORDER BY id";
+    sql.rows(query, [&](Statement& row) {
+        meet::Clip clip;
+        clip.id = meet::ClipId{whole(row, 0)};
+        clip.name = text(row, 1);
+        clip.relative_path = text(row, 2);
+        clip.last_known_path = text(row, 3);
+        clip.fingerprint = text(row, 4);
+        clip.frame_count = whole(row, 5);
+        clip.time_base = {whole(row, 6), whole(row, 7)};
+        if (!null(row, 8)) clip.row_delay = base::Duration{whole(row, 8)};
+        clip.capture_time_known = flag(row, 9);
+        things.emplace_back(std::move(clip));
+    });
+}
+
+void read_runs(Sql& sql, Things& things) {
+    Parts<meet::ClipId> clips(sql, "run_clip",
+                              "SELECT run, position, clip FROM run_clip ORDER BY run, position",
+                              [](Statement& row) { return meet::ClipId{whole(row, 2)}; });
+    sql.rows("SELECT id, athlete, book, label, question FROM run ORDER BY id", [&](Statement& row) {
+        meet::Run run;
+        run.id = meet::RunId{whole(row, 0)};
+        run.athlete = meet::AthleteId{id_or_none(row, 1)};
+        run.book = meet::BookId{id_or_none(row, 2)};
+        run.label = text(row, 3);
+        run.question = text(row, 4);
+        run.clips = clips.take(run.id.value);
+        things.emplace_back(std::move(run));
+    });
+    clips.require_all_taken("run_clip");
+}
+
+meet::Event read_event(Statement& row) {
+    meet::Event event;
+    event.kind = word(row, 2, kEventWords, "mark_event");
+    if (!null(row, 3)) event.part = word(row, 3, kPartWords, "mark_event");
+    event.surface = text(row, 4);
+    event.plane = text(row, 5);
+    event.direction = word(row, 6, kDirectionWords, "mark_event");
+    event.grade = word(row, 7, kGradeWords, "mark_event");
+    event.signal = word(row, 8, kSignalWords, "mark_event");
+    event.infraction = word(row, 9, kInfractionWords, "mark_event");
+    return event;
+}
+
+void read_marks_table(Sql& sql, Things& things) {
+    Parts<meet::Event> events(sql, "mark_event",
+                              "SELECT mark, position, event, part, surface, plane, direction, grade, signal, "
+                              "infraction FROM mark_event ORDER BY mark, position",
+                              read_event);
+    Parts<meet::Sighting> sightings(
+        sql, "mark_sighting",
+        "SELECT mark, position, clip, early_number, early_pts, late_number, late_pts "
+        "FROM mark_sighting ORDER BY mark, position",
+        [](Statement& row) {
+            return meet::Sighting{meet::ClipId{whole(row, 2)}, frame_or_none(row, 3), frame_or_none(row, 5)};
+        });
+    sql.rows("SELECT id, run, possible, note, spot_x, spot_y FROM mark ORDER BY id", [&](Statement& row) {
+        meet::Mark mark;
+        mark.id = meet::MarkId{whole(row, 0)};
+        mark.run = meet::RunId{whole(row, 1)};
+        mark.possible = flag(row, 2);
+        mark.note = text(row, 3);
+        mark.spot = point_or_none(row, 4);
+        mark.alternatives = events.take(mark.id.value);
+        mark.sightings = sightings.take(mark.id.value);
+        things.emplace_back(std::move(mark));
+    });
+    events.require_all_taken("mark_event");
+    sightings.require_all_taken("mark_sighting");
+}
+
+void read_contacts(Sql& sql, Things& things) {
+    const char* query =
+        "SELECT id, run, clip, frame_number, frame_pts, part, surface, is_on FROM contact ORDER BY id";
+    sql.rows(query, [&](Statement& row) {
+        meet::ContactStatement contact;
+        contact.id = meet::MarkId{whole(row, 0)};
+        contact.run = meet::RunId{whole(row, 1)};
+        contact.clip = meet::ClipId{whole(row, 2)};
+        contact.frame = {whole(row, 3), whole(row, 4)};
+        contact.part = word(row, 5, kPartWords, "contact");
+        contact.surface = text(row, 6);
+        contact.on = flag(row, 7);
+        things.emplace_back(std::move(contact));
+    });
+}
+
+Parts<std::string> watched_parts(Sql& sql, const std::string& kind) {
+    return {sql, "watched_part",
+            "SELECT watched, position, key FROM watched_part WHERE kind = '" + kind +
+                "' ORDER BY watched, position",
+            [](Statement& row) { return text(row, 2); }};
+}
+
+void read_watched(Sql& sql, Things& things) {
+    Parts<std::string> surfaces = watched_parts(sql, "surface");
+    Parts<std::string> planes = watched_parts(sql, "plane");
+    const char* query =
+        "SELECT id, run, clip, from_number, from_pts, to_number, to_pts, whole_athlete, finish FROM watched "
+        "ORDER BY id";
+    sql.rows(query, [&](Statement& row) {
+        meet::WatchedSpan span;
+        span.id = meet::MarkId{whole(row, 0)};
+        span.run = meet::RunId{whole(row, 1)};
+        span.clip = meet::ClipId{whole(row, 2)};
+        span.from = {whole(row, 3), whole(row, 4)};
+        span.to = {whole(row, 5), whole(row, 6)};
+        span.scope = {flag(row, 7), surfaces.take(span.id.value), planes.take(span.id.value), flag(row, 8)};
+        things.emplace_back(std::move(span));
+    });
+    surfaces.require_all_taken("watched_part");
+    planes.require_all_taken("watched_part");
+}
+
+void read_drawings(Sql& sql, Things& things) {
+    Parts<std::array<double, 2>> points(
+        sql, "drawing_point", "SELECT drawing, position, x, y FROM drawing_point ORDER BY drawing, position",
+        [](Statement& row) {
+            return std::array<double, 2>{row.getColumn(2).getDouble(), row.getColumn(3).getDouble()};
+        });
+    sql.rows("SELECT id, clip, kind, key, towards_x, towards_y FROM drawing ORDER BY id",
+             [&](Statement& row) {
+                 meet::Drawing drawing;
+                 drawing.id = meet::DrawingId{whole(row, 0)};
+                 drawing.clip = meet::ClipId{whole(row, 1)};
+                 drawing.kind = word(row, 2, kDrawingWords, "drawing");
+                 drawing.key = text(row, 3);
+                 drawing.towards = point_or_none(row, 4);
+                 drawing.points = points.take(drawing.id.value);
+                 things.emplace_back(std::move(drawing));
+             });
+    points.require_all_taken("drawing_point");
+}
+
+void read_floor_calls(Sql& sql, Things& things) {
+    sql.rows("SELECT id, run, station, call, judge, under_appeal FROM floor_call ORDER BY id",
+             [&](Statement& row) {
+                 meet::FloorCall call;
+                 call.id = meet::FloorCallId{whole(row, 0)};
+                 call.run = meet::RunId{whole(row, 1)};
+                 call.station = text(row, 2);
+                 call.call = word(row, 3, kCallWords, "floor_call");
+                 call.judge = text(row, 4);
+                 call.under_appeal = flag(row, 5);
+                 things.emplace_back(std::move(call));
+             });
+}
+
+}  // namespace
+
+TablesContent read_tables(Sql& sql) {
+    TablesContent content;
+    sql.rows("SELECT kind, id FROM last_used", [&](Statement& row) {
+        const auto kind = meet::kind_from_word(text(row, 0));
+        if (!kind) fail_at("table last_used, kind " + text(row, 0), "this kind of thing is not known");
+        content.last_used_ids.at(static_cast<std::size_t>(*kind)) = whole(row, 1);
+    });
+    read_small(sql, content.things);
+    read_clips(sql, content.things);
+    read_runs(sql, content.things);
+    read_marks_table(sql, content.things);
+    read_contacts(sql, content.things);
+    read_watched(sql, content.things);
+    read_drawings(sql, content.things);
+    read_floor_calls(sql, content.things);
+    return content;
+}
+
+}  // namespace plumbmark::store

@@ -1,0 +1,28 @@
+// Reads a word out of a fixed list, with the nearest known word in the error.
+#pragma once
+
+#include "base/text.h"
+#include "store/internal/strict_reader.h"
+#include "store/internal/words.h"
+
+namespace plumbmark::store {
+
+/// Throws ReadProblem for the word at this path that is not one of 'known'.
+[[noreturn]] inline void fail_on_word(const std::string& path, const std::string& word,
+                                      const std::vector<std::string>& known) {
+    const std::string found = "'" + word.substr(0, 60) + "' is not known here; ";
+    const auto nearest = base::nearest_name(word.substr(0, 60), known);
+    fail_at(path, nearest ? found + "did you mean '" + *nearest + "'?"
+                          : found + "one of " + base::listed(known, "or") + " is expected");
+}
+
+/// The value of the word that stands as this member. Throws ReadProblem.
+template <class List>
+[[nodiscard]] auto read_word(const Members& members, const std::string& name, const List& list) {
+    const std::string word = members.text(name);
+    const auto value = value_of(list, word);
+    if (!value) fail_on_word(members.path_of(name), word, words_in(list));
+    return *value;
+}
+
+}  // namespace plumbmark::store

@@ -1,0 +1,209 @@
+#include "store/internal/schema.h"
+
+#include <array>
+#include <map>
+
+namespace plumbmark::store {
+namespace {
+
+constexpr const char* kVersion1 = R"sql(
+CREATE TABLE file (
+    id INTEGER PRIMARY KEY CHECK (id = 0),
+    meet TEXT NOT NULL CHECK (length(meet) = 32)
+) STRICT;
+CREATE TABLE journal (
+    number INTEGER PRIMARY KEY CHECK (number >= 1),
+    previous TEXT NOT NULL CHECK (length(previous) = 64),
+    json TEXT NOT NULL,
+    sha256 TEXT NOT NULL CHECK (length(sha256) = 64)
+) STRICT;
+CREATE TRIGGER journal_grows_at_its_end BEFORE INSERT ON journal
+WHEN NEW.number <> (SELECT coalesce(max(number), 0) + 1 FROM journal)
+BEGIN SELECT raise(ABORT, 'the journal only grows at its end'); END;
+CREATE TRIGGER journal_is_never_changed BEFORE UPDATE ON journal
+BEGIN SELECT raise(ABORT, 'rows of the journal are never changed'); END;
+CREATE TRIGGER journal_is_never_shortened BEFORE DELETE ON journal
+BEGIN SELECT raise(ABORT, 'rows of the journal are never removed'); END;
+CREATE TABLE apart (
+    hash TEXT PRIMARY KEY CHECK (length(hash) = 64),
+    salt BLOB CHECK (length(salt) = 32),
+    value TEXT,
+    CHECK ((salt IS NULL) = (value IS NULL))
+) STRICT, WITHOUT ROWID;
+CREATE TRIGGER apart_is_only_erased BEFORE UPDATE ON apart
+WHEN NEW.hash <> OLD.hash OR NEW.salt IS NOT NULL OR NEW.value IS NOT NULL
+BEGIN SELECT raise(ABORT, 'a personal value can only be erased'); END;
+CREATE TRIGGER apart_keeps_its_hashes BEFORE DELETE ON apart
+BEGIN SELECT raise(ABORT, 'the hash of a personal value stays'); END;
+CREATE TABLE last_used (
+    kind TEXT PRIMARY KEY,
+    id INTEGER NOT NULL CHECK (id >= 0)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE meet (
+    id INTEGER PRIMARY KEY CHECK (id = 0),
+    name TEXT NOT NULL,
+    venue TEXT NOT NULL,
+    date TEXT NOT NULL
+) STRICT;
+CREATE TABLE athlete (
+    id INTEGER PRIMARY KEY,
+    number TEXT NOT NULL,
+    name TEXT REFERENCES apart (hash),
+    club TEXT REFERENCES apart (hash),
+    division TEXT NOT NULL
+) STRICT;
+CREATE TABLE book (
+    id INTEGER PRIMARY KEY,
+    file_name TEXT REFERENCES apart (hash),
+    text TEXT NOT NULL
+) STRICT;
+CREATE TABLE clip (
+    id INTEGER PRIMARY KEY,
+    name TEXT REFERENCES apart (hash),
+    relative_path TEXT REFERENCES apart (hash),
+    last_known_path TEXT REFERENCES apart (hash),
+    fingerprint TEXT NOT NULL,
+    frame_count INTEGER NOT NULL CHECK (frame_count >= 0),
+    time_base_num INTEGER NOT NULL CHECK (time_base_num >= 0),
+    time_base_den INTEGER NOT NULL CHECK (time_base_den > 0),
+    row_delay_ns INTEGER CHECK (row_delay_ns >= 0),
+    capture_time_known INTEGER NOT NULL CHECK (capture_time_known IN (0, 1))
+) STRICT;
+CREATE TABLE run (
+    id INTEGER PRIMARY KEY,
+    athlete INTEGER REFERENCES athlete (id) DEFERRABLE INITIALLY DEFERRED,
+    book INTEGER REFERENCES book (id) DEFERRABLE INITIALLY DEFERRED,
+    label TEXT REFERENCES apart (hash),
+    question TEXT REFERENCES apart (hash)
+) STRICT;
+CREATE TABLE run_clip (
+    run INTEGER NOT NULL REFERENCES run (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    clip INTEGER NOT NULL REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    PRIMARY KEY (run, position)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE mark (
+    id INTEGER PRIMARY KEY,
+    run INTEGER NOT NULL REFERENCES run (id) DEFERRABLE INITIALLY DEFERRED,
+    possible INTEGER NOT NULL CHECK (possible IN (0, 1)),
+    note TEXT REFERENCES apart (hash),
+    spot_x REAL,
+    spot_y REAL,
+    CHECK ((spot_x IS NULL) = (spot_y IS NULL))
+) STRICT;
+CREATE TABLE mark_event (
+    mark INTEGER NOT NULL REFERENCES mark (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    event TEXT NOT NULL CHECK (event IN ('touch', 'release', 'cross', 'signal', 'infraction', 'control')),
+    part TEXT CHECK (part IN ('left_hand', 'right_hand', 'left_foot', 'right_foot', 'other', 'loose')),
+    surface TEXT NOT NULL,
+    plane TEXT NOT NULL,
+    direction TEXT NOT NULL CHECK (direction IN ('forward', 'back')),
+    grade TEXT NOT NULL CHECK (grade IN ('ungraded', 'brush', 'weight')),
+    signal TEXT NOT NULL CHECK (signal IN ('start', 'finish', 'over')),
+    infraction TEXT NOT NULL CHECK (infraction IN ('assistance', 'false_start', 'lack_of_control')),
+    PRIMARY KEY (mark, position)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE mark_sighting (
+    mark INTEGER NOT NULL REFERENCES mark (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    clip INTEGER NOT NULL REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    early_number INTEGER CHECK (early_number >= 0),
+    early_pts INTEGER,
+    late_number INTEGER CHECK (late_number > coalesce(early_number, -1)),
+    late_pts INTEGER,
+    PRIMARY KEY (mark, position),
+    CHECK ((early_number IS NULL) = (early_pts IS NULL)),
+    CHECK ((late_number IS NULL) = (late_pts IS NULL))
+) STRICT, WITHOUT ROWID;
+CREATE TABLE contact (
+    id INTEGER PRIMARY KEY,
+    run INTEGER NOT NULL REFERENCES run (id) DEFERRABLE INITIALLY DEFERRED,
+    clip INTEGER NOT NULL REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    frame_number INTEGER NOT NULL CHECK (frame_number >= 0),
+    frame_pts INTEGER NOT NULL,
+    part TEXT NOT NULL CHECK (part IN ('left_hand', 'right_hand', 'left_foot', 'right_foot', 'other', 'loose')),
+    surface TEXT NOT NULL CHECK (surface <> ''),
+    is_on INTEGER NOT NULL CHECK (is_on IN (0, 1))
+) STRICT;
+CREATE TABLE watched (
+    id INTEGER PRIMARY KEY,
+    run INTEGER NOT NULL REFERENCES run (id) DEFERRABLE INITIALLY DEFERRED,
+    clip INTEGER NOT NULL REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    from_number INTEGER NOT NULL CHECK (from_number >= 0),
+    from_pts INTEGER NOT NULL,
+    to_number INTEGER NOT NULL CHECK (to_number > from_number),
+    to_pts INTEGER NOT NULL,
+    whole_athlete INTEGER NOT NULL CHECK (whole_athlete IN (0, 1)),
+    finish INTEGER NOT NULL CHECK (finish IN (0, 1))
+) STRICT;
+CREATE TABLE watched_part (
+    watched INTEGER NOT NULL REFERENCES watched (id) DEFERRABLE INITIALLY DEFERRED,
+    kind TEXT NOT NULL CHECK (kind IN ('surface', 'plane')),
+    position INTEGER NOT NULL CHECK (position >= 0),
+    key TEXT NOT NULL CHECK (key <> ''),
+    PRIMARY KEY (watched, kind, position)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE drawing (
+    id INTEGER PRIMARY KEY,
+    clip INTEGER NOT NULL REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    kind TEXT NOT NULL CHECK (kind IN ('surface', 'plane')),
+    key TEXT NOT NULL CHECK (key <> ''),
+    towards_x REAL,
+    towards_y REAL,
+    CHECK ((towards_x IS NULL) = (towards_y IS NULL))
+) STRICT;
+CREATE TABLE drawing_point (
+    drawing INTEGER NOT NULL REFERENCES drawing (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    x REAL NOT NULL,
+    y REAL NOT NULL,
+    PRIMARY KEY (drawing, position)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE floor_call (
+    id INTEGER PRIMARY KEY,
+    run INTEGER NOT NULL REFERENCES run (id) DEFERRABLE INITIALLY DEFERRED,
+    station TEXT NOT NULL CHECK (station <> ''),
+    call TEXT NOT NULL CHECK (call IN ('clear', 'fail')),
+    judge TEXT REFERENCES apart (hash),
+    under_appeal INTEGER NOT NULL CHECK (under_appeal IN (0, 1))
+) STRICT;
+PRAGMA application_id = 1347177794;
+PRAGMA user_version = 1;
+)sql";
+
+// kSteps[n] takes a file from version n to n + 1. A step that has been released is never edited.
+constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1};
+
+std::map<std::string, std::string> objects_of(SQLite::Database& db) {
+    std::map<std::string, std::string> objects;
+    SQLite::Statement query(db, "SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema");
+    while (query.executeStep())
+        objects[query.getColumn(0).getString()] = query.getColumn(1).getString();
+    return objects;
+}
+
+}  // namespace
+
+void migrate(SQLite::Database& db, int version) {
+    for (auto step = static_cast<std::size_t>(version); step < kSteps.size(); ++step)
+        db.exec(kSteps.at(step));
+}
+
+std::string schema_difference(SQLite::Database& db) {
+    SQLite::Database model(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+    migrate(model, 0);
+    const auto expected = objects_of(model);
+    const auto found = objects_of(db);
+    for (const auto& [name, sql] : expected) {
+        const auto same = found.find(name);
+        if (same == found.end()) return "its " + name + " is missing";
+        if (same->second != sql) return "its " + name + " is not as this format has it";
+    }
+    for (const auto& [name, sql] : found) {
+        if (!expected.contains(name)) return "its " + name + " does not belong in a meet file";
+    }
+    return {};
+}
+
+}  // namespace plumbmark::store

@@ -1,0 +1,110 @@
+#include "store/internal/strict_reader.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+
+#include "base/text.h"
+#include "meet/changes.h"
+
+namespace plumbmark::store {
+namespace {
+
+std::string found_words(const Json& value) {
+    if (value.is_string()) return "a text";
+    if (value.is_boolean()) return value.get<bool>() ? "true" : "false";
+    if (value.is_number()) return "the number " + number_text(value.get<double>());
+    if (value.is_array()) return "a list";
+    return value.is_object() ? "an object" : "null";
+}
+
+}  // namespace
+
+void fail_at(const std::string& path, const std::string& sentence) {
+    throw ReadProblem{{base::Category::bad_input, sentence, path.empty() ? "the whole text" : path}};
+}
+
+std::string member_path(const std::string& path, const std::string& name) {
+    return path.empty() ? name : path + "." + name;
+}
+
+std::string item_path(const std::string& path, std::size_t index) {
+    return fmt::format("{}[{}]", path, index);
+}
+
+Members::Members(const Json& value, std::string path, std::vector<std::string> known)
+    : object_(value), path_(std::move(path)) {
+    if (!value.is_object()) fail_at(path_, "an object is expected here, not " + found_words(value));
+    for (const auto& member : value.items()) {
+        if (std::find(known.begin(), known.end(), member.key()) != known.end()) continue;
+        const auto nearest = base::nearest_name(member.key().substr(0, 60), known);
+        fail_at(path_of(member.key().substr(0, 60)),
+                nearest ? fmt::format("no such member is known here; did you mean '{}'?", *nearest)
+                        : fmt::format("no such member is known here; known are {}", base::listed(known)));
+    }
+}
+
+const Json& Members::required(const std::string& name) const {
+    const auto found = object_.find(name);
+    if (found == object_.end()) fail_at(path_, fmt::format("the member '{}' is missing", name));
+    return *found;
+}
+
+std::string Members::text(const std::string& name) const {
+    return read_text(required(name), path_of(name));
+}
+
+bool Members::flag(const std::string& name) const {
+    const Json& value = required(name);
+    if (!value.is_boolean())
+        fail_at(path_of(name), "true or false is expected here, not " + found_words(value));
+    return value.get<bool>();
+}
+
+std::int64_t Members::whole_number(const std::string& name) const {
+    return read_whole_number(required(name), path_of(name));
+}
+
+std::int64_t Members::long_number(const std::string& name) const {
+    const std::string text = this->text(name);
+    std::int64_t number = 0;
+    const auto end = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (end.ec != std::errc{} || end.ptr != text.data() + text.size() || std::to_string(number) != text)
+        fail_at(path_of(name), "a whole number in decimal digits is expected in this text");
+    return number;
+}
+
+const Json& Members::list(const std::string& name) const {
+    return read_list(required(name), path_of(name));
+}
+
+std::string read_text(const Json& value, const std::string& path) {
+    if (!value.is_string()) fail_at(path, "a text is expected here, not " + found_words(value));
+    const auto& text = value.get_ref<const std::string&>();
+    if (text.find('\0') != std::string::npos) fail_at(path, "the character U+0000 may not stand in a text");
+    return text;
+}
+
+std::int64_t read_whole_number(const Json& value, const std::string& path) {
+    const std::string expected = "a whole number from 0 is expected here, not ";
+    if (!value.is_number()) fail_at(path, expected + found_words(value));
+    const double number = value.get<double>();
+    const auto largest = static_cast<double>(meet::kLargestWholeNumber);
+    if (!(number >= 0 && number <= largest) ||
+        number != static_cast<double>(static_cast<std::int64_t>(number)))
+        fail_at(path, expected + found_words(value));
+    return static_cast<std::int64_t>(number);
+}
+
+double read_number(const Json& value, const std::string& path) {
+    if (!value.is_number()) fail_at(path, "a number is expected here, not " + found_words(value));
+    return value.get<double>();
+}
+
+const Json& read_list(const Json& value, const std::string& path) {
+    if (!value.is_array()) fail_at(path, "a list is expected here, not " + found_words(value));
+    return value;
+}
+
+}  // namespace plumbmark::store

@@ -1,0 +1,99 @@
+#include "store/internal/writer.h"
+
+namespace plumbmark::store {
+
+Writer::Writer(Ledger ledger, Clock clock, std::function<void()> wake)
+    : clock_(std::move(clock)),
+      wake_(std::move(wake)),
+      ledger_(std::move(ledger)),
+      thread_([this] { work(); }) {}
+
+Writer::~Writer() {
+    {
+        const std::lock_guard lock(mutex_);
+        closing_ = true;
+    }
+    work_to_do_.notify_one();
+    thread_.join();
+}
+
+std::int64_t Writer::submit(meet::Change change, bool erase) {
+    std::int64_t ticket = 0;
+    {
+        const std::lock_guard lock(mutex_);
+        queue_.push_back({std::move(change), rfc3339(clock_()), erase});
+        ticket = ++submitted_;
+    }
+    work_to_do_.notify_one();
+    return ticket;
+}
+
+std::int64_t Writer::committed() const {
+    const std::lock_guard lock(mutex_);
+    return committed_;
+}
+
+std::optional<base::Error> Writer::failure() const {
+    const std::lock_guard lock(mutex_);
+    return failure_;
+}
+
+void Writer::retry() {
+    {
+        const std::lock_guard lock(mutex_);
+        failure_.reset();
+    }
+    work_to_do_.notify_one();
+}
+
+base::Result<void> Writer::flush() {
+    std::unique_lock lock(mutex_);
+    something_done_.wait(lock, [this] { return committed_ == submitted_ || failure_; });
+    if (committed_ == submitted_) return {};
+    return *failure_;
+}
+
+void Writer::wake() const {
+    if (wake_) wake_();
+}
+
+// A row is fixed once: its salts and its time stay the same however often the write is tried.
+base::Result<void> Writer::write_front(const Queued& front) {
+    if (!prepared_) {
+        base::Result<PreparedRow> row = ledger_.prepare(front.change, front.time, front.erase);
+        if (!row) {
+            base::Error error = row.error();
+            error.sentence =
+                "the change '" + front.change.label + "' does not fit what is stored: " + error.sentence;
+            return error;
+        }
+        prepared_ = std::move(*row);
+    }
+    base::Result<void> written = ledger_.commit(*prepared_);
+    if (written) prepared_.reset();
+    return written;
+}
+
+void Writer::work() {
+    std::unique_lock lock(mutex_);
+    while (true) {
+        work_to_do_.wait(lock, [this] { return closing_ || (!queue_.empty() && !failure_); });
+        if (queue_.empty() || failure_) return;  // closing, with nothing left that can be written
+        const Queued& front = queue_.front();    // stays where it is while others are added behind it
+        lock.unlock();
+        const base::Result<void> written = write_front(front);
+        lock.lock();
+        if (written) {
+            queue_.pop_front();
+            ++committed_;
+        } else {
+            failure_ = written.error();
+        }
+        lock.unlock();
+        something_done_.notify_all();
+        wake();
+        lock.lock();
+    }
+}
+
+}  // namespace plumbmark::store

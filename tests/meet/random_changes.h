@@ -1,0 +1,227 @@
+// Random changes to a meet, for tests of the state and of the store. Everything follows from one seed.
+#pragma once
+
+#include <algorithm>
+#include <random>
+#include <string>
+
+#include "meet/changes.h"
+
+namespace plumbmark::test {
+
+class RandomChanges {
+  public:
+    explicit RandomChanges(std::uint64_t seed) : random_(seed) {}
+
+    /// A change that applies to 'state': things come, change and go, singly and several at once.
+    [[nodiscard]] meet::Change next(const meet::State& state);
+
+    /// The same with one thing spoilt: a wrong 'before', a link to nothing, an id that is taken, a bracket or
+    /// span that runs backwards, a mark without events. It may still apply now and then; only a model can
+    /// tell.
+    [[nodiscard]] meet::Change spoilt(const meet::State& state);
+
+    [[nodiscard]] std::int64_t number(std::int64_t from, std::int64_t to) {
+        return std::uniform_int_distribution<std::int64_t>(from, to)(random_);
+    }
+
+  private:
+    [[nodiscard]] meet::Entity make(const meet::State& state, meet::Kind kind, std::int64_t id);
+    [[nodiscard]] meet::Edit edit(const meet::State& state);
+    [[nodiscard]] std::string text();
+    [[nodiscard]] meet::Event event();
+    [[nodiscard]] meet::FrameRef frame(std::int64_t number) const { return {number, number * 1001 - 500}; }
+    [[nodiscard]] bool one_in(int n) { return number(1, n) == 1; }
+
+    std::mt19937_64 random_;
+};
+
+inline std::string RandomChanges::text() {
+    static const std::vector<std::string> kTexts{
+        "",           "Ann",     "Łukasz Ż.",        "Ελένη",        "さくら 🙂", "أمل",
+        "O'Neil; --", "\"q\\\"", "line\nbreak\ttab", "<b>&amp;</b>", "e\xCC\x81",      "\xEF\xAC\xB3"};
+    return kTexts[static_cast<std::size_t>(number(0, static_cast<std::int64_t>(kTexts.size()) - 1))];
+}
+
+inline meet::Event RandomChanges::event() {
+    meet::Event event;
+    event.kind = static_cast<meet::EventKind>(number(0, 5));
+    const auto part = static_cast<course::Part>(number(0, 5));
+    switch (event.kind) {
+        case meet::EventKind::touch:
+            event.grade = static_cast<ruling::Grade>(number(0, 2));
+            [[fallthrough]];
+        case meet::EventKind::release:
+            event.part = part;
+            event.surface = "bollard-" + std::to_string(number(1, 9));
+            break;
+        case meet::EventKind::cross:
+            if (!one_in(2)) event.part = part;
+            event.plane = "plane-" + std::to_string(number(1, 9));
+            event.direction = static_cast<ruling::Direction>(number(0, 1));
+            break;
+        case meet::EventKind::signal:
+            event.signal = static_cast<ruling::SignalKind>(number(0, 2));
+            break;
+        case meet::EventKind::infraction:
+            event.infraction = static_cast<ruling::InfractionKind>(number(0, 2));
+            break;
+        case meet::EventKind::control:
+            break;
+    }
+    return event;
+}
+
+// A thing with links only to what is there; kinds that need footage fall back to a clip or a run.
+inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kind, std::int64_t id) {
+    const auto pick = [&](const auto& map) { return std::next(map.begin(), number(0, std::ssize(map) - 1)); };
+    const auto coordinate = [&] {
+        return static_cast<double>(number(-10'000'000, 10'000'000)) / 4096.0 / 10.0;
+    };
+    const auto point = [&] { return std::array<double, 2>{coordinate(), coordinate()}; };
+    switch (kind) {
+        case meet::Kind::meet_info:
+            return meet::MeetInfo{text(), text(), "2026-05-02"};
+        case meet::Kind::athlete:
+            return meet::Athlete{meet::AthleteId{id}, std::to_string(number(1, 999)), text(), text(), text()};
+        case meet::Kind::book:
+            return meet::BookRevision{meet::BookId{id}, text(), "[course]\n# " + text()};
+        case meet::Kind::clip: {
+            meet::Clip clip{meet::ClipId{id}, text(),      text(), text(), "ab12",
+                            number(0, 999),   {1, 90'000}, {},     true};
+            if (one_in(2)) clip.row_delay = base::Duration{number(0, 33'000'000)};
+            clip.capture_time_known = one_in(2);
+            return clip;
+        }
+        case meet::Kind::run: {
+            meet::Run run{meet::RunId{id}, {}, {}, text(), {}, text()};
+            if (!state.athletes().empty() && one_in(2)) run.athlete = pick(state.athletes())->first;
+            if (!state.books().empty() && one_in(2)) run.book = pick(state.books())->first;
+            for (const auto& [clip, value] : state.clips()) {
+                if (!one_in(4)) run.clips.push_back(clip);
+            }
+            std::shuffle(run.clips.begin(), run.clips.end(), random_);
+            return run;
+        }
+        case meet::Kind::mark: {
+            const meet::Run& run = pick(state.runs())->second;
+            meet::Mark mark{meet::MarkId{id}, run.id, {event()}, one_in(3), {}, text(), {}};
+            if (const meet::Event other = event(); one_in(3) && !(other == mark.alternatives[0]))
+                mark.alternatives.push_back(other);
+            for (const meet::ClipId clip : run.clips) {
+                if (!mark.sightings.empty() && one_in(2)) continue;
+                const std::int64_t early = number(0, 900);
+                mark.sightings.push_back({clip, frame(early), frame(early + number(1, 5))});
+                if (one_in(5)) mark.sightings.back().early.reset();
+                if (one_in(5)) mark.sightings.back().late.reset();
+            }
+            if (one_in(2)) mark.spot = point();
+            return mark;
+        }
+        case meet::Kind::contact: {
+            const meet::Run& run = pick(state.runs())->second;
+            const auto clip = run.clips[static_cast<std::size_t>(number(0, std::ssize(run.clips) - 1))];
+            return meet::ContactStatement{meet::MarkId{id},
+                                          run.id,
+                                          clip,
+                                          frame(number(0, 900)),
+                                          static_cast<course::Part>(number(0, 5)),
+                                          "keel-beam",
+                                          one_in(2)};
+        }
+        case meet::Kind::watched: {
+            const meet::Run& run = pick(state.runs())->second;
+            const auto clip = run.clips[static_cast<std::size_t>(number(0, std::ssize(run.clips) - 1))];
+            const std::int64_t from = number(0, 900);
+            meet::WatchedSpan span{
+                meet::MarkId{id}, run.id, clip, frame(from), frame(from + number(1, 99)), {}};
+            if (one_in(2)) span.scope = {false, {"deck", "net"}, {"line"}, one_in(2)};
+            return span;
+        }
+        case meet::Kind::drawing: {
+            meet::Drawing drawing{meet::DrawingId{id},         pick(state.clips())->first,
+                                  meet::DrawingKind::surface,  "deck",
+                                  {point(), point(), point()}, {}};
+            if (one_in(2)) {
+                drawing.kind = meet::DrawingKind::plane;
+                drawing.points.pop_back();
+                if (one_in(2)) drawing.towards = point();
+            }
+            return drawing;
+        }
+        case meet::Kind::floor_call:
+            return meet::FloorCall{meet::FloorCallId{id},
+                                   pick(state.runs())->first,
+                                   "hawser-swing",
+                                   static_cast<meet::Call>(number(0, 1)),
+                                   text(),
+                                   one_in(3)};
+    }
+    return meet::MeetInfo{};
+}
+
+inline meet::Edit RandomChanges::edit(const meet::State& state) {
+    auto kind = static_cast<meet::Kind>(number(0, 9));
+    const bool needs_run = kind == meet::Kind::mark || kind == meet::Kind::contact ||
+                           kind == meet::Kind::watched || kind == meet::Kind::floor_call;
+    const bool footage = std::any_of(state.runs().begin(), state.runs().end(),
+                                     [](const auto& entry) { return entry.second.clips.empty(); });
+    if (needs_run && (state.runs().empty() || footage))
+        kind = state.clips().empty() ? meet::Kind::clip : meet::Kind::run;
+    if (kind == meet::Kind::drawing && state.clips().empty()) kind = meet::Kind::clip;
+    if (kind == meet::Kind::meet_info) return {state.info(), make(state, kind, 0)};
+    const std::int64_t last = state.next_id(kind);
+    const auto stored = state.find({kind, number(1, last)});
+    if (!stored || one_in(2)) return {std::nullopt, make(state, kind, last)};
+    if (one_in(3)) return {stored, std::nullopt};
+    return {stored, make(state, kind, meet::key_of(*stored).id)};
+}
+
+inline meet::Change RandomChanges::next(const meet::State& state) {
+    while (true) {
+        meet::State ahead = state;
+        meet::Change change{"change " + std::to_string(number(1, 99)), {}, 0};
+        for (std::int64_t left = one_in(3) ? number(2, 6) : 1; left > 0; --left) {
+            const meet::Edit one = edit(ahead);
+            if (ahead.apply({"", {one}, 0})) change.edits.push_back(one);
+        }
+        if (!change.edits.empty()) return change;
+    }
+}
+
+inline meet::Change RandomChanges::spoilt(const meet::State& state) {
+    meet::Change change = next(state);
+    meet::Edit& victim = change.edits[static_cast<std::size_t>(number(0, std::ssize(change.edits) - 1))];
+    switch (number(0, 5)) {
+        case 0:
+            victim.before = make(state, meet::Kind::athlete, number(1, 3));
+            break;
+        case 1:
+            victim.before.reset();
+            break;
+        case 2:
+            std::reverse(change.edits.begin(), change.edits.end());
+            break;
+        case 3:
+            if (auto* mark = victim.after ? std::get_if<meet::Mark>(&*victim.after) : nullptr) {
+                if (one_in(2)) mark->alternatives.clear();
+                for (meet::Sighting& sighting : mark->sightings)
+                    std::swap(sighting.early, sighting.late);
+            }
+            if (auto* span = victim.after ? std::get_if<meet::WatchedSpan>(&*victim.after) : nullptr)
+                std::swap(span->from, span->to);
+            break;
+        case 4:
+            if (auto* run = victim.after ? std::get_if<meet::Run>(&*victim.after) : nullptr)
+                run->clips.push_back(meet::ClipId{number(0, 9)});
+            if (auto* call = victim.after ? std::get_if<meet::FloorCall>(&*victim.after) : nullptr)
+                call->run = meet::RunId{number(0, 9)};
+            break;
+        default:
+            change.edits.push_back(edit(state));
+            break;
+    }
+    return change;
+}
+
+}  // namespace plumbmark::test

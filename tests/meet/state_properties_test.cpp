@@ -1,0 +1,217 @@
+// Laws of changes, held over random meets, and a plain model that the state is compared with step by step.
+#include <rapidcheck.h>
+
+#include <catch2/catch.hpp>
+#include <map>
+
+#include "meet/changes.h"
+#include "meet/random_changes.h"
+
+namespace plumbmark {
+namespace {
+
+using meet::Change;
+using meet::Edit;
+using meet::Entity;
+using meet::EntityKey;
+using meet::Kind;
+using meet::State;
+
+// The things alone, without the record of ids that were ever used: what a person sees.
+std::map<EntityKey, Entity> things(const State& state) {
+    std::map<EntityKey, Entity> all;
+    all[{Kind::meet_info, 0}] = state.info();
+    const auto add = [&](const auto& map) {
+        for (const auto& [id, thing] : map)
+            all[meet::key_of(thing)] = thing;
+    };
+    add(state.athletes());
+    add(state.books());
+    add(state.clips());
+    add(state.runs());
+    add(state.marks());
+    add(state.contacts());
+    add(state.watched());
+    add(state.drawings());
+    add(state.floor_calls());
+    return all;
+}
+
+// The plain model: one map of everything, copied for each change, and links looked up by walking all of it.
+class Model {
+  public:
+    std::map<EntityKey, Entity> all{{{Kind::meet_info, 0}, meet::MeetInfo{}}};
+
+    bool apply(const Change& change) {
+        std::map<EntityKey, Entity> next = all;
+        for (const Edit& edit : change.edits) {
+            if (!edit.before && !edit.after) return false;
+            if (edit.before && edit.after && meet::key_of(*edit.before) != meet::key_of(*edit.after))
+                return false;
+            const EntityKey key = edit.key();
+            if (key.kind == Kind::meet_info && (!edit.before || !edit.after)) return false;
+            if (next.contains(key) != edit.before.has_value()) return false;
+            if (edit.before && next.at(key) != *edit.before) return false;
+            if (!edit.before && shares_number(next, key)) return false;
+            if (edit.after && !sensible(*edit.after)) return false;
+            next.erase(key);
+            if (edit.after) next.emplace(key, *edit.after);
+        }
+        for (const auto& [key, thing] : next) {
+            if (!linked(next, thing)) return false;
+        }
+        all = next;
+        return true;
+    }
+
+  private:
+    static bool marked(Kind kind) {
+        return kind == Kind::mark || kind == Kind::contact || kind == Kind::watched;
+    }
+    static bool shares_number(const std::map<EntityKey, Entity>& all, EntityKey key) {
+        return std::any_of(all.begin(), all.end(), [&](const auto& entry) {
+            return marked(key.kind) && marked(entry.first.kind) && entry.first.id == key.id;
+        });
+    }
+    static bool sensible(const Entity& thing) {
+        if (const auto* mark = std::get_if<meet::Mark>(&thing)) {
+            bool good = !mark->alternatives.empty() && !mark->sightings.empty();
+            for (const auto& sighting : mark->sightings)
+                good = good &&
+                       !(sighting.early && sighting.late && sighting.early->number >= sighting.late->number);
+            return good;
+        }
+        if (const auto* span = std::get_if<meet::WatchedSpan>(&thing))
+            return span->from.number < span->to.number;
+        if (const auto* run = std::get_if<meet::Run>(&thing)) {
+            std::vector<meet::ClipId> sorted = run->clips;
+            std::sort(sorted.begin(), sorted.end());
+            return std::adjacent_find(sorted.begin(), sorted.end()) == sorted.end();
+        }
+        return true;
+    }
+    static bool linked(const std::map<EntityKey, Entity>& all, const Entity& thing) {
+        const auto there = [&](Kind kind, std::int64_t id) { return all.contains({kind, id}); };
+        const auto footage = [&](meet::RunId run, meet::ClipId clip) {
+            if (!there(Kind::run, run.value) || !there(Kind::clip, clip.value)) return false;
+            const auto& clips = std::get<meet::Run>(all.at({Kind::run, run.value})).clips;
+            return std::count(clips.begin(), clips.end(), clip) == 1;
+        };
+        if (const auto* run = std::get_if<meet::Run>(&thing)) {
+            bool good = (!run->athlete.valid() || there(Kind::athlete, run->athlete.value)) &&
+                        (!run->book.valid() || there(Kind::book, run->book.value));
+            for (const meet::ClipId clip : run->clips)
+                good = good && there(Kind::clip, clip.value);
+            return good;
+        }
+        if (const auto* mark = std::get_if<meet::Mark>(&thing)) {
+            return std::all_of(mark->sightings.begin(), mark->sightings.end(),
+                               [&](const auto& sighting) { return footage(mark->run, sighting.clip); });
+        }
+        if (const auto* contact = std::get_if<meet::ContactStatement>(&thing))
+            return footage(contact->run, contact->clip);
+        if (const auto* span = std::get_if<meet::WatchedSpan>(&thing)) return footage(span->run, span->clip);
+        if (const auto* drawing = std::get_if<meet::Drawing>(&thing))
+            return there(Kind::clip, drawing->clip.value);
+        if (const auto* call = std::get_if<meet::FloorCall>(&thing)) return there(Kind::run, call->run.value);
+        return true;
+    }
+};
+
+State random_state(test::RandomChanges& random, int steps) {
+    State state;
+    for (int i = 0; i < steps; ++i)
+        RC_ASSERT(state.apply(random.next(state)).ok());
+    return state;
+}
+
+TEST_CASE("a change and then its inverse leave the things as they were") {
+    CHECK(rc::check([] {
+        test::RandomChanges random(*rc::gen::arbitrary<std::uint64_t>());
+        State state = random_state(random, *rc::gen::inRange(0, 40));
+        const auto before = things(state);
+        const Change change = random.next(state);
+        RC_ASSERT(state.apply(change).ok());
+        RC_ASSERT(state.apply(meet::inverse(change)).ok());
+        RC_ASSERT(things(state) == before);
+        RC_ASSERT(state.apply(meet::inverse(meet::inverse(change))).ok());
+    }));
+}
+
+TEST_CASE("undoing every change in turn leads back to an empty meet, and redoing them to the same one") {
+    CHECK(rc::check([] {
+        test::RandomChanges random(*rc::gen::arbitrary<std::uint64_t>());
+        State state;
+        std::vector<Change> changes;
+        for (int left = *rc::gen::inRange(1, 40); left > 0; --left) {
+            changes.push_back(random.next(state));
+            RC_ASSERT(state.apply(changes.back()).ok());
+        }
+        const State full = state;
+        for (auto change = changes.rbegin(); change != changes.rend(); ++change)
+            RC_ASSERT(state.apply(meet::inverse(*change)).ok());
+        RC_ASSERT(things(state) == things(State{}));
+        for (const Change& change : changes)
+            RC_ASSERT(state.apply(change).ok());
+        RC_ASSERT(state == full);
+    }));
+}
+
+TEST_CASE("good and spoilt changes do to the state what they do to a plain model") {
+    int applied = 0;
+    int refused = 0;
+    CHECK(rc::check([&] {
+        test::RandomChanges random(*rc::gen::arbitrary<std::uint64_t>());
+        State state;
+        Model model;
+        for (int left = *rc::gen::inRange(1, 60); left > 0; --left) {
+            const Change change = random.number(0, 2) == 0 ? random.spoilt(state) : random.next(state);
+            const State before = state;
+            const bool expected = model.apply(change);
+            const base::Result<void> outcome = state.apply(change);
+            RC_ASSERT(outcome.ok() == expected);
+            RC_ASSERT(things(state) == model.all);
+            if (!outcome) {
+                RC_ASSERT(state == before);  // whole or not at all, ids included
+                RC_ASSERT(!outcome.error().sentence.empty());
+            }
+            ++(outcome ? applied : refused);
+        }
+    }));
+    CHECK(applied > 500);  // so that neither side of the comparison is empty
+    CHECK(refused > 100);
+}
+
+TEST_CASE("the next id is never one that was used, also after everything is removed") {
+    CHECK(rc::check([] {
+        test::RandomChanges random(*rc::gen::arbitrary<std::uint64_t>());
+        State state;
+        std::map<EntityKey, int> given;
+        for (int left = *rc::gen::inRange(1, 60); left > 0; --left) {
+            const Change change = random.next(state);
+            for (const Edit& edit : change.edits) {
+                if (edit.after) ++given[edit.key()];
+            }
+            RC_ASSERT(state.apply(change).ok());
+        }
+        for (const auto& [key, times] : given) {
+            if (key.kind != Kind::meet_info) RC_ASSERT(state.next_id(key.kind) > key.id);
+        }
+    }));
+}
+
+TEST_CASE("a state restored from its things and ids equals the one it came from") {
+    CHECK(rc::check([] {
+        test::RandomChanges random(*rc::gen::arbitrary<std::uint64_t>());
+        const State state = random_state(random, *rc::gen::inRange(0, 40));
+        std::vector<Entity> list;
+        for (const auto& [key, thing] : things(state))
+            list.push_back(thing);
+        const base::Result<State> restored = State::restored(list, state.last_used_ids());
+        RC_ASSERT(restored.ok());
+        RC_ASSERT(*restored == state);
+    }));
+}
+
+}  // namespace
+}  // namespace plumbmark
