@@ -71,8 +71,7 @@ TEST_CASE("dots and brackets inside texts and comments are no depth") {
     const std::string text =
         "# a.b.c.d.e.f.g.h.i.j.k [[[[[[[[[[[[[[[[[[[[\n"
         "course = \"a.b.c.d.e.f.g.h.i.j.k [[[[[[[[[[[[[[[[[[[[ \\\" {{{{{{{{{{{{{{{{{{\"\n"
-        "revision = 'a.b.c.d.e.f.g.h.i.j.k {{{{{{{{{{{{{{{{{{{{'\n"
-        "format = '''[[[[[[[[[[[[[[[[[[[[[[ ' '' '''\n";
+        "revision = 'a.b.c.d.e.f.g.h.i.j.k {{{{{{{{{{{{{{{{{{{{'\n";
     for (const std::string& line : told(text)) {
         CHECK(line.find("dots") == std::string::npos);
         CHECK(line.find("nested") == std::string::npos);

@@ -7,80 +7,84 @@
 namespace plumbmark::course::internal {
 namespace {
 
-// Walks over TOML just closely enough to tell brackets and dots from those inside strings and comments. Up to
-// the first mistake in the text it agrees with a parser about what is a string, and a parser stops at that
+constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+
+enum class Broken { nothing, nesting, dots, nameless_heading, letter_outside_quotes, long_text };
+
+// Walks over TOML just closely enough to tell brackets and dots from those inside texts and comments. Up to
+// the first mistake in the file it agrees with a parser about what is a text, and a parser stops at that
 // mistake.
-class DepthScan {
+//
+// Three things are refused here because toml++ 3.3 and 3.4 leave undefined what they do with them: a heading
+// that begins with neither letter nor quotation mark, letters beyond ASCII outside of texts (TOML does not
+// allow them there either), and such letters behind a line's end in a text over several lines (no use in a
+// course book).
+class StructureScan {
   public:
-    explicit DepthScan(std::string_view text) : text_(text) {}
+    explicit StructureScan(std::string_view text) : text_(text) {
+        if (text.substr(0, 3) == kByteOrderMark) at_ = 3;
+    }
 
     // The offset at which a limit is broken, or the text's size.
     std::size_t run() {
         while (at_ < text_.size()) {
             const std::size_t here = at_;
             step();
-            if (nesting_ > kDeepestNesting || dots_ > kMostDots) return here;
+            if (broken_ != Broken::nothing) return here;
         }
         return text_.size();
     }
-    [[nodiscard]] bool too_nested() const { return nesting_ > kDeepestNesting; }
+    [[nodiscard]] Broken broken() const { return broken_; }
 
   private:
     void step() {
-        switch (text_[at_]) {
-            case '#':
-                at_ = std::min(text_.find('\n', at_), text_.size());
-                return;
-            case '"':
-            case '\'':
-                skip_string(text_[at_]);
-                return;
-            case '[':
-            case '{':
-                ++nesting_;
-                dots_ = 0;
-                break;
-            case ']':
-            case '}':
-                nesting_ = std::max(0, nesting_ - 1);
-                dots_ = 0;
-                break;
-            case '.':
-                ++dots_;
-                break;
-            case '=':
-            case ',':
-            case '\n':
-                dots_ = 0;
-                break;
-            default:
-                break;
+        const char c = text_[at_];
+        if (c == '#') {
+            at_ = std::min(text_.find('\n', at_), text_.size());
+        } else if (c == '"' || c == '\'') {
+            skip_text(c);
+        } else {
+            take(c);
+            ++at_;
         }
-        ++at_;
     }
 
-    void skip_string(char quote) {
-        const std::string three(3, quote);
-        if (text_.substr(at_, 3) == three) return skip_long_string(quote, three);
+    void take(char c) {
+        if (c == '[' && nesting_ == 0 && !in_value_ && !name_follows()) broken_ = Broken::nameless_heading;
+        if (static_cast<unsigned char>(c) >= 0x80) broken_ = Broken::letter_outside_quotes;
+        if (c == '=') in_value_ = true;
+        if (c == '\n') in_value_ = false;
+        if (c == '[' || c == '{') ++nesting_;
+        if (c == ']' || c == '}') nesting_ = std::max(0, nesting_ - 1);
+        if (c == '.') ++dots_;
+        if (std::string_view("[]{}=,\n").find(c) != std::string_view::npos) dots_ = 0;
+        if (nesting_ > kDeepestNesting) broken_ = Broken::nesting;
+        if (dots_ > kMostDots) broken_ = Broken::dots;
+    }
+
+    // Whether behind '[' or '[[' stands what a key begins with.
+    [[nodiscard]] bool name_follows() const {
+        std::size_t at = at_ + 1;
+        if (at < text_.size() && text_[at] == '[') ++at;
+        while (at < text_.size() && (text_[at] == ' ' || text_[at] == '\t'))
+            ++at;
+        if (at == text_.size()) return false;
+        const char c = text_[at];
+        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' ||
+               c == '-' || c == '"' || c == '\'' || static_cast<unsigned char>(c) >= 0x80;
+    }
+
+    void skip_text(char quote) {
+        if (text_.substr(at_, 3) == std::string(3, quote)) {
+            broken_ = Broken::long_text;
+            return;
+        }
         for (++at_; at_ < text_.size() && text_[at_] != '\n'; ++at_) {
             if (text_[at_] == quote) {
                 ++at_;
                 return;
             }
-            if (quote == '"' && text_[at_] == '\\') ++at_;
-        }
-    }
-
-    void skip_long_string(char quote, const std::string& three) {
-        for (at_ += 3; at_ < text_.size(); ++at_) {
-            if (text_.substr(at_, 3) == three) {
-                at_ += 3;
-                // Up to two more quotes belong to the string: """a""""" ends with two of its own.
-                for (int i = 0; i < 2 && at_ < text_.size() && text_[at_] == quote; ++i)
-                    ++at_;
-                return;
-            }
-            if (quote == '"' && text_[at_] == '\\') ++at_;
+            if (quote == '"' && text_[at_] == '\\' && text_.substr(at_ + 1, 1) != "\n") ++at_;
         }
     }
 
@@ -88,6 +92,8 @@ class DepthScan {
     std::size_t at_ = 0;
     int nesting_ = 0;
     int dots_ = 0;
+    bool in_value_ = false;  // behind a '=' on this line
+    Broken broken_ = Broken::nothing;
 };
 
 Place place_of(std::string_view text, std::size_t offset) {
@@ -95,7 +101,7 @@ Place place_of(std::string_view text, std::size_t offset) {
     const std::size_t line_start = before.rfind('\n') == std::string_view::npos ? 0 : before.rfind('\n') + 1;
     const auto line = std::count(before.begin(), before.end(), '\n') + 1;
     std::string_view in_line = before.substr(line_start);
-    if (line_start == 0 && in_line.substr(0, 3) == "\xEF\xBB\xBF")
+    if (line_start == 0 && in_line.substr(0, 3) == kByteOrderMark)
         in_line.remove_prefix(3);  // byte order mark
     const std::size_t letters = base::code_points(in_line).size();
     return {static_cast<std::int32_t>(line), static_cast<std::int32_t>(letters + 1)};
@@ -131,6 +137,31 @@ bool lines_are_short(std::string_view text, Problems& problems) {
     return true;
 }
 
+void add_broken(Broken broken, Place place, Problems& problems) {
+    switch (broken) {
+        case Broken::nothing:
+            return;
+        case Broken::nesting:
+            problems.add(place, "brackets are nested more than 16 deep",
+                         "lists and tables as the course book describes them, at most 4 deep");
+            return;
+        case Broken::dots:
+            problems.add(place, "a key has more than 8 dots", "keys without dots");
+            return;
+        case Broken::nameless_heading:
+            problems.add(place, "this heading has no name", "a name between the brackets, as in [surfaces]");
+            return;
+        case Broken::letter_outside_quotes:
+            problems.add(place, "a letter beyond a to z stands outside of quotes",
+                         "names, and keys with such letters, in \"quotes\"");
+            return;
+        case Broken::long_text:
+            problems.add(place, "a text begins with three quotation marks",
+                         "a text on one line, in one pair of quotes");
+            return;
+    }
+}
+
 }  // namespace
 
 bool within_limits(std::string_view text, Problems& problems) {
@@ -145,16 +176,10 @@ bool within_limits(std::string_view text, Problems& problems) {
         return false;
     }
     if (!lines_are_short(text, problems)) return false;
-    DepthScan scan(text);
+    StructureScan scan(text);
     const std::size_t broken = scan.run();
-    if (broken == text.size()) return true;
-    if (scan.too_nested()) {
-        problems.add(place_of(text, broken), "brackets are nested more than 16 deep",
-                     "lists and tables as the course book describes them, at most 4 deep");
-    } else {
-        problems.add(place_of(text, broken), "a key has more than 8 dots", "keys without dots");
-    }
-    return false;
+    add_broken(scan.broken(), place_of(text, broken), problems);
+    return scan.broken() == Broken::nothing;
 }
 
 }  // namespace plumbmark::course::internal

@@ -17,7 +17,8 @@ inline constexpr int kDeepestNesting = 16;
 inline constexpr int kMostDots = 8;
 
 /// Adds a problem for the first limit that the text breaks and returns false; true when it keeps them all:
-/// its size, well-formed UTF-8, the length of its lines, the depth of brackets and of dotted keys.
+/// its size, well-formed UTF-8, the length of its lines, the depth of brackets and of dotted keys, names in
+/// its headings.
 [[nodiscard]] bool within_limits(std::string_view text, Problems& problems);
 
 }  // namespace plumbmark::course::internal
