@@ -1,0 +1,522 @@
+// What each key does.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/text.h"
+#include "desk/internal/desk_core.h"
+#include "desk/internal/drawing_mode.h"
+#include "desk/internal/panels.h"
+
+namespace plumbmark::desk {
+
+using meet::EventKind;
+
+void DeskCore::key(int physical_key, int mods, bool repeat) {
+    const bool listed = views_.chooser.has_value();
+    press(physical_key, mods, repeat);
+    swallow_text_ = !listed && views_.chooser.has_value();
+}
+
+void DeskCore::press(int physical_key, int mods, bool repeat) {
+    if (views_.entry && entry_key(physical_key)) return;
+    if (views_.entry) return;
+    if (views_.chooser) {
+        list_key(physical_key, mods);
+        return;
+    }
+    if (session_ && views_.pictures.drawing.active && !views_.help &&
+        drawing_key(views_.pictures, *session_, physical_key, mods, commands_)) {
+        carry_out_commands();
+        return;
+    }
+    const auto action = keys_.find(physical_key, mods);
+    if (!action || (repeat && !keys_.binding(*action).repeats)) return;
+    if (views_.help) {
+        if (*action == Action::help || *action == Action::let_go) views_.help = false;
+        if (physical_key == key_down || physical_key == key_page_down) views_.help_scroll += 1;
+        if (physical_key == key_up || physical_key == key_page_up) views_.help_scroll -= 1;
+        return;
+    }
+    act(*action);
+    carry_out_commands();
+}
+
+void DeskCore::act(Action action) {
+    if (act_desk(action)) return;
+    if (!session_) {
+        if (action == Action::take && !options_.sample_meet.empty()) open_sample();
+        return;
+    }
+    if (act_going(action) || act_hand(action) || act_marking(action) || act_mending(action) ||
+        act_sheet(action))
+        return;
+    (void)act_pictures(action);
+}
+
+bool DeskCore::act_desk(Action action) {
+    switch (action) {
+        case Action::help:
+            return views_.help = true, true;
+        case Action::leave:
+            return leaving_ = true, true;
+        case Action::full_screen:
+            return full_screen_wish_ = true, true;
+        case Action::theme:
+            look_.theme = static_cast<Theme>((static_cast<int>(look_.theme) + 1) % 3);
+            return true;
+        case Action::larger:
+        case Action::smaller:
+        case Action::usual_size: {
+            // Steps of a tenth: fine enough to suit an eye, coarse enough to be found again.
+            const double step = action == Action::larger ? 0.1 : -0.1;
+            user_scale_ = action == Action::usual_size ? 1 : std::clamp(user_scale_ + step, 0.5, 3.0);
+            scale_ = std::clamp(display_scale_ * user_scale_, 0.5, 4.0);
+            return true;
+        }
+        case Action::open_file: {
+            std::error_code problem;
+            list_folder(session_ ? session_->path().parent_path() : std::filesystem::current_path(problem));
+            return true;
+        }
+        default:
+            return false;
+    }
+}
+
+bool DeskCore::act_going(Action action) {
+    const auto go = [&](std::int64_t frame) {
+        views_.play.playing = false;
+        session_->go_to_frame(frame);
+        return true;
+    };
+    const auto neighbour = [&](int direction) {
+        const auto frame = session_->neighbour_mark(direction);
+        if (!frame)
+            return say(direction > 0 ? "No mark after this frame." : "No mark before this frame."), true;
+        for (const Listed& listed : marks_here(*session_))
+            if (listed.frame == *frame) session_->select(listed.id);
+        return go(*frame);
+    };
+    PlayView& play = views_.play;
+    switch (action) {
+        case Action::step_on:
+            return go(session_->frame() + 1);
+        case Action::step_back:
+            return go(session_->frame() - 1);
+        case Action::ten_on:
+            return go(session_->frame() + 10);
+        case Action::ten_back:
+            return go(session_->frame() - 10);
+        case Action::first_frame:
+            return go(0);
+        case Action::last_frame: {
+            const review::ClipView* clip = session_->current_clip();
+            return go(clip && clip->table ? clip->table->size() - 1 : 0);
+        }
+        case Action::mark_after:
+            return neighbour(1);
+        case Action::mark_before:
+            return neighbour(-1);
+        case Action::go_to_frame:
+            return write_frame(), true;
+        case Action::play:
+            play.playing = !play.playing;
+            play.since = now_;
+            return true;
+        case Action::slower:
+        case Action::faster:
+            play.speed = std::clamp(play.speed + (action == Action::faster ? 1 : -1), 0,
+                                    static_cast<int>(kSpeeds.size()) - 1);
+            play.since = now_;
+            if (!play.playing)
+                say(fmt::format("Space plays at {} of real time.",
+                                kSpeeds[static_cast<std::size_t>(play.speed)].words));
+            return true;
+        case Action::next_clip:
+        case Action::clip_before: {
+            const auto& clips = session_->clips();
+            if (clips.size() < 2)
+                return say("This run has one clip. Drop another onto the window to add it."), true;
+            const auto here = std::find_if(clips.begin(), clips.end(),
+                                           [&](const auto& c) { return c.id == session_->clip(); });
+            const auto count = static_cast<std::ptrdiff_t>(clips.size());
+            const auto next = (here - clips.begin() + (action == Action::next_clip ? 1 : count - 1)) % count;
+            commands_.add(TakeClip{clips[static_cast<std::size_t>(next)].id});
+            return true;
+        }
+        case Action::choose_run:
+            return list_runs(), true;
+        default:
+            return false;
+    }
+}
+
+bool DeskCore::act_hand(Action action) {
+    using course::Part;
+    const auto take_part = [&](std::optional<Part> part) {
+        commands_.add(TakePart{part});
+        return true;
+    };
+    switch (action) {
+        case Action::left_hand:
+            return take_part(Part::left_hand);
+        case Action::right_hand:
+            return take_part(Part::right_hand);
+        case Action::left_foot:
+            return take_part(Part::left_foot);
+        case Action::right_foot:
+            return take_part(Part::right_foot);
+        case Action::other_part:
+            return take_part(Part::other);
+        case Action::loose_part:
+            return take_part(Part::loose);
+        case Action::whole_athlete:
+            return take_part(std::nullopt);
+        case Action::surface_after:
+            return cycle_surface(1), true;
+        case Action::surface_before:
+            return cycle_surface(-1), true;
+        case Action::plane_after:
+            return cycle_plane(1), true;
+        case Action::plane_before:
+            return cycle_plane(-1), true;
+        case Action::surface_list:
+            return list_surfaces(), true;
+        default:
+            return false;
+    }
+}
+
+namespace {
+
+/// The next key of a list, round and round; the first when the present one is not in it.
+std::string next_key(const std::vector<std::string>& keys, const std::string& now, int direction) {
+    const auto here = std::find(keys.begin(), keys.end(), now);
+    if (here == keys.end()) return direction > 0 ? keys.front() : keys.back();
+    const auto count = static_cast<std::ptrdiff_t>(keys.size());
+    return keys[static_cast<std::size_t>((here - keys.begin() + direction + count) % count)];
+}
+
+}  // namespace
+
+void DeskCore::cycle_surface(int direction) {
+    const course::CourseBook* book = session_->book();
+    if (!book || book->surfaces.empty())
+        return say("The surfaces come from a course book. Drop a .course file here.");
+    std::vector<std::string> keys;
+    for (const course::Surface& surface : book->surfaces)
+        keys.push_back(surface.key);
+    commands_.add(TakeSurface{next_key(keys, session_->hand().surface, direction), false});
+}
+
+void DeskCore::cycle_plane(int direction) {
+    const course::CourseBook* book = session_->book();
+    if (!book || book->planes.empty()) return say("This course book declares no planes.");
+    std::vector<std::string> keys;
+    for (const course::Plane& plane : book->planes)
+        keys.push_back(plane.key);
+    commands_.add(TakePlane{next_key(keys, session_->hand().plane, direction)});
+}
+
+bool DeskCore::act_marking(Action action) {
+    meet::Event event;
+    event.part = session_->hand().part;
+    event.plane = session_->hand().plane;
+    switch (action) {
+        case Action::touch:
+            return mark_contact(EventKind::touch), true;
+        case Action::release:
+            return mark_contact(EventKind::release), true;
+        case Action::cross:
+        case Action::cross_back:
+            if (event.plane.empty())
+                return say(fmt::format("Choose a plane first: click its line, or {}.",
+                                       keys_.label(Action::plane_after))),
+                       true;
+            event.kind = EventKind::cross;
+            event.direction = action == Action::cross ? ruling::Direction::forward : ruling::Direction::back;
+            return mark_event(event), true;
+        case Action::contact_on:
+            return commands_.add(StateContact{true}), true;
+        case Action::contact_off:
+            return commands_.add(StateContact{false}), true;
+        case Action::signal:
+            return list_signals(), true;
+        case Action::infraction:
+            return list_infractions(), true;
+        case Action::control:
+            event.kind = EventKind::control;
+            event.part.reset();
+            event.plane.clear();
+            return mark_event(event), true;
+        case Action::watched:
+            return watch_key(), true;
+        case Action::watched_scope:
+            views_.marking.scope = static_cast<ScopeChoice>((static_cast<int>(views_.marking.scope) + 1) % 5);
+            say("Watching now covers " + scope_words(*session_, views_.marking) + ".");
+            return true;
+        default:
+            return false;
+    }
+}
+
+void DeskCore::mark_contact(EventKind kind) {
+    const review::Hand& hand = session_->hand();
+    if (!hand.part) return say("The whole athlete only crosses planes. Choose a limb with 1 to 6.");
+    meet::Event event;
+    event.kind = kind;
+    event.part = hand.part;
+    event.surface = hand.surface;
+    if (event.surface.empty() && !views_.marking.undeclared) {
+        // Pointing is choosing, also without a click.
+        const std::string& under = views_.pictures.hovered_key;
+        if (under.empty() || !drawing_of(*session_, meet::DrawingKind::surface, under))
+            return say(
+                fmt::format("Choose a surface first: click it in the picture, or {}, or {} for the list.",
+                            keys_.label(Action::surface_after), keys_.label(Action::surface_list)));
+        event.surface = under;
+        commands_.add(TakeSurface{under, false});
+    }
+    mark_event(event);
+}
+
+void DeskCore::mark_event(const meet::Event& event) {
+    commands_.add(MarkEvent{event});
+}
+
+void DeskCore::watch_key() {
+    MarkingView& view = views_.marking;
+    const std::int64_t here = session_->frame();
+    if (!view.watch_from || view.watch_clip != session_->clip()) {
+        if (!watch_scope(*session_, view))
+            return say("Choose what the watching covers first: " + scope_words(*session_, view) +
+                       " is not chosen.");
+        view.watch_from = here;
+        view.watch_clip = session_->clip();
+        return;
+    }
+    const std::int64_t from = std::min(*view.watch_from, here), to = std::max(*view.watch_from, here);
+    const auto scope = watch_scope(*session_, view);
+    if (from == to)
+        return say("A watched span ends at another frame than it begins. Step on, then press it again.");
+    if (!scope)
+        return say("Choose what the watching covers first: " + scope_words(*session_, view) +
+                   " is not chosen.");
+    view.watch_from.reset();
+    const std::int64_t unseen = session_->frames_not_displayed(from, to);
+    const Vouch vouch{from, to, *scope};
+    if (unseen == 0) return commands_.add(vouch);
+    views_.offer = Offer{
+        fmt::format("{} of the {} frames from f {} to {} {} never on the screen. Do you still vouch that "
+                    "your view of {} was clear there and all is marked?",
+                    unseen, to - from + 1, from, to, unseen == 1 ? "was" : "were",
+                    scope_words(*session_, view)),
+        vouch};
+}
+
+bool DeskCore::act_mending(Action action) {
+    switch (action) {
+        case Action::early_back:
+            return complain_if(session_->move_early(-1)), true;
+        case Action::early_on:
+            return complain_if(session_->move_early(1)), true;
+        case Action::late_back:
+            return complain_if(session_->move_late(-1)), true;
+        case Action::late_on:
+            return complain_if(session_->move_late(1)), true;
+        case Action::possible:
+            return complain_if(session_->toggle_possible()), true;
+        case Action::grade:
+            return list_grades(), true;
+        case Action::alternative:
+            return list_alternatives(), true;
+        case Action::sight_here:
+            return complain_if(session_->sight_here()), true;
+        case Action::note:
+            return write_note(), true;
+        case Action::remove:
+            return complain_if(session_->remove_selected()), true;
+        case Action::list_after:
+            return choose_neighbour(1), true;
+        case Action::list_before:
+            return choose_neighbour(-1), true;
+        case Action::undo: {
+            const auto label = session_->undo_label();
+            const auto done = session_->undo();
+            if (done && label) say("Undone: " + *label);
+            return complain_if(done), true;
+        }
+        case Action::redo: {
+            const auto label = session_->redo_label();
+            const auto done = session_->redo();
+            if (done && label) say("Done again: " + *label);
+            return complain_if(done), true;
+        }
+        default:
+            return false;
+    }
+}
+
+void DeskCore::choose_neighbour(int direction) {
+    const auto list = marks_here(*session_);
+    if (list.empty()) return say("Nothing is marked on this clip yet.");
+    const auto now =
+        std::find_if(list.begin(), list.end(), [&](const Listed& l) { return l.id == session_->selected(); });
+    const auto count = static_cast<std::ptrdiff_t>(list.size());
+    std::ptrdiff_t next = direction > 0 ? 0 : count - 1;
+    if (now != list.end()) next = (now - list.begin() + direction + count) % count;
+    commands_.add(GoMark{list[static_cast<std::size_t>(next)].id});
+}
+
+bool DeskCore::act_sheet(Action action) {
+    switch (action) {
+        case Action::station_after:
+            return move_station(1), true;
+        case Action::station_before:
+            return move_station(-1), true;
+        case Action::open_station:
+            return views_.sheet.open = !views_.sheet.open, true;
+        case Action::deciding_frames: {
+            const auto* now = station_ruling(*session_, focused_station(*session_, views_.sheet));
+            if (!now || !now->decided_at) return say("No frame decides this station yet."), true;
+            if (now->deciding_mark.valid())
+                session_->go_to_mark(now->deciding_mark);
+            else
+                session_->go_to(*now->decided_at);
+            return true;
+        }
+        case Action::rests_on:
+            return walk_rests_on(), true;
+        case Action::settle_first:
+            return commands_.add(Settle{0}), true;
+        case Action::settle_second:
+            return commands_.add(Settle{1}), true;
+        case Action::settle_third:
+            return commands_.add(Settle{2}), true;
+        case Action::floor_call:
+            return list_floor_calls(), true;
+        default:
+            return false;
+    }
+}
+
+void DeskCore::move_station(int by) {
+    const course::CourseBook* book = session_->book();
+    if (!book || book->stations.empty()) return;
+    const int count = static_cast<int>(book->stations.size());
+    const int now = focused_station(*session_, views_.sheet);
+    commands_.add(FocusStation{std::clamp(now + by, 0, count - 1), false});
+}
+
+void DeskCore::walk_rests_on() {
+    const auto* now = station_ruling(*session_, focused_station(*session_, views_.sheet));
+    if (!now || now->rests_on.empty()) return say("This station's ruling rests on nothing marked.");
+    commands_.add(GoMark{now->rests_on[views_.sheet.rests_on % now->rests_on.size()]});
+    ++views_.sheet.rests_on;
+}
+
+bool DeskCore::act_pictures(Action action) {
+    PicturesView& view = views_.pictures;
+    const auto tool = [&](PictureTool wanted) {
+        view.tool = view.tool == wanted ? PictureTool::none : wanted;
+        return true;
+    };
+    switch (action) {
+        case Action::zoom_in:
+            return zoom_at(view, 1.5F, view.pointer), true;
+        case Action::zoom_out:
+            return zoom_at(view, 1 / 1.5F, view.pointer), true;
+        case Action::fit:
+            return view.zoom = 1, true;
+        case Action::pan_left:
+            return pan(-1, 0), true;
+        case Action::pan_right:
+            return pan(1, 0), true;
+        case Action::pan_up:
+            return pan(0, -1), true;
+        case Action::pan_down:
+            return pan(0, 1), true;
+        case Action::touching_yet:
+            return tool(PictureTool::touching_yet);
+        case Action::which_way:
+            return tool(PictureTool::which_way);
+        case Action::same_place:
+            // First the frame before, then what differs, then away.
+            if (view.tool == PictureTool::same_place && !view.difference) return view.difference = true, true;
+            view.difference = false;
+            return tool(PictureTool::same_place);
+        case Action::draw:
+            return list_drawings(), true;
+        case Action::strip_in:
+            return zoom_strip(0.7), true;
+        case Action::strip_out:
+            return zoom_strip(1 / 0.7), true;
+        case Action::fold_strip:
+            return views_.strip.folded = !views_.strip.folded, true;
+        case Action::take:
+            return take(), true;
+        case Action::let_go:
+            return let_go(), true;
+        default:
+            return false;
+    }
+}
+
+void DeskCore::pan(double dx, double dy) {
+    PicturesView& view = views_.pictures;
+    const double step = 0.15 / static_cast<double>(view.zoom);
+    view.centre = {std::clamp(view.centre[0] + dx * step, 0.0, 1.0),
+                   std::clamp(view.centre[1] + dy * step, 0.0, 1.0)};
+}
+
+/// Around the playhead, within the clip.
+void DeskCore::zoom_strip(double factor) {
+    const review::ClipView* clip = session_->current_clip();
+    if (!clip || !clip->table || clip->table->size() < 2) return;
+    StripView& view = views_.strip;
+    const StripModel model = strip_model(strip_input(*session_));
+    if (view.to_ns <= view.from_ns || view.clip != session_->clip()) {
+        view.from_ns = model.begin;
+        view.to_ns = model.end;
+        view.clip = session_->clip();
+    }
+    const double least = 20e6, all = static_cast<double>(model.end - model.begin);
+    const auto span = static_cast<std::int64_t>(
+        std::clamp(static_cast<double>(view.to_ns - view.from_ns) * factor, std::min(least, all), all));
+    const std::int64_t middle = session_->time().ns;
+    view.from_ns = std::clamp(middle - span / 2, model.begin, model.end - span);
+    view.to_ns = view.from_ns + span;
+}
+
+/// Enter: what is offered now, the most pressing first.
+void DeskCore::take() {
+    if (views_.offer) {
+        commands_.add(views_.offer->accept);
+        views_.offer.reset();
+        return;
+    }
+    if (session_->save_failure()) return commands_.add(RetrySave{});
+    const auto* now = station_ruling(*session_, focused_station(*session_, views_.sheet));
+    if (now && !now->settle.empty()) return commands_.add(Settle{0});
+    say("Nothing is offered right now.");
+}
+
+void DeskCore::let_go() {
+    const review::ClipView* clip = session_->current_clip();
+    if (views_.offer)
+        views_.offer.reset();
+    else if (!views_.messages.empty())
+        views_.messages.clear();
+    else if (clip && !clip->table && !clip->error)
+        session_->cancel_scan();
+    else if (views_.marking.watch_from)
+        views_.marking.watch_from.reset();
+    else if (views_.pictures.tool != PictureTool::none)
+        views_.pictures.tool = PictureTool::none;
+    else
+        session_->select({});
+}
+
+}  // namespace plumbmark::desk

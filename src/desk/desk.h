@@ -1,0 +1,61 @@
+// The window of Plumbmark, and the same desk drawn without one.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "desk/theme.h"
+
+namespace plumbmark::desk {
+
+struct DeskOptions {
+    /// What to open: a .meet, clips, .course files, in any order. Clips and books without a meet begin a new
+    /// one beside the first clip.
+    std::vector<std::filesystem::path> files;
+    int width = 1600, height = 900;  ///< of the window, in screen units
+    double scale = 0;  ///< pixels per unit of the design (1: 15 px type); 0: as the display asks
+    Theme theme = Theme::dark;
+    bool read_only = false;
+    /// Offered on the empty desk; Enter opens a copy of it (with the clips beside it) in 'sample_copies'.
+    std::filesystem::path sample_meet;
+    std::filesystem::path sample_copies;  ///< empty: a folder 'plumbmark-sample' in the home folder
+    /// A person's own keys (desk/keys.h, read_keys); empty: plumbmark/keys.txt in the configuration folder,
+    /// if there.
+    std::filesystem::path keys_file;
+};
+
+/// Opens the window and returns when it is closed: 0, or 1 when it could not be opened (no display, no OpenGL
+/// 3), after writing what to do to standard error. Call from the main thread, once at a time. All is on the
+/// disk when it returns; when it cannot be written, that is said on standard error and 1 returned.
+[[nodiscard]] int run_desk(const DeskOptions& options);
+
+/// The same with the error as a value. Error unsupported where no window can be opened.
+[[nodiscard]] base::Result<void> open_desk(const DeskOptions& options);
+
+struct DeskPictureOptions {
+    int width = 1600, height = 900;  ///< pixels, 320 to 16384
+    double scale = 1;                ///< pixels per unit of the design, 0.5 to 4
+    Theme theme = Theme::dark;
+    std::string run;   ///< the run's label; empty: the first run
+    std::string clip;  ///< the clip's name; empty: the run's first clip
+    std::optional<std::int64_t>
+        frame;  ///< empty: where the first station that is not shown, else the last, is decided
+    std::optional<std::int64_t>
+        station;        ///< the station opened on the sheet, from 0; empty: the one that needs most
+    bool help = false;  ///< with all keys shown
+};
+
+/// Draws the desk on a meet into a PNG file, without a display (EGL without a surface), once everything is
+/// there: clips read, ruling reached, the exact picture. The meet is opened for reading only. The same input
+/// gives the same bytes on one machine. Waits for the disk and the decoder. Errors: what opening the meet
+/// gives; not_found (no such run or clip); bad_input (size, frame or station out of range); unsupported (no
+/// EGL or OpenGL 3); io.
+[[nodiscard]] base::Result<void> draw_desk_picture(const std::filesystem::path& meet,
+                                                   const std::filesystem::path& png,
+                                                   const DeskPictureOptions& options = {});
+
+}  // namespace plumbmark::desk

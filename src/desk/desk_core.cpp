@@ -1,0 +1,324 @@
+#include "desk/internal/desk_core.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <fstream>
+#include <iterator>
+#include <utility>
+
+#include "base/text.h"
+#include "desk/internal/panels.h"
+
+namespace plumbmark::desk {
+namespace fs = std::filesystem;
+namespace {
+
+constexpr double kMessageSeconds = 6, kTroubleSeconds = 14;
+constexpr std::size_t kMostMessages = 4;
+
+base::Result<std::string> whole_file(const fs::path& path) {
+    std::ifstream file(path, std::ios::binary);
+    if (!file)
+        return base::Error{base::Category::io,
+                           "The file cannot be read; see that it is there and may be read.", path.string()};
+    return std::string(std::istreambuf_iterator<char>(file), {});
+}
+
+fs::path free_name(const fs::path& folder, const std::string& stem, const std::string& ending) {
+    fs::path path = folder / (stem + ending);
+    std::error_code problem;
+    for (int n = 2; fs::exists(path, problem); ++n)
+        path = folder / fmt::format("{} {}{}", stem, n, ending);
+    return path;
+}
+
+fs::path home_folder() {
+    const char* home = std::getenv("HOME");
+    return home && *home ? fs::path(home) : fs::temp_directory_path();
+}
+
+fs::path usual_keys_file() {
+    const char* config = std::getenv("XDG_CONFIG_HOME");
+    return (config && *config ? fs::path(config) : home_folder() / ".config") / "plumbmark" / "keys.txt";
+}
+
+}  // namespace
+
+DeskCore::DeskCore(DeskOptions options, std::function<void()> wake)
+    : options_(std::move(options)), wake_(std::move(wake)) {
+    look_.theme = options_.theme;
+    look_.words = &words_;
+    set_display_scale(1);
+    read_own_keys();
+}
+
+void DeskCore::read_own_keys() {
+    const bool own = !options_.keys_file.empty();
+    const fs::path file = own ? options_.keys_file : usual_keys_file();
+    std::error_code problem;
+    if (!own && !fs::exists(file, problem)) return;
+    const auto text = whole_file(file);
+    if (!text) return complain(text.error());
+    auto read = read_keys(*text, file.filename().string());
+    if (!read) return complain(read.error());
+    keys_ = Keymap(std::move(*read));
+}
+
+review::SessionOptions DeskCore::session_options(bool read_only) const {
+    review::SessionOptions options;
+    options.read_only = read_only;
+    options.wake = wake_;
+    return options;
+}
+
+void DeskCore::message(const std::string& text, bool trouble) {
+    auto& list = views_.messages;
+    std::erase_if(list, [&](const Message& m) { return m.text == text; });
+    if (list.size() >= kMostMessages) list.erase(list.begin());
+    list.push_back({text, trouble, now_ + (trouble ? kTroubleSeconds : kMessageSeconds)});
+}
+
+void DeskCore::complain_if(const base::Result<void>& result) {
+    if (!result) complain(result.error());
+}
+
+// --- opening
+// -------------------------------------------------------------------------------------------------
+
+void DeskCore::open_path(const fs::path& path) {
+    std::error_code problem;
+    if (fs::is_directory(path, problem)) return list_folder(path);
+    std::string ending = path.extension().string();
+    std::transform(ending.begin(), ending.end(), ending.begin(),
+                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
+    if (!fs::exists(path, problem))
+        return complain({base::Category::not_found, "There is no such file.", path.string()});
+    if (ending == ".meet") return open_meet(path);
+    if (ending == ".course") return add_book(path);
+    add_clip(path);
+}
+
+void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opened) {
+    if (!opened) return complain(opened.error());
+    if (session_) complain_if(session_->flush());
+    session_ = std::move(*opened);
+    const PicturesView kept;
+    views_.pictures = kept;
+    views_.strip = {};
+    views_.sheet = {};
+    views_.marking = {};
+    views_.play = {};
+    views_.offer.reset();
+    if (session_->book() && !session_->book()->planes.empty()) {
+        review::Hand hand = session_->hand();
+        if (hand.plane.empty() && session_->book()->planes.size() == 1) {
+            hand.plane = session_->book()->planes.front().key;
+            session_->set_hand(hand);
+        }
+    }
+}
+
+void DeskCore::open_meet(const fs::path& path) {
+    take_session(review::Session::open(path, session_options(options_.read_only)));
+}
+
+bool DeskCore::begin_meet_beside(const fs::path& clip) {
+    std::error_code problem;
+    const fs::path folder = fs::absolute(clip, problem).parent_path();
+    const fs::path path = free_name(folder, clip.stem().string(), ".meet");
+    meet::MeetInfo info;
+    info.name = clip.stem().string();
+    take_session(review::Session::create(path, info, session_options(false)));
+    if (!session_ || session_->path() != path) return false;
+    say(fmt::format("Began a new meet beside the clip: {}. Everything you mark is kept there.",
+                    path.string()));
+    return true;
+}
+
+void DeskCore::add_clip(const fs::path& path) {
+    if (!session_ && !begin_meet_beside(path)) return;
+    const auto added = session_->add_clip(path);
+    if (!added) return complain(added.error());
+    views_.strip = {};
+}
+
+void DeskCore::add_book(const fs::path& path) {
+    const auto text = whole_file(path);
+    if (!text) return complain(text.error());
+    if (!session_ && !begin_meet_beside(path)) return;
+    const auto added = session_->add_book(path.filename().string(), *text);
+    if (!added) return complain(added.error());
+    say("Course book taken: " + path.filename().string());
+}
+
+void DeskCore::open_sample() {
+    const fs::path folder =
+        options_.sample_copies.empty() ? home_folder() / "plumbmark-sample" : options_.sample_copies;
+    const fs::path from = options_.sample_meet.parent_path(), copy = folder / options_.sample_meet.filename();
+    std::error_code problem;
+    fs::create_directories(folder, problem);
+    // The clips lie beside the meet, which names them by relative path.
+    for (const auto& entry : fs::recursive_directory_iterator(from, problem)) {
+        const fs::path to = folder / entry.path().lexically_relative(from);
+        if (entry.is_directory())
+            fs::create_directories(to, problem);
+        else
+            fs::copy_file(entry.path(), to, fs::copy_options::skip_existing, problem);
+    }
+    if (!fs::exists(copy))
+        return complain({base::Category::io,
+                         "The sample meet could not be copied there: " + problem.message() + ".",
+                         folder.string()});
+    open_meet(copy);
+    if (session_) say("This is a copy of the sample meet in " + folder.string() + ". Mark what you like.");
+}
+
+// --- the course of time
+// ----------------------------------------------------------------------------------------
+
+void DeskCore::update(double now) {
+    now_ = now;
+    std::erase_if(views_.messages, [&](const Message& m) { return m.until <= now; });
+    if (!session_) return;
+    session_->poll();
+    const auto failure = session_->save_failure();
+    if (failure && failure != told_save_failure_)
+        message(failure->text() + " What you marked is kept here. Enter tries to save again.", true);
+    told_save_failure_ = failure;
+    play_on();
+    fetch_side_pictures();
+}
+
+/// At real time or slower every frame is shown, even where that makes it slower still: a frame that was never
+/// on the screen cannot be vouched for. At twice real time frames are left out as the clock demands.
+void DeskCore::play_on() {
+    PlayView& play = views_.play;
+    const review::ClipView* clip = session_->current_clip();
+    if (!play.playing || !clip || !clip->table) return;
+    const media::FrameTable& table = *clip->table;
+    const std::int64_t here = session_->frame();
+    if (here + 1 >= table.size()) {
+        play.playing = false;
+        return;
+    }
+    if (!session_->picture().exact && !session_->picture().error) {
+        play.since = std::max(play.since, now_ - 0.25);
+        return;
+    }
+    const double factor = kSpeeds[static_cast<std::size_t>(play.speed)].factor;
+    const auto passed = static_cast<std::int64_t>((now_ - play.since) * factor * 1e9);
+    std::int64_t next = table.frame_at(table.time(here) + base::Duration{passed});
+    if (next <= here) return;
+    if (factor <= 1) next = here + 1;
+    next = std::min(next, table.size() - 1);
+    const double shown_for = static_cast<double>((table.time(next) - table.time(here)).ns) / 1e9 / factor;
+    play.since = std::max(play.since + shown_for, now_ - shown_for);
+    session_->go_to_frame(next);
+}
+
+void DeskCore::fetch_side_pictures() {
+    PicturesView& view = views_.pictures;
+    SidePictures side;
+    const std::int64_t here = session_->frame();
+    if (view.tool == PictureTool::touching_yet) {
+        const auto now = chosen(*session_);
+        const bool bracket = now && now->here && now->is_mark;
+        side.early = bracket ? now->early.value_or(-1) : here - 1;
+        side.late = bracket ? now->late.value_or(-1) : here;
+        if (side.early >= 0) side.early_picture = session_->side_picture(side.early);
+        if (side.late >= 0) side.late_picture = session_->side_picture(side.late);
+    } else if (view.tool == PictureTool::which_way) {
+        for (std::int64_t n = here - 1; n >= std::max<std::int64_t>(0, here - 3); --n)
+            if (auto picture = session_->side_picture(n)) side.ghosts.push_back(std::move(picture));
+    } else if (view.tool == PictureTool::same_place) {
+        side.before_frame = std::max<std::int64_t>(0, here - 1);
+        side.before_picture = session_->side_picture(side.before_frame);
+    }
+    view.side = std::move(side);
+}
+
+bool DeskCore::animating() const {
+    return session_ && views_.play.playing;
+}
+
+std::optional<double> DeskCore::next_change() const {
+    std::optional<double> first;
+    for (const Message& m : views_.messages)
+        first = first ? std::min(*first, m.until) : m.until;
+    return first;
+}
+
+std::string DeskCore::title() const {
+    if (!session_) return "Plumbmark";
+    std::string title = session_->path().filename().string();
+    const review::ClipView* clip = session_->current_clip();
+    if (!clip) return title;
+    title += " · " + clip->name;
+    if (!clip->table) return title + " · reading";
+    title += fmt::format(" · f {}", session_->frame());
+    return session_->picture().exact ? title : title + " (coming)";
+}
+
+base::Result<void> DeskCore::finish() {
+    return session_ ? session_->flush() : base::Result<void>{};
+}
+
+// --- drawing
+// -----------------------------------------------------------------------------------------------------
+
+void DeskCore::set_display_scale(double scale) {
+    display_scale_ = options_.scale > 0 ? options_.scale : scale;
+    scale_ = std::clamp(display_scale_ * user_scale_, 0.5, 4.0);
+}
+
+void DeskCore::build_fonts_now() {
+    look_.fonts = build_fonts(static_cast<float>(scale_));
+    look_.scale = static_cast<float>(scale_);
+    words_.forget();
+    built_scale_ = scale_;
+    ImGuiStyle& style = ImGui::GetStyle();
+    style = ImGuiStyle();
+    style.ScrollbarSize = look_.unit(12);
+    style.ItemSpacing = {0, 0};
+    style.WindowPadding = {0, 0};
+    style.AntiAliasedLinesUseTex = false;
+}
+
+void DeskCore::draw(float width, float height) {
+    look_.colours = &palette(look_.theme);
+    ImVec4* colours = ImGui::GetStyle().Colors;
+    const auto set = [&](ImGuiCol which, Colour colour) {
+        colours[which] = ImGui::ColorConvertU32ToFloat4(ink(colour));
+    };
+    set(ImGuiCol_ScrollbarBg, {0, 0, 0, 0});
+    set(ImGuiCol_ScrollbarGrab, look_.colours->paper_line);
+    set(ImGuiCol_ScrollbarGrabHovered, look_.colours->paper_soft);
+    set(ImGuiCol_ScrollbarGrabActive, look_.colours->paper_soft);
+    set(ImGuiCol_ChildBg, {0, 0, 0, 0});
+    const Layout layout = lay_out(width, height, look_.scale, views_.strip.folded);
+    const Box all{0, 0, width, height};
+    if (!session_) {
+        draw_empty(look_, keys_, all, !options_.sample_meet.empty(), commands_);
+    } else {
+        const Scene scene{look_, *session_, keys_, views_, commands_, textures_};
+        draw_pictures(scene, layout.pictures, views_.pictures);
+        draw_sheet(scene, layout.sheet, views_.sheet);
+        draw_strip(scene, layout.strip, layout.rows, views_.strip);
+        draw_top_bar(scene, layout.top);
+        draw_help_line(scene, layout.help);
+    }
+    const Box middle{0, layout.top.bottom(), layout.pictures.w, layout.pictures.h};
+    draw_messages(look_, keys_, session_ ? middle : all, views_.offer, views_.messages, commands_);
+    if (views_.help) draw_help(look_, keys_, all, views_.help_scroll, views_.help);
+    if (views_.chooser) {
+        bool done = false;
+        draw_chooser(look_, all, *views_.chooser, commands_, done);
+        if (done) views_.chooser.reset();
+    }
+    if (views_.entry) draw_entry(look_, all, *views_.entry);
+}
+
+}  // namespace plumbmark::desk

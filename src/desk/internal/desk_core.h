@@ -1,0 +1,137 @@
+// The desk itself, without a window: it owns the session and the views, takes key presses, carries commands
+// out and draws one frame. The window and the headless picture both stand on it.
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "desk/desk.h"
+#include "desk/internal/paint.h"
+#include "desk/internal/state.h"
+#include "desk/internal/textures.h"
+
+namespace plumbmark::desk {
+
+/// Lives on the UI thread with a toolkit context and a GL context current.
+class DeskCore {
+  public:
+    /// 'wake' is called from any thread when there is something new to draw.
+    DeskCore(DeskOptions options, std::function<void()> wake);
+
+    // --- what happens
+    // ----------------------------------------------------------------------------------------
+    /// A meet, clip or course book, by its name's ending; from the command line, a drop or the list of files.
+    void open_path(const std::filesystem::path& path);
+    void key(int physical_key, int mods, bool repeat);
+    void text(unsigned code_point);  ///< typed, for lists that narrow
+    void set_layout(const LayoutName& name) { keys_.set_layout(name); }
+
+    /// Takes in what workers have finished and moves a playing clip on. 'now' in seconds, on any steady
+    /// clock.
+    void update(double now);
+    /// Draws everything into the current toolkit frame.
+    void draw(float width, float height);
+    /// Carries out what the panels asked for while drawing. True when there was anything.
+    bool carry_out_commands();
+
+    // --- what the window asks
+    // ----------------------------------------------------------------------------------
+    /// "pier-nine.meet · camera A · f 12", with "(coming)" while the picture is not exact yet.
+    [[nodiscard]] std::string title() const;
+    [[nodiscard]] bool leaving() const { return leaving_; }
+    [[nodiscard]] bool animating() const;  ///< redraw without waiting for an event
+    /// When a message goes away, on update's clock; none when nothing changes by itself.
+    [[nodiscard]] std::optional<double> next_change() const;
+    [[nodiscard]] bool take_full_screen_wish() { return std::exchange(full_screen_wish_, false); }
+    [[nodiscard]] bool fonts_outdated() const { return built_scale_ != scale_; }
+    void build_fonts_now();  ///< the caller uploads the atlas afterwards
+    void set_display_scale(double scale);
+    [[nodiscard]] base::Result<void> finish();  ///< all on the disk
+
+    [[nodiscard]] review::Session* session() { return session_.get(); }
+    [[nodiscard]] Views& views() { return views_; }
+    [[nodiscard]] const Keymap& keys() const { return keys_; }
+
+    void say(const std::string& text) { message(text, false); }
+    void complain(const base::Error& error) { message(error.text(), true); }
+
+  private:
+    // desk_core.cpp
+    void read_own_keys();
+    void open_meet(const std::filesystem::path& path);
+    bool begin_meet_beside(const std::filesystem::path& clip);
+    void add_clip(const std::filesystem::path& path);
+    void add_book(const std::filesystem::path& path);
+    void open_sample();
+    void take_session(base::Result<std::unique_ptr<review::Session>> opened);
+    void message(const std::string& text, bool trouble);
+    void play_on();
+    void fetch_side_pictures();
+    [[nodiscard]] review::SessionOptions session_options(bool read_only) const;
+    void complain_if(const base::Result<void>& result);
+
+    // acting.cpp: keys
+    void press(int physical_key, int mods, bool repeat);
+    void act(Action action);
+    bool act_going(Action action);
+    bool act_hand(Action action);
+    bool act_marking(Action action);
+    bool act_mending(Action action);
+    bool act_sheet(Action action);
+    bool act_pictures(Action action);
+    bool act_desk(Action action);
+    void cycle_surface(int direction);
+    void cycle_plane(int direction);
+    void choose_neighbour(int direction);
+    void watch_key();
+    void mark_contact(meet::EventKind kind);
+    void mark_event(const meet::Event& event);
+    void take();
+    void let_go();
+    void zoom_strip(double factor);
+    void pan(double dx, double dy);
+    void walk_rests_on();
+    void move_station(int by);
+    bool list_key(int key, int mods);
+    bool entry_key(int key);
+
+    // commands.cpp
+    void carry_out(const Command& command);
+    void give_floor_call(const GiveFloorCall& given);
+    [[nodiscard]] bool may_mark();
+
+    // lists.cpp
+    void list_runs();
+    void list_surfaces();
+    void list_signals();
+    void list_infractions();
+    void list_grades();
+    void list_alternatives();
+    void list_drawings();
+    void list_floor_calls();
+    void list_mark_menu(float x, float y);
+    void list_folder(const std::filesystem::path& folder);
+    void write_note();
+    void write_frame();
+    void keep_entry();
+
+    DeskOptions options_;
+    std::function<void()> wake_;
+    std::unique_ptr<review::Session> session_;
+    Keymap keys_;
+    Views views_;
+    Commands commands_;
+    Words words_;
+    PictureTextures textures_;
+    Look look_;
+    double scale_ = 1, display_scale_ = 1, built_scale_ = 0, user_scale_ = 1;
+    double now_ = 0;
+    bool leaving_ = false, full_screen_wish_ = false;
+    bool swallow_text_ = false;  ///< the letter of the key that opened a list is not typed into it
+    std::optional<base::Error> told_save_failure_;
+};
+
+}  // namespace plumbmark::desk

@@ -1,0 +1,136 @@
+#include "desk/internal/paint.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace plumbmark::desk {
+
+void draw_verdict(ImDrawList* list, const Look& look, ImVec2 c, float r, ruling::Verdict verdict,
+                  Colour ground) {
+    const Colour fill = verdict_colour(verdict);
+    const float line = std::max(1.0F, look.unit(1.5F));
+    const bool edged = needs_outline(fill, ground);
+    const ImU32 edge =
+        ink(contrast(look.colours->outline, ground) >= 3 ? look.colours->outline : look.colours->paper_ink);
+    const auto diamond = [&](float size, ImU32 colour, float thick) {
+        list->AddQuad({c.x, c.y - size}, {c.x + size, c.y}, {c.x, c.y + size}, {c.x - size, c.y}, colour,
+                      thick);
+    };
+    switch (verdict) {
+        case ruling::Verdict::clear:
+            list->AddCircleFilled(c, r, ink(fill), 24);
+            if (edged) list->AddCircle(c, r, edge, 24, line);
+            return;
+        case ruling::Verdict::fail:
+            list->AddRectFilled({c.x - r * 0.9F, c.y - r * 0.9F}, {c.x + r * 0.9F, c.y + r * 0.9F},
+                                ink(fill));
+            if (edged)
+                list->AddRect({c.x - r * 0.9F, c.y - r * 0.9F}, {c.x + r * 0.9F, c.y + r * 0.9F}, edge, 0, 0,
+                              line);
+            return;
+        case ruling::Verdict::not_shown:
+            if (edged) {
+                diamond(r * 1.2F + line, edge, line);
+                diamond(r * 1.2F - line * 1.5F, edge, line);
+            }
+            diamond(r * 1.2F, ink(fill), line * 1.6F);
+            return;
+        case ruling::Verdict::not_reached:
+            list->AddLine({c.x - r * 0.8F, c.y}, {c.x + r * 0.8F, c.y}, edged ? edge : ink(fill),
+                          line * 1.6F);
+            return;
+    }
+}
+
+void draw_hatching(ImDrawList* list, const Look& look, ImVec2 from, ImVec2 to, ImU32 colour) {
+    if (to.x - from.x < 1) return;
+    list->PushClipRect(from, to, true);
+    const float step = std::max(4.0F, look.unit(5)), height = to.y - from.y;
+    // On a grid of the window, so that neighbouring hatchings join.
+    for (float x = std::floor((from.x - height) / step) * step; x < to.x; x += step)
+        list->AddLine({x, to.y}, {x + height, from.y}, colour, std::max(1.0F, look.unit(1.75F)));
+    list->PopClipRect();
+}
+
+void draw_dashed(ImDrawList* list, const Look& look, ImVec2 from, ImVec2 to, ImU32 colour, float thickness) {
+    const float dx = to.x - from.x, dy = to.y - from.y, length = std::hypot(dx, dy), dash = look.unit(6);
+    if (length <= 0) return;
+    for (float at = 0; at < length; at += dash * 1.75F) {
+        const float a = at / length, b = std::min(1.0F, (at + dash) / length);
+        list->AddLine({from.x + dx * a, from.y + dy * a}, {from.x + dx * b, from.y + dy * b}, colour,
+                      thickness);
+    }
+}
+
+void draw_dotted_rect(ImDrawList* list, const Look& look, ImVec2 from, ImVec2 to, ImU32 colour) {
+    const float dot = std::max(1.0F, look.unit(1)), step = dot * 3;
+    const auto along = [&](float at) { return ImVec2{at, at + dot}; };
+    for (float x = from.x; x < to.x; x += step)
+        for (float y : {from.y, to.y - dot})
+            list->AddRectFilled({along(x).x, y}, {along(x).y, y + dot}, colour);
+    for (float y = from.y; y < to.y; y += step)
+        for (float x : {from.x, to.x - dot})
+            list->AddRectFilled({x, along(y).x}, {x + dot, along(y).y}, colour);
+}
+
+float key_width(const Look& look, std::string_view label) {
+    return std::max(look.unit(20), look.words->width(look.fonts.small, label) + look.unit(12));
+}
+
+float draw_key(ImDrawList* list, const Look& look, ImVec2 at, std::string_view label, Colour face,
+               Colour words, Colour edge) {
+    const float width = key_width(look, label), height = look.unit(20);
+    const ImVec2 to{at.x + width, at.y + height};
+    list->AddRectFilled(at, to, ink(face), look.unit(4));
+    list->AddRect(at, to, ink(edge), look.unit(4), 0, std::max(1.0F, look.unit(1)));
+    const float text = look.words->width(look.fonts.small, label);
+    look.words->draw(list, look.fonts.small,
+                     {at.x + (width - text) / 2, at.y + (height - Words::line_height(look.fonts.small)) / 2},
+                     words, label);
+    return width;
+}
+
+Box draw_label(ImDrawList* list, const Look& look, ImVec2 at, std::string_view text, ImFont* font,
+               Colour ground, Colour words) {
+    const float pad = look.unit(8), height = look.unit(24);
+    const Box box{at.x, at.y, look.words->width(font, text) + 2 * pad, height};
+    list->AddRectFilled(top_left(box), bottom_right(box), ink(ground), look.unit(4));
+    look.words->draw(list, font, {box.x + pad, box.y + (height - Words::line_height(font)) / 2}, words, text);
+    return box;
+}
+
+bool hit(const char* id, const Box& box) {
+    if (box.w < 1 || box.h < 1) return false;
+    ImGui::SetCursorScreenPos(top_left(box));
+    return ImGui::InvisibleButton(id, {box.w, box.h});
+}
+
+namespace {
+
+void begin_region(const char* id, const Box& box, Colour ground, ImGuiWindowFlags extra) {
+    ImGui::SetNextWindowPos(top_left(box));
+    ImGui::SetNextWindowSize({std::max(1.0F, box.w), std::max(1.0F, box.h)});
+    ImGui::PushStyleColor(ImGuiCol_WindowBg, ink(ground));
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2{0, 0});
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowMinSize, ImVec2{1, 1});
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 0);
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 0);
+    ImGui::Begin(id, nullptr,
+                 ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
+                     ImGuiWindowFlags_NoNav | ImGuiWindowFlags_NoScrollWithMouse | extra);
+    ImGui::PopStyleVar(4);
+    ImGui::PopStyleColor();
+}
+
+}  // namespace
+
+void begin_zone(const char* id, const Box& box, Colour ground) {
+    begin_region(id, box, ground, ImGuiWindowFlags_NoBringToFrontOnFocus);
+}
+
+void begin_float(const char* id, const Box& box, Colour ground) {
+    begin_region(id, box, ground, ImGuiWindowFlags_NoFocusOnAppearing);
+    ImGui::BringWindowToDisplayFront(ImGui::GetCurrentWindow());
+}
+
+}  // namespace plumbmark::desk

@@ -1,0 +1,60 @@
+// The panels: each draws one zone from the session and its own view, and emits commands.
+#pragma once
+
+#include "desk/internal/paint.h"
+#include "desk/internal/reading.h"
+#include "desk/internal/state.h"
+#include "desk/internal/textures.h"
+#include "desk/layout.h"
+
+namespace plumbmark::desk {
+
+/// What every panel gets beside its own view.
+struct Scene {
+    const Look& look;
+    const review::Session& session;
+    const Keymap& keys;
+    const Views& views;  ///< what the others keep, to read
+    Commands& commands;
+    PictureTextures& textures;
+};
+
+void draw_pictures(const Scene& scene, const Box& box, PicturesView& view);
+void draw_strip(const Scene& scene, const Box& box, StripRows rows, StripView& view);
+void draw_sheet(const Scene& scene, const Box& box, SheetView& view);
+void draw_top_bar(const Scene& scene, const Box& box);
+void draw_help_line(const Scene& scene, const Box& box);
+
+/// Panels that work without an open meet.
+void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sample, Commands& commands);
+void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scroll, bool& open);
+void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& commands, bool& done);
+void draw_entry(const Look& look, const Box& box, TextEntry& entry);
+void draw_messages(const Look& look, const Keymap& keys, const Box& box, const std::optional<Offer>& offer,
+                   const std::vector<Message>& messages, Commands& commands);
+
+// Parts of the picture panel, each in its own file.
+
+/// Where the picture lies on the screen.
+struct PictureFrame {
+    Box box;          ///< the panel
+    ImVec2 origin;    ///< of the picture's top left corner
+    float scale = 1;  ///< screen pixels per picture pixel
+    [[nodiscard]] ImVec2 to_screen(Point p) const {
+        return {origin.x + static_cast<float>(p[0]) * scale, origin.y + static_cast<float>(p[1]) * scale};
+    }
+    [[nodiscard]] Point to_picture(ImVec2 s) const {
+        return {(s.x - origin.x) / scale, (s.y - origin.y) / scale};
+    }
+};
+void draw_overlays(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list);
+/// Handles the pointer in drawing mode and draws what is being drawn.
+void draw_drawing(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,
+                  bool hovered);
+void draw_picture_tools(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
+                        ImDrawList* list);
+/// Magnifies around a point of the picture (its middle when none), keeping that point where it is on the
+/// screen.
+void zoom_at(PicturesView& view, float factor, std::optional<Point> at);
+
+}  // namespace plumbmark::desk

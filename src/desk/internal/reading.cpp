@@ -1,0 +1,260 @@
+#include "desk/internal/reading.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <tuple>
+
+#include "base/text.h"
+#include "review/words.h"
+
+namespace plumbmark::desk {
+namespace {
+
+const meet::Sighting* sighting_on(const meet::Mark& mark, meet::ClipId clip) {
+    for (const meet::Sighting& sighting : mark.sightings)
+        if (sighting.clip == clip) return &sighting;
+    return nullptr;
+}
+
+Chosen chosen_mark(const review::Session& session, const meet::Mark& mark) {
+    Chosen out;
+    out.id = mark.id;
+    out.is_mark = true;
+    out.possible = mark.possible;
+    std::vector<std::string> words;
+    for (const meet::Event& event : mark.alternatives)
+        words.push_back(review::event_words(event, session.book()));
+    out.words = base::listed(words, "or");
+    const meet::EventKind kind = mark.alternatives.front().kind;
+    out.is_contact_event = kind == meet::EventKind::touch || kind == meet::EventKind::release;
+    if (const meet::Sighting* here = sighting_on(mark, session.clip())) {
+        out.here = true;
+        if (here->early) out.early = here->early->number;
+        if (here->late) out.late = here->late->number;
+        out.bracket = review::bracket_words(*here);
+    } else {
+        out.bracket = "on another clip";
+    }
+    return out;
+}
+
+}  // namespace
+
+std::optional<Chosen> chosen(const review::Session& session) {
+    const meet::State& state = session.state();
+    const meet::MarkId id = session.selected();
+    if (const auto mark = state.marks().find(id); mark != state.marks().end())
+        return chosen_mark(session, mark->second);
+    Chosen out;
+    out.id = id;
+    if (const auto found = state.contacts().find(id); found != state.contacts().end()) {
+        const meet::ContactStatement& contact = found->second;
+        out.words = fmt::format("{} {} {}", course::part_words(contact.part), contact.on ? "on" : "off",
+                                surface_name(session, contact.surface));
+        out.here = contact.clip == session.clip();
+        out.late = contact.frame.number;
+        out.bracket = fmt::format("at f {}", contact.frame.number);
+        return out;
+    }
+    if (const auto found = state.watched().find(id); found != state.watched().end()) {
+        const meet::WatchedSpan& span = found->second;
+        out.words = "watched";
+        out.is_span = true;
+        out.here = span.clip == session.clip();
+        out.early = span.from.number;
+        out.late = span.to.number;
+        out.bracket = fmt::format("f {} to {}", span.from.number, span.to.number);
+        return out;
+    }
+    return std::nullopt;
+}
+
+std::vector<Listed> marks_here(const review::Session& session) {
+    std::vector<Listed> list;
+    const meet::State& state = session.state();
+    for (const auto& [id, mark] : state.marks()) {
+        const meet::Sighting* here = mark.run == session.run() ? sighting_on(mark, session.clip()) : nullptr;
+        if (!here) continue;
+        const auto& frame = here->late ? here->late : here->early;
+        list.push_back({id, frame ? frame->number : 0});
+    }
+    for (const auto& [id, contact] : state.contacts())
+        if (contact.run == session.run() && contact.clip == session.clip())
+            list.push_back({id, contact.frame.number});
+    for (const auto& [id, span] : state.watched())
+        if (span.run == session.run() && span.clip == session.clip()) list.push_back({id, span.from.number});
+    std::sort(list.begin(), list.end(), [](const Listed& a, const Listed& b) {
+        return std::tie(a.frame, a.id) < std::tie(b.frame, b.id);
+    });
+    return list;
+}
+
+std::string frame_words(const review::Session& session) {
+    const review::ClipView* clip = session.current_clip();
+    if (!clip || !clip->table) return "";
+    return fmt::format("f {} of {} · {}", session.frame(), clip->table->size(),
+                       base::clock_text(session.time()));
+}
+
+std::optional<std::string> run_clock(const review::Session& session) {
+    const review::ClipView* clip = session.current_clip();
+    if (!clip || !clip->table || clip->table->size() == 0) return std::nullopt;
+    for (const auto& [id, mark] : session.state().marks()) {
+        if (mark.run != session.run() || mark.alternatives.size() != 1 || mark.possible) continue;
+        const meet::Event& event = mark.alternatives.front();
+        if (event.kind != meet::EventKind::signal || event.signal != ruling::SignalKind::start_given)
+            continue;
+        const meet::Sighting* here = sighting_on(mark, session.clip());
+        if (!here || !here->early || !here->late) continue;
+        const auto last = clip->table->size() - 1;
+        const base::Duration longest =
+            session.time() - clip->table->time(std::clamp<std::int64_t>(here->early->number, 0, last));
+        const base::Duration least =
+            session.time() - clip->table->time(std::clamp<std::int64_t>(here->late->number, 0, last));
+        if (least.ns < 0) return std::nullopt;
+        return fmt::format("run {:.3f} to {:.3f} s", static_cast<double>(least.ns) / 1e9,
+                           static_cast<double>(longest.ns) / 1e9);
+    }
+    return std::nullopt;
+}
+
+std::string rate_words(const media::FrameTable& table) {
+    if (table.info().variable_rate) return "variable rate";
+    if (table.size() < 2) return "";
+    const double seconds = static_cast<double>((table.time(table.size() - 1) - table.time(0)).ns) / 1e9;
+    if (seconds <= 0) return "";
+    const double rate = static_cast<double>(table.size() - 1) / seconds;
+    return fmt::format("{:.4g}/s", rate);
+}
+
+std::string part_name(std::optional<course::Part> part) {
+    return part ? std::string(course::part_words(*part)) : "whole athlete";
+}
+
+std::string surface_name(const review::Session& session, const std::string& key) {
+    if (key.empty()) return "something undeclared";
+    const auto id = session.book() ? session.book()->find_surface(key) : course::SurfaceId{};
+    return id.valid() ? session.book()->surface_name(id) : key;
+}
+
+std::string plane_name(const review::Session& session, const std::string& key) {
+    const auto id = session.book() ? session.book()->find_plane(key) : course::PlaneId{};
+    return id.valid() ? session.book()->plane(id).name : key;
+}
+
+std::optional<meet::Scope> watch_scope(const review::Session& session, const MarkingView& view) {
+    const review::Hand& hand = session.hand();
+    meet::Scope scope;
+    scope.whole_athlete = view.scope == ScopeChoice::whole_athlete;
+    const bool surface = view.scope == ScopeChoice::surface || view.scope == ScopeChoice::surface_and_plane;
+    const bool plane = view.scope == ScopeChoice::plane || view.scope == ScopeChoice::surface_and_plane;
+    if ((surface && hand.surface.empty()) || (plane && hand.plane.empty())) return std::nullopt;
+    if (surface) scope.surfaces = {hand.surface};
+    if (plane) scope.planes = {hand.plane};
+    scope.finish_signal = view.scope == ScopeChoice::finish_signal;
+    return scope;
+}
+
+std::string scope_words(const review::Session& session, const MarkingView& view) {
+    const review::Hand& hand = session.hand();
+    const std::string surface =
+        hand.surface.empty() ? "the chosen surface" : surface_name(session, hand.surface);
+    const std::string plane = hand.plane.empty() ? "the chosen plane" : plane_name(session, hand.plane);
+    switch (view.scope) {
+        case ScopeChoice::whole_athlete:
+            return "the whole athlete";
+        case ScopeChoice::surface:
+            return surface;
+        case ScopeChoice::plane:
+            return plane;
+        case ScopeChoice::surface_and_plane:
+            return surface + " and " + plane;
+        case ScopeChoice::finish_signal:
+            return "the finish signal";
+    }
+    return "";
+}
+
+const meet::Drawing* drawing_of(const review::Session& session, meet::DrawingKind kind,
+                                const std::string& key) {
+    for (const auto& [id, drawing] : session.state().drawings())
+        if (drawing.clip == session.clip() && drawing.kind == kind && drawing.key == key) return &drawing;
+    return nullptr;
+}
+
+const ruling::StationRuling* station_ruling(const review::Session& session, int station) {
+    const auto& ruling = session.ruling().ruling;
+    if (!ruling || station < 0 || static_cast<std::size_t>(station) >= ruling->stations.size())
+        return nullptr;
+    return &ruling->stations[static_cast<std::size_t>(station)];
+}
+
+int focused_station(const review::Session& session, const SheetView& view) {
+    const course::CourseBook* book = session.book();
+    if (!book || book->stations.empty()) return -1;
+    const int count = static_cast<int>(book->stations.size());
+    if (view.focus >= 0 && view.focus < count) return view.focus;
+    for (const auto& [id, call] : session.state().floor_calls()) {
+        const auto station = book->find_station(call.station);
+        if (call.run == session.run() && call.under_appeal && station.valid())
+            return static_cast<int>(station.value);
+    }
+    int last_reached = 0;
+    for (int i = 0; i < count; ++i) {
+        const ruling::StationRuling* now = station_ruling(session, i);
+        if (!now) break;
+        if (now->verdict == ruling::Verdict::not_shown) return i;
+        if (now->verdict != ruling::Verdict::not_reached) last_reached = i;
+    }
+    return last_reached;
+}
+
+StripInput strip_input(const review::Session& session) {
+    StripInput input;
+    input.state = &session.state();
+    input.run = session.run();
+    input.clip = session.clip();
+    input.book = session.book();
+    input.ruling = session.ruling().ruling.get();
+    input.ruling_clips = session.ruling().clips;
+    input.solid = [&session](meet::EntityKey key) { return session.solid(key); };
+    const review::ClipView* clip = session.current_clip();
+    if (!clip || !clip->table || clip->table->size() == 0) return input;
+    const media::FrameTable& table = *clip->table;
+    input.frame_times.reserve(static_cast<std::size_t>(table.size()));
+    for (std::int64_t n = 0; n < table.size(); ++n)
+        input.frame_times.push_back(table.time(n).ns);
+    const auto& last = table[table.size() - 1];
+    input.end_ns = base::floor_to_time(last.pts + last.duration, table.time_base()).ns;
+    input.displayed = session.displayed();
+    return input;
+}
+
+std::string meet_words(const review::Session& session) {
+    const std::string& name = session.state().info().name;
+    return name.empty() ? session.path().filename().string() : name;
+}
+
+std::string run_words(const review::Session& session, meet::RunId run) {
+    const meet::State& state = session.state();
+    const auto found = state.runs().find(run);
+    if (found == state.runs().end()) return "no run";
+    std::string words = found->second.label.empty() ? fmt::format("run {}", run.value) : found->second.label;
+    const auto athlete = state.athletes().find(found->second.athlete);
+    if (athlete != state.athletes().end() && !athlete->second.number.empty())
+        words += " · bib " + athlete->second.number;
+    return words;
+}
+
+bool inside(const std::vector<Point>& outline, Point at) {
+    bool in = false;
+    for (std::size_t i = 0, j = outline.size() - 1; i < outline.size(); j = i++) {
+        const Point &a = outline[i], &b = outline[j];
+        if ((a[1] > at[1]) != (b[1] > at[1]) && at[0] < (b[0] - a[0]) * (at[1] - a[1]) / (b[1] - a[1]) + a[0])
+            in = !in;
+    }
+    return in;
+}
+
+}  // namespace plumbmark::desk

@@ -1,0 +1,247 @@
+// What the panels keep for themselves and what they ask for. Panels read the session, keep their own view,
+// and emit commands; only the desk (internal/desk_core.h) carries commands out.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "desk/keys.h"
+#include "desk/theme.h"
+#include "media/picture.h"
+#include "review/session.h"
+
+namespace plumbmark::desk {
+
+using Point = std::array<double, 2>;  ///< pixels of the upright picture, x right, y down
+
+// --- what panels ask for
+// ---------------------------------------------------------------------------------------
+struct Do {
+    Action action;
+};
+struct GoFrame {
+    std::int64_t frame;
+};
+struct GoShown {
+    ruling::Shown shown;
+};
+struct GoMark {
+    meet::MarkId mark;
+};
+struct ChooseMark {
+    meet::MarkId mark;
+};
+struct TakeClip {
+    meet::ClipId clip;
+};
+struct TakeRun {
+    meet::RunId run;
+};
+struct TakeSurface {
+    std::string key;
+    bool undeclared = false;
+};
+struct TakePlane {
+    std::string key;
+};
+struct TakePart {
+    std::optional<course::Part> part;
+};
+struct MarkEvent {
+    meet::Event event;
+};
+struct StateContact {
+    bool on;
+};
+struct AddAlternative {
+    meet::Event event;
+};
+struct SetGrade {
+    ruling::Grade grade;
+};
+struct StartDrawing {
+    meet::DrawingKind kind;
+    std::string key;
+};
+struct SaveDrawing {
+    meet::DrawingKind kind;
+    std::string key;
+    std::vector<Point> points;
+    std::optional<Point> towards;
+};
+struct DropDrawing {
+    meet::DrawingId id;
+};
+struct Vouch {
+    std::int64_t from, to;
+    meet::Scope scope;
+};
+struct GiveFloorCall {
+    std::string station;
+    meet::Call call;
+    bool under_appeal;
+};
+struct FocusStation {
+    int station;
+    bool toggle;
+};
+struct OpenPath {
+    std::filesystem::path path;
+};
+struct Settle {
+    int step;
+};
+struct RetrySave {};
+struct StopReading {};
+/// The pointer's own list of what can be marked here; screen pixels.
+struct MarkMenu {
+    float x, y;
+};
+
+using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeRun, TakeSurface,
+                             TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade,
+                             StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation,
+                             OpenPath, Settle, RetrySave, StopReading, MarkMenu>;
+
+/// Collected while drawing, carried out after it.
+class Commands {
+  public:
+    void add(Command command) { list_.push_back(std::move(command)); }
+    [[nodiscard]] std::vector<Command> take() { return std::exchange(list_, {}); }
+
+  private:
+    std::vector<Command> list_;
+};
+
+// --- what panels keep
+// ------------------------------------------------------------------------------------------
+enum class PictureTool : std::uint8_t { none, touching_yet, which_way, same_place };
+
+/// A surface or plane being drawn or mended.
+struct DrawingMode {
+    bool active = false;
+    meet::DrawingKind kind = meet::DrawingKind::surface;
+    std::string key;
+    std::vector<Point> points;
+    std::optional<Point> towards;
+    bool closed = false;  ///< the outline is whole; points are now moved, not added
+    int chosen = -1;      ///< the point that keys move; -1: none
+    bool dragging = false;
+    Point cross{0, 0};  ///< where Enter sets the next point
+};
+
+struct SidePictures {
+    std::int64_t early = -1, late = -1;
+    std::shared_ptr<const media::Picture> early_picture, late_picture;
+    std::vector<std::shared_ptr<const media::Picture>> ghosts;  ///< the frames before this one, nearest first
+    std::shared_ptr<const media::Picture> before_picture;       ///< what 'same place?' flips to
+    std::int64_t before_frame = -1;
+};
+
+struct PicturesView {
+    float zoom = 1;                ///< times the size at which the whole picture fits
+    Point centre{0.5, 0.5};        ///< what lies in the middle, in parts of the picture
+    std::optional<Point> pointer;  ///< in picture pixels, while the pointer is over the picture
+    std::optional<Point> spot;     ///< where was clicked last on this frame
+    std::int64_t spot_frame = -1;
+    std::string hovered_key;  ///< surface or plane under the pointer
+    PictureTool tool = PictureTool::none;
+    bool difference = false;  ///< 'same place?': what differs instead of the other frame
+    SidePictures side;
+    DrawingMode drawing;
+    int width = 0, height = 0;  ///< of the picture drawn last
+};
+
+struct StripView {
+    std::int64_t from_ns = 0, to_ns = 0;  ///< visible stretch of the clip's time; equal: all
+    meet::ClipId clip;                    ///< that the stretch belongs to
+    bool folded = false;
+    bool dragging = false;
+};
+
+struct SheetView {
+    int focus = -1;    ///< station with the accent; -1: the one that needs most
+    bool open = true;  ///< the focused station shows its clauses
+    bool scroll_to_focus = false;
+    std::size_t rests_on = 0;  ///< next of the marks it rests on
+};
+
+/// A question that Enter accepts and Esc drops.
+struct Offer {
+    std::string text;
+    Command accept;
+};
+
+struct Choice {
+    std::string label;
+    std::string detail;
+    Command command;
+};
+/// A list to choose from, over everything else.
+struct Chooser {
+    std::string title;
+    std::vector<Choice> choices;
+    int cursor = 0;
+    std::string filter;                      ///< typed letters narrow the list
+    bool typed = false;                      ///< the filter may be typed (long lists); else digits choose
+    std::optional<std::array<float, 2>> at;  ///< screen place; none: in the middle
+    [[nodiscard]] std::vector<int> shown() const;
+};
+
+enum class EntryKind : std::uint8_t { note, frame };
+struct TextEntry {
+    EntryKind kind = EntryKind::note;
+    std::string title;
+    std::array<char, 2048> text{};
+    bool focus = true;
+};
+
+struct Message {
+    std::string text;
+    bool trouble = false;
+    double until = 0;  ///< seconds on the desk's clock
+};
+
+/// What W covers.
+enum class ScopeChoice : std::uint8_t { whole_athlete, surface, plane, surface_and_plane, finish_signal };
+
+struct MarkingView {
+    std::optional<std::int64_t> watch_from;
+    meet::ClipId watch_clip;
+    ScopeChoice scope = ScopeChoice::whole_athlete;
+    bool undeclared = false;  ///< the hand is on something the book does not name
+};
+
+struct PlayView {
+    bool playing = false;
+    int speed = 3;     ///< index into kSpeeds
+    double since = 0;  ///< desk clock when the present frame was shown
+};
+struct Speed {
+    double factor;
+    const char* words;
+};
+inline constexpr std::array<Speed, 5> kSpeeds{
+    {{0.125, "1/8"}, {0.25, "1/4"}, {0.5, "1/2"}, {1, "1"}, {2, "2"}}};
+
+struct Views {
+    PicturesView pictures;
+    StripView strip;
+    SheetView sheet;
+    MarkingView marking;
+    PlayView play;
+    bool help = false;
+    float help_scroll = 0;
+    std::optional<Chooser> chooser;
+    std::optional<TextEntry> entry;
+    std::optional<Offer> offer;
+    std::vector<Message> messages;
+};
+
+}  // namespace plumbmark::desk

@@ -1,0 +1,174 @@
+#include "desk/keys.h"
+
+namespace plumbmark::desk {
+namespace {
+
+using enum Action;
+using G = KeyGroup;
+
+constexpr int f(int n) {
+    return key_f1 + n - 1;
+}
+
+std::vector<KeyBinding> going() {
+    return {
+        {step_on, G::going, "step_on", "one frame on", {key_right, 0}, true},
+        {step_back, G::going, "step_back", "one frame back", {key_left, 0}, true},
+        {ten_on, G::going, "ten_on", "ten frames on", {key_right, kShift}, true},
+        {ten_back, G::going, "ten_back", "ten frames back", {key_left, kShift}, true},
+        {mark_after, G::going, "mark_after", "to the next mark", {key_right, kCtrl}, true},
+        {mark_before, G::going, "mark_before", "to the mark before", {key_left, kCtrl}, true},
+        {first_frame, G::going, "first_frame", "to the first frame", {key_home, 0}},
+        {last_frame, G::going, "last_frame", "to the last frame", {key_end, 0}},
+        {go_to_frame, G::going, "go_to_frame", "to a frame by its number", {'G', kCtrl}},
+        {play, G::going, "play", "play, and stop", {' ', 0}},
+        {slower, G::going, "slower", "play slower (down to 1/8)", {f(3), 0}},
+        {faster, G::going, "faster", "play faster (up to 2 times)", {f(4), 0}},
+        {next_clip, G::going, "next_clip", "the next clip of this run", {key_tab, 0}},
+        {clip_before, G::going, "clip_before", "the clip before", {key_tab, kShift}},
+        {choose_run, G::going, "choose_run", "choose a run", {'R', kCtrl}},
+    };
+}
+
+std::vector<KeyBinding> hand() {
+    return {
+        {left_hand, G::hand, "left_hand", "left hand", {'1', 0}, false, {key_keypad_0 + 1, 0}},
+        {right_hand, G::hand, "right_hand", "right hand", {'2', 0}, false, {key_keypad_0 + 2, 0}},
+        {left_foot, G::hand, "left_foot", "left foot", {'3', 0}, false, {key_keypad_0 + 3, 0}},
+        {right_foot, G::hand, "right_foot", "right foot", {'4', 0}, false, {key_keypad_0 + 4, 0}},
+        {other_part, G::hand, "other", "other: knee, trunk, head", {'5', 0}, false, {key_keypad_0 + 5, 0}},
+        {loose_part, G::hand, "loose", "loose: hair, clothing, gear", {'6', 0}, false, {key_keypad_0 + 6, 0}},
+        {whole_athlete,
+         G::hand,
+         "whole_athlete",
+         "the whole athlete (planes)",
+         {'0', 0},
+         false,
+         {key_keypad_0 + 0, 0}},
+        {surface_after, G::hand, "surface_after", "the next surface", {key_page_down, 0}, true},
+        {surface_before, G::hand, "surface_before", "the surface before", {key_page_up, 0}, true},
+        {plane_after, G::hand, "plane_after", "the next plane", {key_page_down, kShift}, true},
+        {plane_before, G::hand, "plane_before", "the plane before", {key_page_up, kShift}, true},
+        {surface_list, G::hand, "surface_list", "choose a surface or plane by name", {'E', 0}},
+    };
+}
+
+std::vector<KeyBinding> marking() {
+    return {
+        {touch, G::marking, "touch", "touch: it comes onto the surface", {'T', 0}},
+        {release, G::marking, "release", "release: it leaves the surface", {'R', 0}},
+        {cross, G::marking, "cross", "cross: it is past the plane", {'X', 0}},
+        {cross_back, G::marking, "cross_back", "it is back behind the plane", {'X', kShift}},
+        {contact_on, G::marking, "contact_on", "at this frame it is on the surface", {'O', 0}},
+        {contact_off, G::marking, "contact_off", "at this frame it is off the surface", {'O', kShift}},
+        {signal, G::marking, "signal", "signal: start, finish, run over", {'S', 0}},
+        {infraction, G::marking, "infraction", "infraction that a judge names", {'I', 0}},
+        {control, G::marking, "control", "control: in control on the landing", {'C', 0}},
+    };
+}
+
+std::vector<KeyBinding> mending() {
+    return {
+        {early_back, G::mending, "early_back", "early end one frame earlier", {',', 0}, true},
+        {early_on, G::mending, "early_on", "early end one frame later", {'.', 0}, true},
+        {late_back, G::mending, "late_back", "late end one frame earlier", {',', kShift}, true},
+        {late_on, G::mending, "late_on", "late end one frame later", {'.', kShift}, true},
+        {possible, G::mending, "possible", "possible: it may not have happened", {'P', 0}},
+        {grade, G::mending, "grade", "brush, weight or not said", {'G', 0}},
+        {alternative, G::mending, "alternative", "add: or was it another surface?", {'A', 0}},
+        {sight_here, G::mending, "sight_here", "mark the same event on this clip too", {'H', 0}},
+        {note, G::mending, "note", "write a note on it", {'N', 0}},
+        {remove, G::mending, "remove", "take the chosen mark away", {key_delete, 0}},
+        {list_after, G::mending, "list_after", "choose the next mark", {key_down, kCtrl}, true},
+        {list_before, G::mending, "list_before", "choose the mark before", {key_up, kCtrl}, true},
+        {undo, G::mending, "undo", "undo", {'Z', kCtrl}, true},
+        {redo, G::mending, "redo", "redo", {'Z', kCtrl | kShift}, true},
+    };
+}
+
+std::vector<KeyBinding> watching_and_sheet() {
+    return {
+        {watched, G::watching, "watched", "watched from here; again: to here", {'W', 0}},
+        {watched_scope, G::watching, "watched_scope", "what the watching covers", {'W', kShift}},
+        {station_after, G::sheet, "station_after", "the next station", {key_down, kShift}, true},
+        {station_before, G::sheet, "station_before", "the station before", {key_up, kShift}, true},
+        {open_station, G::sheet, "open_station", "open or fold the station", {'V', 0}},
+        {deciding_frames, G::sheet, "deciding_frames", "to the frames that decide", {'J', 0}},
+        {rests_on, G::sheet, "rests_on", "through the marks it rests on", {'M', 0}},
+        {settle_first, G::sheet, "settle_first", "to what would settle it", {f(5), 0}},
+        {settle_second, G::sheet, "settle_second", "the second way to settle it", {f(6), 0}},
+        {settle_third, G::sheet, "settle_third", "the third way to settle it", {f(7), 0}},
+        {floor_call, G::sheet, "floor_call", "enter the floor call", {'F', 0}},
+    };
+}
+
+std::vector<KeyBinding> pictures() {
+    return {
+        {zoom_in, G::pictures, "zoom_in", "closer, at the pointer", {'Z', 0}, true},
+        {zoom_out, G::pictures, "zoom_out", "further away", {'Z', kShift}, true},
+        {fit, G::pictures, "fit", "the whole picture", {'K', 0}},
+        {pan_left, G::pictures, "pan_left", "move the view left", {key_left, kAlt}, true},
+        {pan_right, G::pictures, "pan_right", "move the view right", {key_right, kAlt}, true},
+        {pan_up, G::pictures, "pan_up", "move the view up", {key_up, kAlt}, true},
+        {pan_down, G::pictures, "pan_down", "move the view down", {key_down, kAlt}, true},
+        {touching_yet, G::pictures, "touching_yet", "touching yet? both frames of the bracket", {'Q', 0}},
+        {which_way, G::pictures, "which_way", "which way? the last frames under this one", {'Y', 0}},
+        {same_place, G::pictures, "same_place", "same place? what differs from the frame before", {'L', 0}},
+        {draw, G::pictures, "draw", "draw a surface or plane", {'D', 0}},
+        {strip_in, G::pictures, "strip_in", "run strip: less time, more detail", {key_up, 0}, true},
+        {strip_out, G::pictures, "strip_out", "run strip: more time", {key_down, 0}, true},
+        {fold_strip, G::pictures, "fold_strip", "fold the run strip for larger pictures", {'B', 0}},
+    };
+}
+
+std::vector<KeyBinding> desk_itself() {
+    return {
+        {take, G::desk, "take", "take what is offered", {key_enter, 0}, false, {key_keypad_enter, 0}},
+        {let_go, G::desk, "let_go", "let go, close, leave", {key_escape, 0}},
+        {open_file, G::desk, "open_file", "open a meet, clip or course book", {'O', kCtrl}},
+        {theme, G::desk, "theme", "dark, light, high contrast", {f(2), 0}},
+        {larger, G::desk, "larger", "everything larger", {'=', kCtrl}, true, {key_keypad_add, kCtrl}},
+        {smaller, G::desk, "smaller", "everything smaller", {'-', kCtrl}, true, {key_keypad_subtract, kCtrl}},
+        {usual_size, G::desk, "usual_size", "the usual size", {'0', kCtrl}, false, {key_keypad_0, kCtrl}},
+        {full_screen, G::desk, "full_screen", "the whole screen, and back", {f(11), 0}},
+        {help, G::desk, "help", "all keys", {f(1), 0}},
+        {leave, G::desk, "leave", "leave Plumbmark", {'Q', kCtrl}},
+    };
+}
+
+}  // namespace
+
+const std::vector<KeyBinding>& default_keys() {
+    static const std::vector<KeyBinding> table = [] {
+        std::vector<KeyBinding> all;
+        for (const auto& part :
+             {going(), hand(), marking(), mending(), watching_and_sheet(), pictures(), desk_itself()})
+            all.insert(all.end(), part.begin(), part.end());
+        return all;
+    }();
+    return table;
+}
+
+const char* group_words(KeyGroup group) {
+    switch (group) {
+        case KeyGroup::going:
+            return "Going through the clip";
+        case KeyGroup::hand:
+            return "What the marking keys mean";
+        case KeyGroup::marking:
+            return "Marking at the frame on screen";
+        case KeyGroup::mending:
+            return "The chosen mark";
+        case KeyGroup::watching:
+            return "Watching";
+        case KeyGroup::sheet:
+            return "The ruling sheet";
+        case KeyGroup::pictures:
+            return "Pictures and run strip";
+        case KeyGroup::desk:
+            return "The desk";
+    }
+    return "";
+}
+
+}  // namespace plumbmark::desk

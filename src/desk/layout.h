@@ -1,0 +1,40 @@
+// Where the zones of the desk lie. Pure: the window's size and scale in, rectangles out.
+#pragma once
+
+namespace plumbmark::desk {
+
+struct Box {
+    float x = 0, y = 0, w = 0, h = 0;
+    [[nodiscard]] float right() const { return x + w; }
+    [[nodiscard]] float bottom() const { return y + h; }
+    [[nodiscard]] bool holds(float px, float py) const {
+        return px >= x && px < x + w && py >= y && py < y + h;
+    }
+    friend bool operator==(const Box&, const Box&) = default;
+};
+
+/// Heights in the run strip, at 100 %: the time axis, a row (wide enough for a finger), the playhead's label
+/// below.
+inline constexpr float kRuler = 24, kRow = 28, kPlayheadLabel = 28;
+
+/// Which rows the run strip shows.
+enum class StripRows {
+    all,     ///< course, five limbs, planes, signals, watched
+    joined,  ///< planes and signals in one row, where the window is low
+    folded,  ///< course and watched, for larger pictures
+};
+[[nodiscard]] constexpr int row_count(StripRows rows) {
+    return rows == StripRows::all ? 9 : rows == StripRows::joined ? 8 : 2;
+}
+
+struct Layout {
+    Box top, pictures, sheet, strip, help;
+    StripRows rows = StripRows::all;
+    float scale = 1;
+};
+
+/// Divides a window of this many pixels. Scale is pixels per unit of the design (1 = 15 px type). Works from
+/// 640 x 480 units up; below that the zones shrink but stay inside the window.
+[[nodiscard]] Layout lay_out(float width, float height, float scale, bool strip_folded);
+
+}  // namespace plumbmark::desk

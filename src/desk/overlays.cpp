@@ -1,0 +1,142 @@
+// What belongs to the scene, drawn over the picture: surfaces, planes, and where the chosen limb last
+// touched.
+#include <algorithm>
+#include <cmath>
+
+#include "desk/internal/panels.h"
+
+namespace plumbmark::desk {
+namespace {
+
+constexpr int kLastTouches = 3;
+
+class Overlays {
+  public:
+    Overlays(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list)
+        : s_(scene), look_(scene.look), frame_(frame), view_(view), list_(list) {}
+
+    void draw() {
+        for (const auto& [id, drawing] : s_.session.state().drawings()) {
+            if (drawing.clip != s_.session.clip()) continue;
+            if (view_.drawing.active && view_.drawing.key == drawing.key &&
+                view_.drawing.kind == drawing.kind)
+                continue;
+            const review::Hand& hand = s_.session.hand();
+            const bool surface = drawing.kind == meet::DrawingKind::surface;
+            const bool in_hand = drawing.key == (surface ? hand.surface : hand.plane);
+            const bool named = in_hand || drawing.key == view_.hovered_key;
+            const bool solid = s_.session.solid({meet::Kind::drawing, id.value});
+            surface ? outline(drawing, named, in_hand, solid) : plane(drawing, named, in_hand, solid);
+        }
+        draw_touches();
+        if (view_.spot && view_.spot_frame == s_.session.frame())
+            dot(*view_.spot, look_.colours->label_ink, look_.unit(3), true);
+    }
+
+  private:
+    /// A line that shows on any picture: light, with a dark edge.
+    void line(ImVec2 a, ImVec2 b, Colour colour, float thick) {
+        list_->AddLine(a, b, IM_COL32(0, 0, 0, 150), thick + look_.unit(2));
+        list_->AddLine(a, b, ink(colour), thick);
+    }
+
+    void label(ImVec2 at, const std::string& text) {
+        const float w = look_.words->width(look_.fonts.small, text) + look_.unit(16);
+        const float x =
+            std::clamp(at.x - w / 2, frame_.box.x, std::max(frame_.box.x, frame_.box.right() - w));
+        draw_label(list_, look_, {x, at.y}, text, look_.fonts.small, look_.colours->label,
+                   look_.colours->label_ink);
+    }
+
+    void outline(const meet::Drawing& drawing, bool named, bool in_hand, bool solid) {
+        const Colour white = rgb(0xFFFFFF);
+        const float thick = std::max(1.0F, look_.unit(in_hand ? 2.25F : 1.25F));
+        ImVec2 low{1e9F, 1e9F}, high{-1e9F, -1e9F};
+        for (std::size_t i = 0; i < drawing.points.size(); ++i) {
+            const ImVec2 a = frame_.to_screen(drawing.points[i]);
+            const ImVec2 b = frame_.to_screen(drawing.points[(i + 1) % drawing.points.size()]);
+            if (solid)
+                line(a, b, white, thick);
+            else
+                draw_dashed(list_, look_, a, b, ink(white), thick);
+            low = {std::min(low.x, a.x), std::min(low.y, a.y)};
+            high = {std::max(high.x, a.x), std::max(high.y, a.y)};
+        }
+        if (named)
+            label({(low.x + high.x) / 2, (low.y + high.y) / 2 - look_.unit(12)},
+                  surface_name(s_.session, drawing.key));
+    }
+
+    void plane(const meet::Drawing& drawing, bool named, bool in_hand, bool solid) {
+        const float thick = std::max(1.0F, look_.unit(in_hand ? 2.5F : 1.5F));
+        for (std::size_t i = 0; i + 1 < drawing.points.size(); ++i) {
+            const ImVec2 a = frame_.to_screen(drawing.points[i]), b = frame_.to_screen(drawing.points[i + 1]);
+            if (solid)
+                line(a, b, kPlane, thick);
+            else
+                draw_dashed(list_, look_, a, b, ink(kPlane), thick);
+            if (drawing.towards) ticks(a, b, frame_.to_screen(*drawing.towards), thick);
+        }
+        if (named && !drawing.points.empty()) {
+            const ImVec2 first = frame_.to_screen(drawing.points.front());
+            label({first.x, first.y - look_.unit(30)}, plane_name(s_.session, drawing.key));
+        }
+    }
+
+    /// Small ticks that point to the far side.
+    void ticks(ImVec2 a, ImVec2 b, ImVec2 towards, float thick) {
+        const float dx = b.x - a.x, dy = b.y - a.y, length = std::hypot(dx, dy);
+        if (length < 1) return;
+        const float side = dx * (towards.y - a.y) - dy * (towards.x - a.x) >= 0 ? 1.0F : -1.0F;
+        const ImVec2 out{-dy / length * side * look_.unit(8), dx / length * side * look_.unit(8)};
+        const float step = std::max(look_.unit(28), length / 24);
+        for (float at = step / 2; at < length; at += step) {
+            const ImVec2 from{a.x + dx * at / length, a.y + dy * at / length};
+            line(from, {from.x + out.x, from.y + out.y}, kPlane, thick * 0.75F);
+        }
+    }
+
+    void dot(Point at, Colour fill, float radius, bool ring) {
+        const ImVec2 c = frame_.to_screen(at);
+        list_->AddCircleFilled(c, radius + look_.unit(1.5F), IM_COL32(0, 0, 0, 170), 20);
+        list_->AddCircleFilled(c, radius, ink(fill), 20);
+        if (ring)
+            list_->AddCircle(c, radius + look_.unit(4), ink(rgb(0xFFFFFF)), 24,
+                             std::max(1.0F, look_.unit(1.25F)));
+    }
+
+    /// The last touches of the chosen limb up to this frame; older ones smaller.
+    void draw_touches() {
+        const auto part = s_.session.hand().part;
+        std::vector<std::pair<std::int64_t, Point>> touches;
+        for (const auto& [id, mark] : s_.session.state().marks()) {
+            if (mark.run != s_.session.run() || !mark.spot || mark.sightings.empty()) continue;
+            const meet::Event& event = mark.alternatives.front();
+            const meet::Sighting& seen = mark.sightings.front();
+            if (event.kind != meet::EventKind::touch || event.part != part || seen.clip != s_.session.clip())
+                continue;
+            if (seen.late && seen.late->number <= s_.session.frame())
+                touches.emplace_back(seen.late->number, *mark.spot);
+        }
+        std::sort(touches.begin(), touches.end(),
+                  [](const auto& a, const auto& b) { return a.first > b.first; });
+        for (std::size_t i = 0; i < touches.size() && i < kLastTouches; ++i)
+            dot(touches[i].second, part_colour(part.value_or(course::Part::other)),
+                look_.unit(5.0F - 1.25F * static_cast<float>(i)), i == 0);
+    }
+
+    const Scene& s_;
+    const Look& look_;
+    const PictureFrame& frame_;
+    const PicturesView& view_;
+    ImDrawList* list_;
+};
+
+}  // namespace
+
+void draw_overlays(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
+                   ImDrawList* list) {
+    Overlays(scene, frame, view, list).draw();
+}
+
+}  // namespace plumbmark::desk

@@ -1,0 +1,242 @@
+// What lies over the desk for a moment: all keys, lists, a line to write on, messages, and the empty desk.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "desk/internal/panels.h"
+
+namespace plumbmark::desk {
+namespace {
+
+void begin_page(const char* id, const Look& look, const Box& box) {
+    begin_float(id, box, look.colours->float_ground);
+    ImGui::GetWindowDrawList()->AddRect(top_left(box), bottom_right(box), ink(look.colours->float_line),
+                                        look.unit(4), 0, std::max(1.0F, look.unit(1.5F)));
+}
+
+/// Darkens what lies below and keeps clicks from it.
+void shade(const Box& box, int alpha) {
+    begin_float("shade", box, rgb(0x000000, static_cast<std::uint8_t>(alpha)));
+    ImGui::End();
+}
+
+Box centred(const Box& within, float w, float h) {
+    w = std::min(w, within.w * 0.96F);
+    h = std::min(h, within.h * 0.94F);
+    return {within.x + (within.w - w) / 2, within.y + (within.h - h) / 2, w, h};
+}
+
+}  // namespace
+
+void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sample, Commands& commands) {
+    begin_zone("empty", box, look.colours->ground);
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    const Palette& c = *look.colours;
+    const std::string title =
+        sample ? "Drop a clip here, or press Enter for the sample meet." : "Drop a clip or a meet here.";
+    const float w = look.words->width(look.fonts.title, title);
+    float y = box.y + box.h * 0.4F;
+    look.words->draw(list, look.fonts.title, {box.x + (box.w - w) / 2, y}, c.ink, title);
+    y += look.unit(44);
+    const struct {
+        Action action;
+        std::string words;
+    } lines[] = {{Action::take, "work on a copy of the sample meet"},
+                 {Action::open_file, "open a meet, a clip or a course book"},
+                 {Action::help, "all keys"}};
+    const float left = box.x + box.w / 2 - look.unit(150);
+    for (const auto& line : lines) {
+        if (line.action == Action::take && !sample) continue;
+        const std::string label = keys.label(line.action);
+        const Box row{left, y, look.unit(330), look.unit(32)};
+        if (hit(label.c_str(), row)) commands.add(Do{line.action});
+        if (ImGui::IsItemHovered())
+            list->AddRectFilled(top_left(row), bottom_right(row), ink(c.row), look.unit(4));
+        draw_key(list, look, {left + look.unit(8), y + look.unit(6)}, label, c.key, c.ink, c.line);
+        look.words->draw(list, look.fonts.body,
+                         {left + look.unit(84), y + (row.h - Words::line_height(look.fonts.body)) / 2}, c.ink,
+                         line.words);
+        y += row.h;
+    }
+    ImGui::End();
+}
+
+void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scroll, bool& open) {
+    shade(box, 150);
+    const Box page = centred(box, look.unit(1240), look.unit(900));
+    begin_page("all keys", look, page);
+    const Palette& c = *look.colours;
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    look.words->draw(list, look.fonts.title, {page.x + look.unit(24), page.y + look.unit(14)}, c.ink,
+                     "All keys");
+    const std::string hint = keys.label(Action::help) + " or " + keys.label(Action::let_go) +
+                             " closes this. Every key can be changed: see the handbook, 'Keys'.";
+    look.words->draw(list, look.fonts.small, {page.x + look.unit(124), page.y + look.unit(20)}, c.soft, hint);
+    const float head = look.unit(52);
+    ImGui::SetCursorScreenPos({page.x, page.y + head});
+    begin_child("keys page", {page.w, page.h - head - look.unit(8)}, ImGuiWindowFlags_NoNav);
+    if (scroll != 0) ImGui::SetScrollY(ImGui::GetScrollY() + scroll * look.unit(60));
+    scroll = 0;
+    ImDrawList* in = ImGui::GetWindowDrawList();
+    const int columns = page.w >= look.unit(1100) ? 3 : page.w >= look.unit(720) ? 2 : 1;
+    const float column = (page.w - look.unit(48)) / static_cast<float>(columns), row = look.unit(26);
+    const ImVec2 start = ImGui::GetCursorScreenPos();
+    std::vector<float> heights(static_cast<std::size_t>(columns), 0.0F);
+    for (const KeyGroup group : {KeyGroup::going, KeyGroup::hand, KeyGroup::marking, KeyGroup::mending,
+                                 KeyGroup::watching, KeyGroup::sheet, KeyGroup::pictures, KeyGroup::desk}) {
+        const auto least = std::min_element(heights.begin(), heights.end());
+        const float x = start.x + look.unit(24) + column * static_cast<float>(least - heights.begin());
+        float y = start.y + *least;
+        look.words->draw(in, look.fonts.strong, {x, y}, c.ink, group_words(group));
+        y += row;
+        for (const KeyBinding& binding : keys.bindings()) {
+            if (binding.group != group) continue;
+            draw_key(in, look, {x, y + look.unit(2)}, keys.label(binding.action), c.key, c.ink, c.line);
+            const float after =
+                std::max(look.unit(104), key_width(look, keys.label(binding.action)) + look.unit(8));
+            look.words->draw(
+                in, look.fonts.small, {x + after, y + look.unit(3)}, c.ink,
+                look.words->fitted(look.fonts.small, binding.words, column - after - look.unit(16)));
+            y += row;
+        }
+        *least = y - start.y + look.unit(14);
+    }
+    ImGui::Dummy({1, *std::max_element(heights.begin(), heights.end())});
+    ImGui::EndChild();
+    if (ImGui::IsMouseClicked(0) && !page.holds(ImGui::GetMousePos().x, ImGui::GetMousePos().y)) open = false;
+    ImGui::End();
+}
+
+void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& commands, bool& done) {
+    const Palette& c = *look.colours;
+    const std::vector<int> shown = chooser.shown();
+    const float row = look.unit(32), head = look.unit(chooser.typed ? 72 : 44);
+    const float wanted =
+        head + row * static_cast<float>(std::max<std::size_t>(1, shown.size())) + look.unit(8);
+    Box page = centred(box, look.unit(520), wanted);
+    if (chooser.at) {
+        page.x = std::clamp((*chooser.at)[0], box.x, std::max(box.x, box.right() - page.w));
+        page.y = std::clamp((*chooser.at)[1], box.y, std::max(box.y, box.bottom() - page.h));
+    }
+    shade(box, 40);
+    begin_page("list", look, page);
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    const float left = page.x + look.unit(16);
+    look.words->draw(list, look.fonts.strong, {left, page.y + look.unit(12)}, c.ink,
+                     look.words->fitted(look.fonts.strong, chooser.title, page.w - look.unit(32)));
+    if (chooser.typed)
+        look.words->draw(list, look.fonts.body, {left, page.y + look.unit(40)}, c.soft,
+                         chooser.filter.empty() ? "type to narrow the list" : chooser.filter + "|");
+    ImGui::SetCursorScreenPos({page.x, page.y + head});
+    begin_child("choices", {page.w, page.h - head - look.unit(6)}, ImGuiWindowFlags_NoNav);
+    ImDrawList* in = ImGui::GetWindowDrawList();
+    const ImVec2 start = ImGui::GetCursorScreenPos();
+    for (std::size_t i = 0; i < shown.size(); ++i) {
+        const Choice& choice = chooser.choices[static_cast<std::size_t>(shown[i])];
+        const Box b{start.x + look.unit(6), start.y + row * static_cast<float>(i), page.w - look.unit(12),
+                    row};
+        if (hit(fmt::format("choice{}", i).c_str(), b)) {
+            commands.add(choice.command);
+            done = true;
+        }
+        const bool moved = ImGui::GetIO().MouseDelta.x != 0 || ImGui::GetIO().MouseDelta.y != 0;
+        if (ImGui::IsItemHovered() && moved) chooser.cursor = static_cast<int>(i);
+        const bool here = chooser.cursor == static_cast<int>(i);
+        if (here) {
+            in->AddRectFilled(top_left(b), bottom_right(b), ink(c.key), look.unit(4));
+            in->AddRect(top_left(b), bottom_right(b), ink(c.soft), look.unit(4));
+            if (b.y < page.y + head || b.bottom() > page.bottom()) ImGui::SetScrollHereY(0.5F);
+        }
+        float x = left;
+        const float y = b.y + (row - Words::line_height(look.fonts.body)) / 2;
+        if (!chooser.typed && i < 9)
+            x += draw_key(in, look, {x, b.y + look.unit(6)}, fmt::format("{}", i + 1), c.key, c.ink, c.line) +
+                 look.unit(10);
+        const float detail = look.words->width(look.fonts.small, choice.detail);
+        look.words->draw(
+            in, look.fonts.body, {x, y}, c.ink,
+            look.words->fitted(look.fonts.body, choice.label, b.right() - x - detail - look.unit(24)));
+        look.words->draw(in, look.fonts.small, {b.right() - detail - look.unit(10), b.y + look.unit(7)},
+                         c.soft, choice.detail);
+    }
+    if (shown.empty())
+        look.words->draw(in, look.fonts.body, {left, start.y + look.unit(6)}, c.soft, "nothing fits");
+    ImGui::EndChild();
+    if (ImGui::IsMouseClicked(0) && !page.holds(ImGui::GetMousePos().x, ImGui::GetMousePos().y)) done = true;
+    ImGui::End();
+}
+
+void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
+    const Palette& c = *look.colours;
+    const Box page = centred(box, look.unit(520), look.unit(108));
+    shade(box, 40);
+    begin_page("line to write", look, page);
+    look.words->draw(ImGui::GetWindowDrawList(), look.fonts.strong,
+                     {page.x + look.unit(16), page.y + look.unit(12)}, c.ink,
+                     look.words->fitted(look.fonts.strong, entry.title, page.w - look.unit(32)));
+    ImGui::SetCursorScreenPos({page.x + look.unit(16), page.y + look.unit(48)});
+    ImGui::SetNextItemWidth(page.w - look.unit(32));
+    ImGui::PushStyleColor(ImGuiCol_FrameBg, ink(c.row));
+    ImGui::PushStyleColor(ImGuiCol_Text, ink(c.ink));
+    ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2{look.unit(8), look.unit(8)});
+    if (entry.focus) ImGui::SetKeyboardFocusHere();
+    entry.focus = false;
+    ImGui::InputText("##line", entry.text.data(), entry.text.size());
+    ImGui::PopStyleVar();
+    ImGui::PopStyleColor(2);
+    ImGui::End();
+}
+
+void draw_messages(const Look& look, const Keymap& keys, const Box& box, const std::optional<Offer>& offer,
+                   const std::vector<Message>& messages, Commands& commands) {
+    if (!offer && messages.empty()) return;
+    const Palette& c = *look.colours;
+    const float width = std::min(look.unit(560), box.w - look.unit(32)), pad = look.unit(14);
+    std::vector<float> heights;
+    float total = 0;
+    const auto measure = [&](const std::string& text, float extra) {
+        heights.push_back(look.words->draw_wrapped(nullptr, look.fonts.body, {0, 0},
+                                                   width - 2 * pad - look.unit(8), c.ink, text) +
+                          2 * look.unit(10) + extra);
+        total += heights.back() + look.unit(8);
+    };
+    for (const Message& message : messages)
+        measure(message.text, 0);
+    if (offer) measure(offer->text, look.unit(30));
+    const Box page{box.x + (box.w - width) / 2, box.bottom() - total - look.unit(8), width, total};
+    begin_float("messages", page, rgb(0, 0));
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    float y = page.y;
+    const auto card = [&](const std::string& text, float height, Colour edge) {
+        list->AddRectFilled({page.x, y}, {page.right(), y + height}, ink(c.float_ground), look.unit(4));
+        list->AddRect({page.x, y}, {page.right(), y + height}, ink(c.float_line), look.unit(4));
+        list->AddRectFilled({page.x, y}, {page.x + look.unit(6), y + height}, ink(edge), look.unit(4));
+        look.words->draw_wrapped(list, look.fonts.body, {page.x + pad + look.unit(4), y + look.unit(10)},
+                                 width - 2 * pad - look.unit(8), c.ink, text);
+    };
+    for (std::size_t i = 0; i < messages.size(); ++i) {
+        card(messages[i].text, heights[i], messages[i].trouble ? c.trouble : c.soft);
+        y += heights[i] + look.unit(8);
+    }
+    if (offer) {
+        const float height = heights.back();
+        card(offer->text, height, kOrange);
+        float x = page.x + pad + look.unit(4);
+        const struct {
+            Action action;
+            const char* words;
+        } answers[] = {{Action::take, "yes"}, {Action::let_go, "no"}};
+        for (const auto& answer : answers) {
+            const std::string label = keys.label(answer.action);
+            const float top = y + height - look.unit(36);
+            const float w = draw_key(list, look, {x, top}, label, c.key, c.ink, c.line);
+            look.words->draw(list, look.fonts.body, {x + w + look.unit(6), top}, c.ink, answer.words);
+            if (hit(label.c_str(), {x, top - look.unit(4), w + look.unit(48), look.unit(28)}))
+                commands.add(Do{answer.action});
+            x += w + look.unit(72);
+        }
+    }
+    ImGui::End();
+}
+
+}  // namespace plumbmark::desk

@@ -1,0 +1,211 @@
+// The picture: the exact frame, zoomed at the pointer, with what was drawn on the scene.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "desk/internal/panels.h"
+
+namespace plumbmark::desk {
+namespace {
+
+constexpr float kMostZoom = 40;
+
+double outline_size(const std::vector<Point>& points) {
+    double twice = 0;
+    for (std::size_t i = 0, j = points.size() - 1; i < points.size(); j = i++)
+        twice += points[j][0] * points[i][1] - points[i][0] * points[j][1];
+    return std::abs(twice);
+}
+
+double distance_to(Point a, Point b, Point p) {
+    const double dx = b[0] - a[0], dy = b[1] - a[1], length = dx * dx + dy * dy;
+    const double t =
+        length > 0 ? std::clamp(((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / length, 0.0, 1.0) : 0;
+    return std::hypot(a[0] + t * dx - p[0], a[1] + t * dy - p[1]);
+}
+
+/// The drawing under the pointer: a plane's line within a finger's breadth, else the smallest outline around
+/// it.
+const meet::Drawing* drawing_at(const Scene& scene, Point at, double reach) {
+    const meet::Drawing* best = nullptr;
+    for (const auto& [id, drawing] : scene.session.state().drawings()) {
+        if (drawing.clip != scene.session.clip()) continue;
+        if (drawing.kind == meet::DrawingKind::plane) {
+            for (std::size_t i = 0; i + 1 < drawing.points.size(); ++i)
+                if (distance_to(drawing.points[i], drawing.points[i + 1], at) < reach) return &drawing;
+        } else if (inside(drawing.points, at) &&
+                   (!best || outline_size(drawing.points) < outline_size(best->points))) {
+            best = &drawing;
+        }
+    }
+    return best;
+}
+
+PictureFrame place(const Box& box, PicturesView& view) {
+    PictureFrame frame;
+    frame.box = box;
+    const float w = static_cast<float>(view.width), h = static_cast<float>(view.height);
+    const float fit = std::min(box.w / w, box.h / h);
+    frame.scale = std::max(0.001F, fit * view.zoom);
+    // No further to the side than the picture's edge at the panel's middle.
+    for (double& c : view.centre)
+        c = std::clamp(c, 0.0, 1.0);
+    if (view.zoom <= 1) view.centre = {0.5, 0.5};
+    frame.origin = {box.x + box.w / 2 - static_cast<float>(view.centre[0]) * w * frame.scale,
+                    box.y + box.h / 2 - static_cast<float>(view.centre[1]) * h * frame.scale};
+    return frame;
+}
+
+void handle_pointer(const Scene& scene, const PictureFrame& frame, PicturesView& view) {
+    const ImVec2 mouse = ImGui::GetMousePos();
+    const Point at = frame.to_picture(mouse);
+    const bool on_picture = at[0] >= 0 && at[1] >= 0 && at[0] < view.width && at[1] < view.height;
+    const bool hovered = ImGui::IsItemHovered();
+    view.pointer.reset();
+    view.hovered_key.clear();
+    if (hovered && on_picture) view.pointer = at;
+    if (hovered && ImGui::GetIO().MouseWheel != 0)
+        zoom_at(view, std::pow(1.25F, ImGui::GetIO().MouseWheel), view.pointer);
+    const bool panning =
+        ImGui::IsItemActive() && ImGui::IsMouseDragging(0, scene.look.unit(4)) && !view.drawing.active;
+    if (panning || (hovered && ImGui::IsMouseDragging(2, 0))) {
+        const ImVec2 moved = ImGui::GetIO().MouseDelta;
+        view.centre[0] -= moved.x / (frame.scale * static_cast<float>(view.width));
+        view.centre[1] -= moved.y / (frame.scale * static_cast<float>(view.height));
+    }
+    if (view.drawing.active || !view.pointer) return;
+    const meet::Drawing* under = drawing_at(scene, at, scene.look.unit(7) / frame.scale);
+    if (under) view.hovered_key = under->key;
+    const bool clicked = ImGui::IsMouseReleased(0) && ImGui::IsItemDeactivated() &&
+                         ImGui::GetMouseDragDelta(0, scene.look.unit(4)).x == 0;
+    const bool right = ImGui::IsMouseClicked(1);
+    if (!clicked && !right) return;
+    view.spot = at;
+    view.spot_frame = scene.session.frame();
+    if (under && under->kind == meet::DrawingKind::surface)
+        scene.commands.add(TakeSurface{under->key, false});
+    if (under && under->kind == meet::DrawingKind::plane) scene.commands.add(TakePlane{under->key});
+    if (right) scene.commands.add(MarkMenu{mouse.x, mouse.y});
+}
+
+const Texture* picture_texture(const Scene& scene, const PicturesView& view) {
+    const auto& picture = scene.session.picture().picture;
+    if (view.tool == PictureTool::same_place && view.side.before_picture) {
+        if (view.difference) return scene.textures.difference(picture, view.side.before_picture);
+        return scene.textures.get(view.side.before_picture);
+    }
+    return scene.textures.get(picture);
+}
+
+/// What the picture is, top left; and plainly when it is not the frame asked for.
+void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, ImDrawList* list) {
+    const Look& look = scene.look;
+    const Palette& c = *look.colours;
+    const review::ClipView* clip = scene.session.current_clip();
+    const review::PictureView& shown = scene.session.picture();
+    std::string text = clip ? clip->name : "";
+    if (clip && clip->table) text += " · " + frame_words(scene.session) + " · " + rate_words(*clip->table);
+    if (view.zoom > 1.01F) text += fmt::format(" · {:.1f} times", view.zoom);
+    const ImVec2 at{box.x + look.unit(8), box.y + look.unit(8)};
+    const Box first = draw_label(list, look, at, text, look.fonts.small, c.label, c.label_ink);
+    float y = first.bottom() + look.unit(4);
+    const auto note = [&](const std::string& words) {
+        const Box used = draw_label(list, look, {at.x, y}, words, look.fonts.strong, c.label, c.label_ink);
+        list->AddRect(top_left(used), bottom_right(used), ink(kOrange), look.unit(4), 0,
+                      std::max(1.0F, look.unit(1.5F)));
+        y = used.bottom() + look.unit(4);
+    };
+    if (view.tool == PictureTool::same_place)
+        note(view.difference
+                 ? fmt::format("what differs between f {} and f {}", view.side.before_frame, shown.frame)
+                 : fmt::format("this is f {}, not your frame", view.side.before_frame));
+    else if (shown.error)
+        note(shown.error->text());
+    else if (!shown.exact)
+        note(shown.frame >= 0 ? fmt::format("not the exact frame yet: this is f {}", shown.frame)
+                              : "the picture is coming");
+    const PlayView& play = scene.views.play;
+    if (play.playing)
+        note(fmt::format("playing at {} of real time", kSpeeds[static_cast<std::size_t>(play.speed)].words));
+}
+
+void draw_reading(const Scene& scene, const Box& box, ImDrawList* list) {
+    const Look& look = scene.look;
+    const Palette& c = *look.colours;
+    const review::ClipView* clip = scene.session.current_clip();
+    const ImVec2 at{box.x + look.unit(24), box.y + box.h / 2 - look.unit(36)};
+    const float room = box.w - look.unit(48);
+    if (!clip) {
+        look.words->draw_wrapped(list, look.fonts.title, at, room, c.ink, "Drop a clip here.");
+        return;
+    }
+    if (clip->error) {
+        const float used = look.words->draw_wrapped(list, look.fonts.title, at, room, c.ink,
+                                                    clip->name + " cannot be shown");
+        look.words->draw_wrapped(list, look.fonts.body, {at.x, at.y + used + look.unit(4)}, room, c.ink,
+                                 clip->error->text());
+        return;
+    }
+    if (clip->table) return;
+    const float used =
+        look.words->draw_wrapped(list, look.fonts.body, at, room, c.ink,
+                                 fmt::format("Reading {}: finding every frame and its exact time. {:.0f} %",
+                                             clip->name, clip->scan_progress * 100));
+    const Box bar{at.x, at.y + used + look.unit(8), std::min(room, look.unit(360)), look.unit(8)};
+    list->AddRectFilled(top_left(bar), bottom_right(bar), ink(c.row), look.unit(4));
+    list->AddRect(top_left(bar), bottom_right(bar), ink(c.soft), look.unit(4));
+    list->AddRectFilled(top_left(bar),
+                        {bar.x + bar.w * static_cast<float>(clip->scan_progress), bar.bottom()}, ink(c.soft),
+                        look.unit(4));
+    const float y = bar.bottom() + look.unit(12);
+    const std::string key = scene.keys.label(Action::let_go);
+    const float w = draw_key(list, look, {at.x, y}, key, c.key, c.ink, c.line);
+    look.words->draw(list, look.fonts.body, {at.x + w + look.unit(8), y}, c.ink, "stop reading");
+    if (hit("stop", {at.x, y - look.unit(4), look.unit(160), look.unit(28)}))
+        scene.commands.add(StopReading{});
+}
+
+}  // namespace
+
+void zoom_at(PicturesView& view, float factor, std::optional<Point> at) {
+    const float before = view.zoom;
+    view.zoom = std::clamp(view.zoom * factor, 1.0F, kMostZoom);
+    if (!at || view.width <= 0) return;
+    const double size[2] = {static_cast<double>(view.width), static_cast<double>(view.height)};
+    for (std::size_t axis = 0; axis < 2; ++axis) {
+        const double p = (*at)[axis] / size[axis];
+        view.centre[axis] = p + (view.centre[axis] - p) * before / view.zoom;
+    }
+}
+
+void draw_pictures(const Scene& scene, const Box& box, PicturesView& view) {
+    begin_zone("pictures", box, scene.look.colours->picture);
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    const auto& shown = scene.session.picture();
+    if (!shown.picture) {
+        draw_reading(scene, box, list);
+        ImGui::End();
+        return;
+    }
+    view.width = shown.picture->upright_width();
+    view.height = shown.picture->upright_height();
+    if (view.spot_frame != scene.session.frame()) view.spot.reset();
+    const PictureFrame frame = place(box, view);
+    ImGui::SetCursorScreenPos(top_left(box));
+    ImGui::InvisibleButton("picture", {std::max(1.0F, box.w), std::max(1.0F, box.h)},
+                           ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonRight |
+                               ImGuiButtonFlags_MouseButtonMiddle);
+    const bool hovered = ImGui::IsItemHovered();
+    handle_pointer(scene, frame, view);
+    const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
+    if (const Texture* texture = picture_texture(scene, view))
+        list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
+    draw_picture_tools(scene, frame, view, list);
+    draw_overlays(scene, frame, view, list);
+    if (view.drawing.active) draw_drawing(scene, frame, view, list, hovered);
+    draw_labels(scene, box, view, list);
+    ImGui::End();
+}
+
+}  // namespace plumbmark::desk

@@ -1,0 +1,246 @@
+// The ruling sheet as it writes itself: the question, the stations as rungs, the run, what was watched.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "desk/internal/sheet_pen.h"
+#include "review/words.h"
+
+namespace plumbmark::desk {
+namespace {
+
+class Sheet {
+  public:
+    Sheet(const Scene& scene, const Box& box, SheetView& view)
+        : s_(scene), c_(*scene.look.colours), view_(view), pen_(scene, box) {}
+
+    void draw() {
+        draw_question();
+        const course::CourseBook* book = s_.session.book();
+        if (!book) {
+            draw_no_book();
+        } else {
+            draw_problem();
+            for (int i = 0; i < static_cast<int>(book->stations.size()); ++i)
+                draw_rung(i);
+            draw_run();
+        }
+        draw_watched();
+        pen_.gap(12);
+        pen_.line();
+        pen_.words("decided by ______________  second ______________", s_.look.fonts.small, c_.paper_soft);
+        pen_.gap(16);
+        pen_.finish();
+    }
+
+  private:
+    const meet::Run* run() const {
+        const auto found = s_.session.state().runs().find(s_.session.run());
+        return found == s_.session.state().runs().end() ? nullptr : &found->second;
+    }
+
+    void draw_question() {
+        pen_.gap(14);
+        const meet::FloorCall* appeal = nullptr;
+        for (const auto& [id, call] : s_.session.state().floor_calls())
+            if (call.run == s_.session.run() && call.under_appeal) appeal = &call;
+        const meet::Run* now = run();
+        std::string title = now ? run_words(s_.session, s_.session.run()) : meet_words(s_.session);
+        if (appeal) title = "Appeal · " + title + " · " + station_name(appeal->station);
+        pen_.words(base::sentence_case(title), s_.look.fonts.title, c_.paper_ink);
+        if (appeal) pen_.words(floor_words(*appeal), s_.look.fonts.body, c_.paper_soft);
+        if (now && !now->question.empty()) pen_.words(now->question, s_.look.fonts.italic, c_.paper_soft);
+        pen_.gap(8);
+    }
+
+    std::string station_name(const std::string& key) const {
+        const course::CourseBook* book = s_.session.book();
+        const auto station = book ? book->find_station(key) : course::StationId{};
+        return station.valid() ? book->station(station).name : key;
+    }
+
+    static std::string floor_words(const meet::FloorCall& call) {
+        std::string words = std::string("Floor call: ") + (call.call == meet::Call::clear ? "clear" : "fail");
+        if (!call.judge.empty()) words += " (" + call.judge + ")";
+        return words + ".";
+    }
+
+    void draw_no_book() {
+        if (!s_.session.book_problems().empty()) {
+            pen_.words("This course book has mistakes:", s_.look.fonts.strong, c_.paper_ink);
+            const meet::Run* now = run();
+            std::string file = "course book";
+            if (now) {
+                const auto found = s_.session.state().books().find(now->book);
+                if (found != s_.session.state().books().end()) file = found->second.file_name;
+            }
+            for (const auto& problem : s_.session.book_problems())
+                pen_.words(problem.text(file), s_.look.fonts.body, c_.paper_ink);
+            pen_.words("Mend the file and drop it here again.", s_.look.fonts.body, c_.paper_soft);
+            return;
+        }
+        pen_.words("No course book yet.", s_.look.fonts.strong, c_.paper_ink);
+        pen_.words(
+            "Drop a .course file here. It names the stations, what is in play on each, and where it ends.",
+            s_.look.fonts.body, c_.paper_soft);
+    }
+
+    /// Why there is no ruling: a contradiction names the marks, which are offered to go to.
+    void draw_problem() {
+        const review::RulingView& view = s_.session.ruling();
+        if (!view.error) {
+            if (!view.current && !view.ruling) {
+                pen_.words("The ruling is being worked out.", s_.look.fonts.body, c_.paper_soft);
+                pen_.gap(8);
+            }
+            return;
+        }
+        pen_.begin_card(c_.paper_offer, kVermilion);
+        pen_.words(view.error->category == base::Category::contradiction ? "These marks cannot all be true"
+                                                                         : "There is no ruling yet",
+                   s_.look.fonts.strong, c_.paper_ink);
+        pen_.words(view.error->text(), s_.look.fonts.body, c_.paper_ink);
+        pen_.end_card();
+        pen_.gap(8);
+    }
+
+    void draw_rung(int n) {
+        const ruling::StationRuling* now = station_ruling(s_.session, n);
+        const bool focus = focused_station(s_.session, s_.views.sheet) == n;
+        const bool open = focus && view_.open;
+        if (focus && view_.scroll_to_focus) {
+            pen_.scroll_here();
+            view_.scroll_to_focus = false;
+        }
+        pen_.begin_rung(focus, now ? now->verdict : ruling::Verdict::not_reached);
+        const float top = pen_.y();
+        const std::string name =
+            fmt::format("{} {}", n + 1, s_.session.book()->stations[static_cast<std::size_t>(n)].name);
+        pen_.rung_title(now, name, now && now->if_reached);
+        if (now) {
+            pen_.words(now->sentence, s_.look.fonts.body, c_.paper_ink);
+            draw_floor_call(n);
+        }
+        if (pen_.pressed(fmt::format("rung{}", n), top)) s_.commands.add(FocusStation{n, true});
+        if (open && now) draw_open(*now);
+        pen_.end_rung();
+    }
+
+    void draw_floor_call(int n) {
+        const std::string& key = s_.session.book()->stations[static_cast<std::size_t>(n)].key;
+        for (const auto& [id, call] : s_.session.state().floor_calls())
+            if (call.run == s_.session.run() && call.station == key)
+                pen_.words(floor_words(call), s_.look.fonts.small, c_.paper_soft);
+    }
+
+    void draw_open(const ruling::StationRuling& now) {
+        if (now.verdict == ruling::Verdict::not_shown) {
+            draw_worlds(now);
+            draw_settle(now);
+        }
+        for (const ruling::ClauseFinding& clause : now.clauses)
+            if (clause.state != ruling::ClauseState::not_tested) pen_.clause(clause);
+        if (now.decided_at)
+            pen_.key_line("deciding", s_.keys.label(Action::deciding_frames), "to the frames that decide",
+                          Do{Action::deciding_frames});
+        if (now.margin && now.verdict != ruling::Verdict::not_reached)
+            pen_.words(margin_words(*now.margin), s_.look.fonts.small, c_.paper_soft);
+        if (!now.rests_on.empty())
+            pen_.key_line("rests", s_.keys.label(Action::rests_on),
+                          "through what it rests on: " + rests_words(now), Do{Action::rests_on});
+        pen_.gap(4);
+    }
+
+    std::string rests_words(const ruling::StationRuling& now) const {
+        std::int64_t marks = 0, spans = 0;
+        for (const meet::MarkId id : now.rests_on)
+            ++(s_.session.state().watched().contains(id) ? spans : marks);
+        std::vector<std::string> words;
+        if (marks > 0) words.push_back(base::counted(marks, "mark"));
+        if (spans > 0) words.push_back(base::counted(spans, "watched span"));
+        return base::listed(words);
+    }
+
+    static std::string margin_words(const ruling::Margin& margin) {
+        if (margin.unlimited) return "Margin: no widening of the marks within the clips changes it.";
+        if (margin.frames == 0) return "Margin: none; one frame wider and it is not shown any more.";
+        return "Margin: every mark may be " + base::counted(margin.frames, "frame") + " wider (" +
+               base::duration_text(margin.time) + ").";
+    }
+
+    void draw_worlds(const ruling::StationRuling& now) {
+        std::vector<SheetPen::Story> stories;
+        for (const ruling::World& world : now.worlds) {
+            const std::string head = std::string(ruling::verdict_key(world.verdict)) + " if";
+            std::string text = world.sentence;
+            if (text.rfind(head, 0) == 0) text = text.substr(std::min(text.size(), head.size() + 1));
+            const bool reached = world.verdict != ruling::Verdict::not_reached;
+            stories.push_back({world.verdict, reached ? head : "not reached if", text});
+        }
+        pen_.stories(stories);
+    }
+
+    void draw_settle(const ruling::StationRuling& now) {
+        static constexpr Action keys[] = {Action::settle_first, Action::settle_second, Action::settle_third};
+        pen_.begin_card(c_.paper_offer, kOrange);
+        pen_.words("To settle this", s_.look.fonts.strong, c_.paper_ink);
+        if (now.settle.empty()) pen_.words("No single change settles it.", s_.look.fonts.body, c_.paper_ink);
+        for (std::size_t i = 0; i < now.settle.size() && i < 3; ++i)
+            pen_.key_line(fmt::format("settle{}", i), s_.keys.label(keys[i]), now.settle[i].sentence,
+                          Settle{static_cast<int>(i)});
+        pen_.end_card();
+    }
+
+    void draw_run() {
+        const review::RulingView& view = s_.session.ruling();
+        if (!view.ruling) return;
+        pen_.gap(8);
+        pen_.line();
+        pen_.words("The run: " + view.ruling->sentence + ".", s_.look.fonts.strong, c_.paper_ink);
+        if (!view.current)
+            pen_.words("Being worked out again after your last change.", s_.look.fonts.small, c_.paper_soft);
+    }
+
+    void draw_watched() {
+        const meet::State& state = s_.session.state();
+        std::vector<std::string> spans;
+        for (const auto& [id, span] : state.watched()) {
+            if (span.run != s_.session.run()) continue;
+            const auto clip = state.clips().find(span.clip);
+            spans.push_back(
+                fmt::format("{} f {} to {}{}", clip == state.clips().end() ? "" : clip->second.name,
+                            span.from.number, span.to.number, span.scope.whole_athlete ? "" : " (in part)"));
+        }
+        if (!run()) return;
+        pen_.gap(4);
+        if (spans.empty()) {
+            pen_.words("Nothing is watched yet: what nobody vouches for stays not shown.",
+                       s_.look.fonts.small, c_.paper_soft);
+            return;
+        }
+        const std::size_t shown = std::min<std::size_t>(spans.size(), 4);
+        std::string text = "Watched: ";
+        for (std::size_t i = 0; i < shown; ++i)
+            text += (i ? "; " : "") + spans[i];
+        if (spans.size() > shown) text += fmt::format("; and {} more", spans.size() - shown);
+        pen_.words(text + ".", s_.look.fonts.small, c_.paper_soft);
+    }
+
+    const Scene& s_;
+    const Palette& c_;
+    SheetView& view_;
+    SheetPen pen_;
+};
+
+}  // namespace
+
+void draw_sheet(const Scene& scene, const Box& box, SheetView& view) {
+    begin_zone("sheet", box, scene.look.colours->paper);
+    begin_child("sheet page", {box.w, box.h}, ImGuiWindowFlags_NoNav);
+    Sheet(scene, box, view).draw();
+    ImGui::EndChild();
+    ImGui::End();
+}
+
+}  // namespace plumbmark::desk

@@ -1,0 +1,390 @@
+// The run strip: one time axis, a row for the course, each limb, planes, signals, and what was watched.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/text.h"
+#include "desk/internal/panels.h"
+
+namespace plumbmark::desk {
+namespace {
+
+constexpr const char* kRowNames[] = {"L hand", "R hand", "L foot", "R foot", "other"};
+constexpr std::int64_t kMillisecond = 1'000'000;
+
+/// White or black, whichever reads better on a limb's colour.
+Colour ink_on(Colour ground) {
+    const Colour white = rgb(0xFFFFFF), black = rgb(0x000000);
+    return contrast(white, ground) >= contrast(black, ground) ? white : black;
+}
+
+class Strip {
+  public:
+    Strip(const Scene& scene, const Box& box, StripRows rows, StripView& view)
+        : s_(scene), look_(scene.look), c_(*scene.look.colours), box_(box), rows_(rows), view_(view) {
+        list_ = ImGui::GetWindowDrawList();
+        const float left = look_.unit(104), right = look_.unit(16);
+        track_ = {box.x + left, box.y + look_.unit(kRuler), std::max(1.0F, box.w - left - right),
+                  look_.unit(kRow) * static_cast<float>(row_count(rows))};
+    }
+
+    void draw() {
+        const review::ClipView* clip = s_.session.current_clip();
+        if (!clip || !clip->table || clip->table->size() == 0) return draw_waiting(clip);
+        table_ = clip->table.get();
+        input_ = strip_input(s_.session);
+        model_ = strip_model(input_);
+        take_window();
+        ImGui::SetCursorScreenPos({track_.x, box_.y});
+        ImGui::InvisibleButton("track", {track_.w, look_.unit(kRuler) + track_.h},
+                               ImGuiButtonFlags_MouseButtonLeft);
+        hovered_ = ImGui::IsItemHovered();
+        active_ = ImGui::IsItemActive();
+        activated_ = ImGui::IsItemActivated();
+        wheel();
+        draw_ruler();
+        list_->PushClipRect({track_.x, box_.y}, {track_.right(), box_.bottom()}, true);
+        draw_rows();
+        list_->PopClipRect();
+        draw_names();
+        draw_playhead();
+        point();
+    }
+
+  private:
+    struct Hit {
+        Box box;
+        meet::MarkId mark;
+        std::string words;
+    };
+
+    // --- time and place ------------------------------------------------------------------------------------
+    void take_window() {
+        const std::int64_t begin = model_.begin, end = model_.end;
+        if (view_.clip != s_.session.clip() || view_.to_ns <= view_.from_ns) {
+            view_.clip = s_.session.clip();
+            view_.from_ns = begin;
+            view_.to_ns = end;
+        }
+        // Stepping out of the visible stretch takes it along.
+        const std::int64_t now = s_.session.time().ns, span = view_.to_ns - view_.from_ns;
+        if (!view_.dragging && (now < view_.from_ns || now > view_.to_ns)) {
+            view_.from_ns = std::clamp(now - span / 2, begin, std::max(begin, end - span));
+            view_.to_ns = view_.from_ns + span;
+        }
+    }
+    float x_of(std::int64_t ns) const {
+        const double share =
+            static_cast<double>(ns - view_.from_ns) / static_cast<double>(view_.to_ns - view_.from_ns);
+        // Far outside the window floats would lose their place; the clip rectangle cuts the rest.
+        return track_.x + static_cast<float>(std::clamp(share, -2.0, 3.0)) * track_.w;
+    }
+    std::int64_t time_at(float x) const {
+        const double share = (x - track_.x) / track_.w;
+        return view_.from_ns +
+               static_cast<std::int64_t>(share * static_cast<double>(view_.to_ns - view_.from_ns));
+    }
+    std::int64_t frame_near(float x) const {
+        const std::int64_t t = time_at(x);
+        const std::int64_t at = std::max<std::int64_t>(0, table_->frame_at({t}));
+        if (at + 1 < table_->size() && table_->time(at + 1).ns - t < t - table_->time(at).ns) return at + 1;
+        return at;
+    }
+    Box row(int n) const {
+        const float height = look_.unit(kRow);
+        return {track_.x, track_.y + height * static_cast<float>(n), track_.w, height};
+    }
+    int planes_row() const { return 6; }
+    int signals_row() const { return rows_ == StripRows::joined ? 6 : 7; }
+    int watched_row() const { return row_count(rows_) - 1; }
+
+    void wheel() {
+        const float turned = ImGui::GetIO().MouseWheel;
+        if (!hovered_ || turned == 0) return;
+        const std::int64_t at = time_at(ImGui::GetMousePos().x), begin = model_.begin, end = model_.end;
+        const double factor = std::pow(0.8, turned);
+        const auto shrunk = [&](std::int64_t t) {
+            return at + static_cast<std::int64_t>(static_cast<double>(t - at) * factor);
+        };
+        const std::int64_t from = std::max(begin, shrunk(view_.from_ns)),
+                           to = std::min(end, shrunk(view_.to_ns));
+        if (to - from < 20 * kMillisecond) return;
+        view_.from_ns = from;
+        view_.to_ns = to;
+    }
+
+    // --- drawing -------------------------------------------------------------------------------------------
+    void draw_waiting(const review::ClipView* clip) {
+        const std::string text = !clip         ? "The run strip begins with the first clip."
+                                 : clip->error ? "This clip cannot be read."
+                                               : "The clip is being read.";
+        look_.words->draw(list_, look_.fonts.body, {track_.x, track_.y}, c_.soft, text);
+    }
+
+    void draw_ruler() {
+        static constexpr std::int64_t steps[] = {1,     2,     5,      10,     20,    50,    100,
+                                                 200,   500,   1000,   2000,   5000,  10000, 15000,
+                                                 30000, 60000, 120000, 300000, 600000};
+        const double px_per_ms = track_.w / (static_cast<double>(view_.to_ns - view_.from_ns) / 1e6);
+        std::int64_t step = steps[0];
+        for (const std::int64_t candidate : steps) {
+            step = candidate;
+            if (static_cast<double>(candidate) * px_per_ms >= look_.unit(84)) break;
+        }
+        const float top = box_.y, bottom = track_.y;
+        const auto tick = [&](std::int64_t ms, float height) {
+            const float x = x_of(ms * kMillisecond);
+            list_->AddLine({x, bottom - look_.unit(height)}, {x, bottom}, ink(c_.line),
+                           std::max(1.0F, look_.unit(1)));
+        };
+        const std::int64_t minor = step % 5 == 0 ? step / 5 : step % 2 == 0 ? step / 2 : step;
+        const std::int64_t first = view_.from_ns / kMillisecond / step * step;
+        for (std::int64_t ms = first; ms * kMillisecond <= view_.to_ns; ms += minor) {
+            if (ms * kMillisecond < view_.from_ns) continue;
+            const bool major = ms % step == 0;
+            tick(ms, major ? 7 : 4);
+            if (!major) continue;
+            std::string text = base::clock_text({ms * kMillisecond});
+            if (step >= 1000) text.resize(text.size() - 4);
+            const float w = look_.words->width(look_.fonts.small, text);
+            const float x = std::min(x_of(ms * kMillisecond) - w / 2, box_.right() - w - look_.unit(2));
+            look_.words->draw(list_, look_.fonts.small, {x, top}, c_.soft, text);
+        }
+    }
+
+    void draw_rows() {
+        for (int n = 0; n < row_count(rows_); ++n) {
+            const Box b = row(n);
+            list_->AddRectFilled({b.x, b.y + 1}, {b.right(), b.bottom() - 1},
+                                 ink(n == 0 ? c_.strip : c_.row));
+        }
+        draw_course(row(0));
+        draw_watched(row(watched_row()));
+        if (rows_ == StripRows::folded) return;
+        for (int n = 0; n < 5; ++n)
+            for (const ContactBar& bar : model_.contacts[static_cast<std::size_t>(n)])
+                draw_bar(row(n + 1), bar);
+        for (const InstantMark& instant : model_.instants)
+            draw_instant(row(instant.plane ? planes_row() : signals_row()), instant);
+    }
+
+    void draw_course(const Box& b) {
+        for (std::size_t i = 0; i < model_.stations.size(); ++i) {
+            const StationSegment& segment = model_.stations[i];
+            const float left = x_of(segment.from),
+                        right = std::max(left + 2, x_of(segment.to) - look_.unit(1));
+            const ImVec2 from{left, b.y + look_.unit(2)}, to{right, b.bottom() - look_.unit(2)};
+            list_->AddRectFilled(from, to, ink(c_.segment), look_.unit(2));
+            const bool focus = focused_station(s_.session, s_.views.sheet) == static_cast<int>(i);
+            if (focus) list_->AddRectFilled({left, to.y - look_.unit(2)}, to, ink(c_.ink));
+            if (hovered_ && ImGui::IsMouseHoveringRect(from, to) && ImGui::IsMouseClicked(0))
+                s_.commands.add(FocusStation{static_cast<int>(i), false});
+            list_->PushClipRect(from, to, true);
+            const float middle = (from.y + to.y) / 2, x = std::max(left, track_.x) + look_.unit(14);
+            if (segment.ruled)
+                draw_verdict(list_, look_, {x, middle}, look_.unit(5), segment.verdict, c_.segment);
+            const std::string name = fmt::format("{} {}", i + 1, segment.name);
+            look_.words->draw(list_, look_.fonts.small,
+                              {x + look_.unit(12), middle - Words::line_height(look_.fonts.small) / 2},
+                              c_.ink, name);
+            list_->PopClipRect();
+        }
+    }
+
+    /// Something marked: remember where it is drawn, and show when it is the chosen one.
+    void marked(ImVec2 from, ImVec2 to, meet::MarkId mark, const std::string& words) {
+        const float least = look_.unit(10);
+        if (to.x - from.x < least) {
+            const float grow = (least - (to.x - from.x)) / 2;
+            from.x -= grow;
+            to.x += grow;
+        }
+        hits_.push_back({{from.x, from.y, to.x - from.x, to.y - from.y}, mark, words});
+        if (mark.valid() && s_.session.selected() == mark) {
+            const float off = look_.unit(2);
+            list_->AddRect({from.x - off, from.y - off}, {to.x + off, to.y + off}, ink(c_.chosen),
+                           look_.unit(2), 0, std::max(1.5F, look_.unit(2)));
+        }
+    }
+
+    void draw_bar(const Box& b, const ContactBar& bar) {
+        const Colour colour = part_colour(bar.part);
+        const float top = b.y + look_.unit(6), bottom = b.bottom() - look_.unit(6);
+        const float a0 = x_of(bar.from.after), a1 = x_of(bar.from.until), z0 = x_of(bar.to.after),
+                    z1 = x_of(bar.to.until);
+        const float body_from = bar.from.open ? a0 : a1, body_to = std::max(body_from, z0);
+        const ImVec2 from{body_from, top}, to{std::max(body_to, body_from + 1), bottom};
+        const float line = std::max(1.0F, look_.unit(1.5F));
+        if (bar.possible)
+            draw_dotted_rect(list_, look_, {a0, top}, {std::max(z1, a0 + 3), bottom}, ink(c_.ink));
+        if (bar.solid) list_->AddRectFilled(from, to, ink(colour, bar.possible || bar.to.open ? 150 : 255));
+        // Hollow until it is on the disk, and outlined where the colour stands out too little.
+        if (!bar.solid || needs_outline(colour, c_.row))
+            list_->AddRect(from, to, bar.solid ? ink(c_.outline, 160) : ink(colour), 0, 0, line);
+        // Both ends as wide as they are uncertain; where a contact is shorter than that, the hatchings
+        // overlap.
+        if (!bar.from.open) draw_hatching(list_, look_, {a0, top}, {a1, bottom}, ink(colour));
+        if (!bar.to.open) draw_hatching(list_, look_, {z0, top}, {z1, bottom}, ink(colour));
+        const ImVec2 ends[2][2] = {{{a0, top}, {a1, bottom}}, {{z0, top}, {z1, bottom}}};
+        for (int end = 0; end < 2; ++end) {
+            const Edge& edge = end == 0 ? bar.from : bar.to;
+            if (edge.mark.valid()) marked(ends[end][0], ends[end][1], edge.mark, bar.words);
+        }
+        draw_bar_words(bar, from, to);
+    }
+
+    void draw_bar_words(const ContactBar& bar, ImVec2 from, ImVec2 to) {
+        const float left = std::max(from.x, track_.x) + look_.unit(6);
+        const float room = std::min(to.x, track_.right()) - left - look_.unit(4);
+        if (room < look_.unit(24)) return;
+        const Colour words =
+            bar.solid && !bar.possible && !bar.to.open ? ink_on(part_colour(bar.part)) : c_.ink;
+        const std::string text = look_.words->fitted(look_.fonts.small, bar.words, room);
+        look_.words->draw(list_, look_.fonts.small,
+                          {left, (from.y + to.y - Words::line_height(look_.fonts.small)) / 2}, words, text);
+    }
+
+    void draw_instant(const Box& b, const InstantMark& instant) {
+        const Colour colour = instant.plane ? kPlane : c_.ink;
+        const float x0 = x_of(instant.after), x1 = std::max(x_of(instant.until), x0 + 2);
+        const ImVec2 from{x0, b.y + look_.unit(6)}, to{x1, b.bottom() - look_.unit(6)};
+        draw_hatching(list_, look_, from, to, ink(colour));
+        if (instant.possible) draw_dotted_rect(list_, look_, from, to, ink(c_.ink));
+        const float line = std::max(1.0F, look_.unit(instant.solid ? 2 : 1));
+        for (const float x : {x0, x1})
+            list_->AddLine({x, from.y}, {x, to.y}, ink(colour), line);
+        marked(from, to, instant.mark, instant.words);
+        const float right = x1 + look_.unit(6);
+        look_.words->draw(list_, look_.fonts.small,
+                          {right, (from.y + to.y - Words::line_height(look_.fonts.small)) / 2}, c_.ink,
+                          instant.words);
+    }
+
+    void draw_watched(const Box& b) {
+        const float line = std::max(1.0F, look_.unit(1.5F));
+        for (const bool vouched : {false, true}) {
+            for (const WatchedStretch& stretch : model_.watched) {
+                if (stretch.vouched != vouched) continue;
+                const float x0 = x_of(stretch.from), x1 = std::max(x_of(stretch.to), x0 + 1);
+                const float inset = look_.unit(vouched && !stretch.whole_athlete ? 9 : 6);
+                const ImVec2 from{x0, b.y + inset}, to{x1, b.bottom() - inset};
+                if (!vouched) {
+                    list_->AddRectFilled(from, to, ink(c_.displayed));
+                    continue;
+                }
+                if (stretch.solid) list_->AddRectFilled(from, to, ink(c_.vouched));
+                list_->AddRect(from, to, ink(c_.vouched), 0, 0, line);
+                marked(from, to, stretch.mark, "watched: " + stretch.words);
+            }
+        }
+        draw_watching_now(b);
+    }
+
+    /// After the first W: a frame from there to the playhead.
+    void draw_watching_now(const Box& b) {
+        const MarkingView& marking = s_.views.marking;
+        if (!marking.watch_from || marking.watch_clip != s_.session.clip()) return;
+        const std::int64_t at = std::clamp<std::int64_t>(*marking.watch_from, 0, table_->size() - 1);
+        const float x0 = x_of(table_->time(at).ns), x1 = x_of(s_.session.time().ns);
+        draw_dotted_rect(list_, look_, {std::min(x0, x1), b.y + look_.unit(4)},
+                         {std::max(std::max(x0, x1), x0 + 3), b.bottom() - look_.unit(4)}, ink(c_.ink));
+    }
+
+    void draw_names() {
+        const auto name = [&](int n, const std::string& text, const Colour* square, bool strong) {
+            const Box b = row(n);
+            float x = box_.x + look_.unit(12);
+            const float middle = b.y + b.h / 2;
+            if (square) {
+                const float half = look_.unit(5);
+                list_->AddRectFilled({x, middle - half}, {x + 2 * half, middle + half}, ink(*square),
+                                     look_.unit(2));
+                if (needs_outline(*square, c_.strip))
+                    list_->AddRect({x, middle - half}, {x + 2 * half, middle + half}, ink(c_.outline, 160),
+                                   look_.unit(2));
+                x += look_.unit(16);
+            }
+            ImFont* font = strong ? look_.fonts.strong : look_.fonts.body;
+            look_.words->draw(list_, font, {x, middle - Words::line_height(font) / 2},
+                              strong ? c_.ink : c_.soft, text);
+        };
+        name(0, "course", nullptr, false);
+        name(watched_row(), "watched", nullptr, false);
+        if (rows_ == StripRows::folded) return;
+        const auto hand = s_.session.hand().part;
+        for (int n = 0; n < 5; ++n) {
+            const Colour square = part_colour(static_cast<course::Part>(n));
+            name(n + 1, kRowNames[n], &square, !hand || strip_row(*hand) == n);
+        }
+        name(planes_row(), rows_ == StripRows::joined ? "planes, signals" : "planes", nullptr, false);
+        if (rows_ == StripRows::all) name(signals_row(), "signals", nullptr, false);
+    }
+
+    void draw_playhead() {
+        const float x = x_of(s_.session.time().ns);
+        if (x < track_.x - 1 || x > track_.right() + 1) return;
+        const float bottom = track_.bottom() + look_.unit(4);
+        list_->AddLine({x, box_.y + look_.unit(18)}, {x, bottom}, ink(c_.playhead),
+                       std::max(1.0F, look_.unit(1.5F)));
+        std::string text = fmt::format("f {} · {}", s_.session.frame(), base::clock_text(s_.session.time()));
+        if (const auto run = run_clock(s_.session)) text += " · " + *run;
+        const float w = look_.words->width(look_.fonts.strong, text) + look_.unit(16);
+        const float left = std::clamp(x - w / 2, track_.x, std::max(track_.x, track_.right() - w));
+        draw_label(list_, look_, {left, track_.bottom() + look_.unit(2)}, text, look_.fonts.strong,
+                   c_.playhead, ink_on(c_.playhead));
+    }
+
+    // --- the pointer ---------------------------------------------------------------------------------------
+    const Hit* under_pointer() const {
+        const ImVec2 at = ImGui::GetMousePos();
+        const Hit* best = nullptr;
+        for (const Hit& hit : hits_)
+            if (hit.box.holds(at.x, at.y) && (!best || hit.box.w < best->box.w)) best = &hit;
+        return best;
+    }
+
+    void point() {
+        view_.dragging = active_;
+        const Hit* hit = hovered_ || active_ ? under_pointer() : nullptr;
+        const ImVec2 at = ImGui::GetMousePos();
+        if (activated_) {
+            pressed_on_mark_ = hit && hit->mark.valid();
+            if (pressed_on_mark_) s_.commands.add(GoMark{hit->mark});
+        }
+        const bool course_row = at.y >= row(0).y && at.y < row(0).bottom();
+        const bool moved = ImGui::IsMouseDragging(0, look_.unit(3));
+        if (active_ && !course_row && ((activated_ && !pressed_on_mark_) || moved))
+            s_.commands.add(GoFrame{frame_near(at.x)});
+        if (hit && hovered_ && !active_ && !hit->words.empty()) {
+            const float w = look_.words->width(look_.fonts.small, hit->words) + look_.unit(16);
+            const float left =
+                std::clamp(at.x + look_.unit(12), track_.x, std::max(track_.x, track_.right() - w));
+            draw_label(list_, look_, {left, at.y - look_.unit(30)}, hit->words, look_.fonts.small,
+                       c_.float_ground, c_.ink);
+        }
+    }
+
+    const Scene& s_;
+    const Look& look_;
+    const Palette& c_;
+    Box box_, track_;
+    StripRows rows_;
+    StripView& view_;
+    ImDrawList* list_ = nullptr;
+    const media::FrameTable* table_ = nullptr;
+    StripInput input_;
+    StripModel model_;
+    std::vector<Hit> hits_;
+    bool hovered_ = false, active_ = false, activated_ = false, pressed_on_mark_ = false;
+};
+
+}  // namespace
+
+void draw_strip(const Scene& scene, const Box& box, StripRows rows, StripView& view) {
+    begin_zone("run strip", box, scene.look.colours->strip);
+    Strip(scene, box, rows, view).draw();
+    ImGui::End();
+}
+
+}  // namespace plumbmark::desk

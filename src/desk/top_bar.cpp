@@ -1,0 +1,128 @@
+// The top bar: which meet, run and clip, and whether all is on the disk.
+#include <fmt/format.h>
+
+#include "desk/internal/panels.h"
+
+namespace plumbmark::desk {
+namespace {
+
+class TopBar {
+  public:
+    TopBar(const Scene& scene, const Box& box)
+        : s_(scene),
+          look_(scene.look),
+          c_(*scene.look.colours),
+          box_(box),
+          list_(ImGui::GetWindowDrawList()) {}
+
+    void draw() {
+        x_ = box_.x + look_.unit(12);
+        right_ = box_.right() - look_.unit(12);
+        draw_saved();
+        const float gap = look_.unit(16);
+        const std::string name =
+            look_.words->fitted(look_.fonts.strong, meet_words(s_.session), box_.w * 0.28F);
+        text(name, look_.fonts.strong, c_.ink);
+        x_ += gap;
+        if (s_.session.run().valid()) {
+            const std::string run = run_words(s_.session, s_.session.run());
+            if (chip("run", s_.keys.label(Action::choose_run), run, true,
+                     s_.session.state().runs().size() > 1))
+                s_.commands.add(Do{Action::choose_run});
+            x_ += gap;
+        }
+        draw_clips();
+    }
+
+  private:
+    void text(const std::string& words, ImFont* font, Colour colour) {
+        look_.words->draw(list_, font, {x_, box_.y + (box_.h - Words::line_height(font)) / 2}, colour, words);
+        x_ += look_.words->width(font, words);
+    }
+
+    bool chip(const char* id, const std::string& key, const std::string& words, bool on, bool with_key) {
+        ImFont* font = on ? look_.fonts.strong : look_.fonts.body;
+        const float pad = look_.unit(10), height = look_.unit(28);
+        const float key_room = with_key ? key_width(look_, key) + look_.unit(8) : 0;
+        const Box b{x_, box_.y + (box_.h - height) / 2, look_.words->width(font, words) + key_room + 2 * pad,
+                    height};
+        if (b.right() > right_) return false;
+        const bool clicked = hit(id, b);
+        const bool over = ImGui::IsItemHovered();
+        if (on || over)
+            list_->AddRectFilled(top_left(b), bottom_right(b), ink(on ? c_.segment : c_.row), look_.unit(4));
+        look_.words->draw(list_, font, {b.x + pad, b.y + (height - Words::line_height(font)) / 2},
+                          on || over ? c_.ink : c_.soft, words);
+        if (with_key)
+            draw_key(list_, look_, {b.right() - pad - key_room + look_.unit(8), b.y + look_.unit(4)}, key,
+                     c_.key, c_.ink, c_.line);
+        x_ = b.right() + look_.unit(4);
+        return clicked;
+    }
+
+    void draw_clips() {
+        const auto& clips = s_.session.clips();
+        for (std::size_t i = 0; i < clips.size(); ++i) {
+            const bool on = clips[i].id == s_.session.clip();
+            const bool last = i + 1 == clips.size() && clips.size() > 1;
+            if (chip(fmt::format("clip{}", i).c_str(), s_.keys.label(Action::next_clip), clips[i].name, on,
+                     last))
+                s_.commands.add(TakeClip{clips[i].id});
+        }
+    }
+
+    void draw_saved() {
+        std::string words;
+        bool trouble = false;
+        if (s_.session.save_failure()) {
+            words = "not saved: see below";
+            trouble = true;
+        } else if (s_.session.read_only()) {
+            words = "opened for reading only";
+        } else {
+            words = s_.session.all_solid() ? "all saved" : "saving";
+        }
+        const std::string keys = "all keys";
+        const float small = Words::line_height(look_.fonts.body);
+        const float y = box_.y + (box_.h - small) / 2;
+        float w = look_.words->width(look_.fonts.body, keys);
+        right_ -= w;
+        look_.words->draw(list_, look_.fonts.body, {right_, y}, c_.soft, keys);
+        const std::string label = s_.keys.label(Action::help);
+        right_ -= key_width(look_, label) + look_.unit(8);
+        draw_key(list_, look_, {right_, box_.y + (box_.h - look_.unit(20)) / 2}, label, c_.key, c_.ink,
+                 c_.line);
+        if (hit("help", {right_, box_.y, box_.right() - right_, box_.h})) s_.commands.add(Do{Action::help});
+        right_ -= look_.unit(24);
+        w = look_.words->width(look_.fonts.body, words);
+        right_ -= w;
+        look_.words->draw(list_, look_.fonts.body, {right_, y}, trouble ? c_.ink : c_.soft, words);
+        const float r = look_.unit(4);
+        right_ -= look_.unit(14);
+        const ImVec2 dot{right_ + r, box_.y + box_.h / 2};
+        if (trouble)
+            list_->AddRectFilled({dot.x - r, dot.y - r}, {dot.x + r, dot.y + r}, ink(c_.trouble));
+        else if (s_.session.all_solid())
+            list_->AddCircleFilled(dot, r, ink(c_.soft), 16);
+        else
+            list_->AddCircle(dot, r, ink(c_.soft), 16, std::max(1.0F, look_.unit(1.5F)));
+        right_ -= look_.unit(16);
+    }
+
+    const Scene& s_;
+    const Look& look_;
+    const Palette& c_;
+    Box box_;
+    ImDrawList* list_;
+    float x_ = 0, right_ = 0;
+};
+
+}  // namespace
+
+void draw_top_bar(const Scene& scene, const Box& box) {
+    begin_zone("top", box, scene.look.colours->bar);
+    TopBar(scene, box).draw();
+    ImGui::End();
+}
+
+}  // namespace plumbmark::desk

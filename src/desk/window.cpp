@@ -1,0 +1,210 @@
+// The window: events in, frames out.
+#define GL_GLEXT_PROTOTYPES
+#include <backends/imgui_impl_glfw.h>
+#include <GLFW/glfw3.h>
+
+#include <cstdio>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "desk/desk.h"
+#include "desk/internal/desk_core.h"
+#include "desk/internal/toolkit.h"
+
+namespace plumbmark::desk {
+namespace {
+
+using base::Category;
+using base::Error;
+using base::Result;
+
+/// Everything that arrives between two frames, in order: with frames being drawn the toolkit itself would
+/// lose quick key presses.
+struct Event {
+    enum class Kind { key, text, drop } kind = Kind::key;
+    int key = 0, mods = 0;
+    bool repeat = false;
+    unsigned code_point = 0;
+    std::string path;
+};
+
+struct Inbox {
+    std::vector<Event> events;
+};
+
+Inbox& inbox(GLFWwindow* window) {
+    return *static_cast<Inbox*>(glfwGetWindowUserPointer(window));
+}
+
+void on_key(GLFWwindow* window, int key, int, int action, int mods) {
+    if (action == GLFW_RELEASE || key == GLFW_KEY_UNKNOWN) return;
+    inbox(window).events.push_back({Event::Kind::key, key, mods, action == GLFW_REPEAT, 0, {}});
+}
+
+void on_text(GLFWwindow* window, unsigned code_point) {
+    inbox(window).events.push_back({Event::Kind::text, 0, 0, false, code_point, {}});
+}
+
+void on_drop(GLFWwindow* window, int count, const char** paths) {
+    for (int i = 0; i < count; ++i)
+        inbox(window).events.push_back({Event::Kind::drop, 0, 0, false, 0, paths[i]});
+}
+
+Error no_window() {
+    const char* why = nullptr;
+    (void)glfwGetError(&why);
+    std::string sentence =
+        "No window can be opened: there is no display, or it has no OpenGL 3. Run this in a desktop session, "
+        "or use "
+        "'plumbmark rule' and 'plumbmark sheet', which need no display.";
+    if (why && *why) sentence += std::string(" (The system says: ") + why + ".)";
+    return {Category::unsupported, sentence, ""};
+}
+
+class Window {
+  public:
+    ~Window() {
+        core_.reset();  // its textures need the GL context
+        if (backend_) ImGui_ImplGlfw_Shutdown();
+        toolkit_.reset();
+        if (window_) glfwDestroyWindow(window_);
+        if (library_) glfwTerminate();
+    }
+
+    Result<void> open(const DeskOptions& options) {
+        library_ = glfwInit() == GLFW_TRUE;
+        if (!library_) return no_window();
+        glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
+        glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 0);
+        window_ = glfwCreateWindow(options.width, options.height, "Plumbmark", nullptr, nullptr);
+        if (!window_) return no_window();
+        glfwMakeContextCurrent(window_);
+        glfwSwapInterval(1);
+        glfwSetWindowSizeLimits(window_, 640, 480, GLFW_DONT_CARE, GLFW_DONT_CARE);
+        glfwSetWindowUserPointer(window_, &inbox_);
+        glfwSetKeyCallback(window_, on_key);
+        glfwSetCharCallback(window_, on_text);
+        glfwSetDropCallback(window_, on_drop);
+        toolkit_ = std::make_unique<Toolkit>();
+        // The toolkit's own callbacks pass events on to those set before.
+        backend_ = ImGui_ImplGlfw_InitForOpenGL(window_, true);
+        if (!backend_ || !toolkit_->start()) return no_window();
+        core_ = std::make_unique<DeskCore>(options, [] { glfwPostEmptyEvent(); });
+        for (const auto& file : options.files)
+            core_->open_path(file);
+        return {};
+    }
+
+    Result<void> run() {
+        int frames_due = 3;  // after an event the toolkit needs a frame to see it and one to settle
+        while (!glfwWindowShouldClose(window_) && !core_->leaving()) {
+            wait(frames_due > 0);
+            frames_due = frames_due > 0 ? frames_due - 1 : 1;
+            if (take_events()) frames_due = 2;
+            core_->update(glfwGetTime());
+            show_frame();
+            if (core_->carry_out_commands()) frames_due = 2;
+            if (core_->take_full_screen_wish()) toggle_full_screen();
+        }
+        return core_->finish();
+    }
+
+  private:
+    void wait(bool due) {
+        if (due || core_->animating()) return glfwPollEvents();
+        const auto change = core_->next_change();
+        // A line being written has a blinking cursor.
+        const double blink = ImGui::GetIO().WantTextInput ? 0.25 : 60;
+        const double until = change ? std::max(0.01, *change - glfwGetTime()) : blink;
+        glfwWaitEventsTimeout(std::min(until, blink));
+    }
+
+    bool take_events() {
+        const std::vector<Event> events = std::exchange(inbox_.events, {});
+        for (const Event& event : events) {
+            switch (event.kind) {
+                case Event::Kind::key:
+                    core_->set_layout([](int key) {
+                        const char* name = glfwGetKeyName(key, 0);
+                        return std::string(name ? name : "");
+                    });
+                    core_->key(event.key, event.mods, event.repeat);
+                    break;
+                case Event::Kind::text:
+                    core_->text(event.code_point);
+                    break;
+                case Event::Kind::drop:
+                    core_->open_path(event.path);
+                    break;
+            }
+        }
+        return !events.empty();
+    }
+
+    void show_frame() {
+        int width = 0, height = 0, inner_width = 0, inner_height = 0;
+        glfwGetFramebufferSize(window_, &width, &height);
+        glfwGetWindowSize(window_, &inner_width, &inner_height);
+        if (width <= 0 || height <= 0) return;  // minimised
+        float scale = 1, unused = 1;
+        glfwGetWindowContentScale(window_, &scale, &unused);
+        // Where the window is measured in larger units than pixels, the toolkit scales by itself.
+        const double pixels_per_unit = static_cast<double>(width) / std::max(1, inner_width);
+        core_->set_display_scale(scale / pixels_per_unit);
+        if (core_->fonts_outdated()) {
+            core_->build_fonts_now();
+            toolkit_->upload_fonts();
+        }
+        const std::string title = core_->title();
+        if (title != title_) glfwSetWindowTitle(window_, title.c_str());
+        title_ = title;
+        ImGui_ImplGlfw_NewFrame();
+        toolkit_->new_frame();
+        core_->draw(ImGui::GetIO().DisplaySize.x, ImGui::GetIO().DisplaySize.y);
+        glBindFramebuffer(GL_FRAMEBUFFER, 0);
+        glViewport(0, 0, width, height);
+        glClearColor(0, 0, 0, 1);
+        glClear(GL_COLOR_BUFFER_BIT);
+        toolkit_->render();
+        glfwSwapBuffers(window_);
+    }
+
+    void toggle_full_screen() {
+        if (glfwGetWindowMonitor(window_)) {
+            glfwSetWindowMonitor(window_, nullptr, place_[0], place_[1], place_[2], place_[3],
+                                 GLFW_DONT_CARE);
+            return;
+        }
+        glfwGetWindowPos(window_, &place_[0], &place_[1]);
+        glfwGetWindowSize(window_, &place_[2], &place_[3]);
+        GLFWmonitor* monitor = glfwGetPrimaryMonitor();
+        const GLFWvidmode* mode = monitor ? glfwGetVideoMode(monitor) : nullptr;
+        if (mode) glfwSetWindowMonitor(window_, monitor, 0, 0, mode->width, mode->height, mode->refreshRate);
+    }
+
+    bool library_ = false, backend_ = false;
+    GLFWwindow* window_ = nullptr;
+    Inbox inbox_;
+    std::unique_ptr<Toolkit> toolkit_;
+    std::unique_ptr<DeskCore> core_;
+    std::string title_;
+    int place_[4] = {0, 0, 0, 0};
+};
+
+}  // namespace
+
+Result<void> open_desk(const DeskOptions& options) {
+    Window window;
+    if (auto opened = window.open(options); !opened) return opened;
+    return window.run();
+}
+
+int run_desk(const DeskOptions& options) {
+    const auto result = open_desk(options);
+    if (result) return 0;
+    std::fprintf(stderr, "plumbmark: %s\n", result.error().text().c_str());
+    return 1;
+}
+
+}  // namespace plumbmark::desk
