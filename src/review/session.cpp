@@ -402,6 +402,16 @@ const PictureView& Session::picture() const {
     return desk ? desk->picture() : inner_->no_picture;
 }
 
+std::int64_t Session::frame_of(meet::ClipId clip) const {
+    const ClipDesk* desk = inner_->desk_of(clip);
+    return desk ? desk->frame() : 0;
+}
+
+const PictureView& Session::picture_of(meet::ClipId clip) const {
+    const ClipDesk* desk = inner_->desk_of(clip);
+    return desk ? desk->picture() : inner_->no_picture;
+}
+
 std::shared_ptr<const media::Picture> Session::side_picture(std::int64_t frame) {
     ClipDesk* desk = inner_->current_desk();
     return desk ? desk->side_picture(frame) : nullptr;

@@ -121,6 +121,9 @@ class Session {
     void step(std::int64_t frames);
     [[nodiscard]] base::Time time() const;  ///< of the current frame, on the clip's clock
     [[nodiscard]] const PictureView& picture() const;
+    /// Where another clip of the run was left, and its picture there; each clip keeps its own place.
+    [[nodiscard]] std::int64_t frame_of(meet::ClipId clip) const;
+    [[nodiscard]] const PictureView& picture_of(meet::ClipId clip) const;
     /// A picture other than the one shown (the two frames of a bracket side by side); none until it has come,
     /// asks for it in the background.
     [[nodiscard]] std::shared_ptr<const media::Picture> side_picture(std::int64_t frame);
