@@ -203,6 +203,15 @@ TEST_CASE("names and keys may be Greek, Japanese or Arabic") {
           "'係船柱一'?");
 }
 
+TEST_CASE("a surface may have a heading of its own, in any script") {
+    const CourseBook book = book_from(
+        "course = \"a\"\nrevision = \"1\"\n[surfaces.deck]\nname = \"deck\"\n[surfaces.\"δοκός\"]\nname = "
+        "\"δοκός\"\n"
+        "[surfaces.\"δοκός\".faces]\n\"πάνω\" = \"πάνω μέρος\"\n"
+        "[[station]]\nkey = \"b\"\nname = \"b\"\nstart = \"deck\"\nlanding.surface = \"δοκός.πάνω\"\n");
+    CHECK(book.surface_name(book.stations[0].landing.surfaces.at(0)) == "πάνω μέρος");
+}
+
 TEST_CASE("columns count letters, not bytes") {
     const ReadBook read = read_book("\"λιμάνι\" = 1\ncourse = \"λ\" x\n");
     REQUIRE(read.problems.size() == 1);

@@ -9,13 +9,21 @@ namespace {
 
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 
-enum class Broken { nothing, nesting, dots, nameless_heading, letter_outside_quotes, long_text };
+enum class Broken {
+    nothing,
+    nesting,
+    dots,
+    nameless_heading,
+    letter_outside_quotes,
+    quote_in_word,
+    long_text
+};
 
 // Walks over TOML just closely enough to tell brackets and dots from those inside texts and comments. Up to
 // the first mistake in the file it agrees with a parser about what is a text, and a parser stops at that
 // mistake.
 //
-// Three things are refused here because toml++ 3.3 and 3.4 leave undefined what they do with them: a heading
+// Some things are refused here because toml++ 3.3 and 3.4 leave undefined what they do with them: a heading
 // that begins with neither letter nor quotation mark, letters beyond ASCII outside of texts (TOML does not
 // allow them there either), and such letters behind a line's end in a text over several lines (no use in a
 // course book).
@@ -50,10 +58,13 @@ class StructureScan {
     }
 
     void take(char c) {
-        if (c == '[' && nesting_ == 0 && !in_value_ && !name_follows()) broken_ = Broken::nameless_heading;
+        if (c == '[' && nesting_ == 0 && !in_value_) {
+            in_heading_ = true;
+            if (!name_follows()) broken_ = Broken::nameless_heading;
+        }
         if (static_cast<unsigned char>(c) >= 0x80) broken_ = Broken::letter_outside_quotes;
         if (c == '=') in_value_ = true;
-        if (c == '\n') in_value_ = false;
+        if (c == '\n') in_value_ = in_heading_ = false;
         if (c == '[' || c == '{') ++nesting_;
         if (c == ']' || c == '}') nesting_ = std::max(0, nesting_ - 1);
         if (c == '.') ++dots_;
@@ -74,7 +85,21 @@ class StructureScan {
                c == '-' || c == '"' || c == '\'' || static_cast<unsigned char>(c) >= 0x80;
     }
 
+    // Whether a text may begin here. Behind anything else a parser that reads a number would take the
+    // quotation mark and what follows for a part of it, and the two would no longer agree.
+    [[nodiscard]] bool text_may_begin() const {
+        if (at_ == 0) return true;
+        const char before = text_[at_ - 1];
+        if (before == '.') return !in_value_ && (nesting_ == 0 || in_heading_);
+        const bool behind_mark = at_ == 3 && text_.substr(0, 3) == kByteOrderMark;
+        return behind_mark || std::string_view(" \t\r\n=,[{").find(before) != std::string_view::npos;
+    }
+
     void skip_text(char quote) {
+        if (!text_may_begin()) {
+            broken_ = Broken::quote_in_word;
+            return;
+        }
         if (text_.substr(at_, 3) == std::string(3, quote)) {
             broken_ = Broken::long_text;
             return;
@@ -92,7 +117,8 @@ class StructureScan {
     std::size_t at_ = 0;
     int nesting_ = 0;
     int dots_ = 0;
-    bool in_value_ = false;  // behind a '=' on this line
+    bool in_value_ = false;    // behind a '=' on this line
+    bool in_heading_ = false;  // on a line that began with '['
     Broken broken_ = Broken::nothing;
 };
 
@@ -154,6 +180,10 @@ void add_broken(Broken broken, Place place, Problems& problems) {
         case Broken::letter_outside_quotes:
             problems.add(place, "a letter beyond a to z stands outside of quotes",
                          "names, and keys with such letters, in \"quotes\"");
+            return;
+        case Broken::quote_in_word:
+            problems.add(place, "a quotation mark stands in the middle of a word",
+                         "a whole text in quotes; a quotation mark inside it as \\\"");
             return;
         case Broken::long_text:
             problems.add(place, "a text begins with three quotation marks",
