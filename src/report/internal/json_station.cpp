@@ -149,10 +149,16 @@ Json json_shown(const RulingDocument& document, const std::optional<ruling::Show
             {"until", json_instant(document, shown->clip, shown->until)}};
 }
 
+/// As the course book writes it: what reads JSON makes it fit for its own place.
+static Json json_station_name(const RulingDocument& document, course::StationId id) {
+    const bool known = id.valid() && static_cast<std::size_t>(id.value) < document.book.stations.size();
+    return known ? document.book.stations[static_cast<std::size_t>(id.value)].name : std::string();
+}
+
 Json json_station(const RulingDocument& document, const ruling::StationRuling& station) {
     return {
         {"station", json_station_key(document, station.station)},
-        {"name", station_words(document.book, station.station)},
+        {"name", json_station_name(document, station.station)},
         {"verdict", ruling::verdict_key(station.verdict)},
         {"if_reached", station.if_reached},
         {"sentence", station.sentence},
