@@ -1,0 +1,585 @@
+#include "ruling/internal/judge.h"
+
+#include <algorithm>
+
+namespace plumbmark::ruling {
+namespace {
+
+using course::Part;
+
+bool is_hand(Part part) {
+    return course::kHands.has(part);
+}
+
+std::uint16_t lowest(std::uint16_t clauses) {
+    return static_cast<std::uint16_t>(clauses & (~clauses + 1U));
+}
+
+}  // namespace
+
+Judge::Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark)
+    : roles_(roles), world_(before), choices_(choices), mark_(mark) {
+    if (mark_ < 0) return;
+    // What an unseen event or a deadline decided is known at the latest by the next seen event.
+    for (Decision& decision : world_.stations) {
+        if (decision.outcome != Outcome::undecided && decision.mark < 0) decision.mark = mark_;
+    }
+}
+
+bool Judge::first_fail_ends() const {
+    return roles_.book().format == course::Format::first_fail_ends;
+}
+
+// --- facts that may have to be chosen
+// --------------------------------------------------------------------------
+
+bool Judge::on(PairIndex pair) {
+    if (!world_.on_known[pair]) set_on(pair, choices_.choose());
+    return world_.on[pair];
+}
+
+bool Judge::any_on(const std::vector<PairIndex>& pairs) {
+    for (const PairIndex pair : pairs) {
+        if (world_.on_known[pair] && world_.on[pair]) return true;
+    }
+    return std::any_of(pairs.begin(), pairs.end(), [this](PairIndex pair) { return on(pair); });
+}
+
+bool Judge::past(SideIndex side) {
+    if (!world_.past_known[side]) set_past(side, choices_.choose());
+    return world_.past[side];
+}
+
+bool Judge::landing_contacts() {
+    const ContactWays& ways = here().landing;
+    if (ways.empty()) return true;
+    return std::any_of(ways.begin(), ways.end(), [this](const auto& all) {
+        return std::all_of(all.begin(), all.end(), [this](const auto& any) { return any_on(any); });
+    });
+}
+
+bool Judge::conditions_hold() {
+    const StationRoles& station = here();
+    for (std::size_t i = 0; i < station.items.size(); ++i) {
+        if (station.items[i].required && !(world_.touched >> i & 1U)) return false;
+    }
+    for (const RowRoles& row : station.rows) {
+        const auto untouched = std::count_if(row.members.begin(), row.members.end(),
+                                             [this](int item) { return !(world_.touched >> item & 1U); });
+        if (untouched > row.max_skipped) return false;
+    }
+    const std::uint32_t all_planes = (1U << station.planes.size()) - 1;
+    return (world_.crossed & all_planes) == all_planes && landing_contacts();
+}
+
+void Judge::require_consistent() {
+    if (world_.phase != Phase::under_way) return;
+    const bool stands =
+        !world_.set_off && (world_.stood >> world_.at & 1U) && !here().station->step_down_allowed;
+    if (stands && !any_on(here().on_start)) choices_.refuse();
+    if (world_.set_off && conditions_hold() != world_.holding) choices_.refuse();
+}
+
+// --- contacts and sides alone
+// ----------------------------------------------------------------------------------
+
+void Judge::set_on(PairIndex pair, bool value) {
+    world_.on_known.set(pair);
+    world_.on.set(pair, value);
+}
+
+void Judge::set_past(SideIndex side, bool value) {
+    world_.past_known.set(side);
+    world_.past.set(side, value);
+}
+
+void Judge::set_crossed(std::size_t crosser, std::size_t plane, bool value) {
+    if (world_.phase != Phase::under_way) return;
+    for (std::size_t i = 0; i < here().planes.size(); ++i) {
+        const PlaneNeed& need = here().planes[i];
+        if (need.plane != plane || need.crosser != crosser) continue;
+        world_.crossed = value ? world_.crossed | 1U << i : world_.crossed & ~(1U << i);
+    }
+}
+
+// --- events
+// ----------------------------------------------------------------------------------------------------
+
+void Judge::touch(Part part, SurfaceClass surface, Grade grade) {
+    if (part == Part::loose && !roles_.book().loose_counts) return;
+    const PairIndex pair = roles_.pair(part, surface);
+    if (world_.on_known[pair] && world_.on[pair]) return choices_.refuse();
+    set_on(pair, false);
+    if (world_.phase == Phase::under_way) require_consistent();
+    set_on(pair, true);
+    if (world_.phase == Phase::under_way)
+        touch_under_way(part, surface, grade);
+    else if (world_.phase == Phase::waiting)
+        touch_waiting(part, surface, grade);
+}
+
+void Judge::release(Part part, SurfaceClass surface) {
+    if (part == Part::loose && !roles_.book().loose_counts) return;
+    const PairIndex pair = roles_.pair(part, surface);
+    if (world_.on_known[pair] && !world_.on[pair]) return choices_.refuse();
+    set_on(pair, true);
+    if (world_.phase == Phase::under_way) require_consistent();
+    set_on(pair, false);
+    if (world_.phase == Phase::under_way)
+        release_under_way(surface);
+    else if (world_.phase == Phase::waiting)
+        release_waiting(surface);
+}
+
+void Judge::state_contact(Part part, SurfaceClass surface, bool value) {
+    if (part == Part::loose && !roles_.book().loose_counts) return;
+    const PairIndex pair = roles_.pair(part, surface);
+    if (world_.on_known[pair]) {
+        if (world_.on[pair] != value) choices_.refuse();
+        return;
+    }
+    set_on(pair, value);
+    require_consistent();
+}
+
+void Judge::vouch(const PairBits& pairs, const SideBits& sides) {
+    if ((world_.on & pairs).any() || (world_.past & sides).any()) return choices_.refuse();
+    world_.on_known |= pairs;
+    world_.past_known |= sides;
+    require_consistent();
+}
+
+void Judge::cross(std::size_t crosser, std::size_t plane, Direction direction) {
+    const bool forward = direction == Direction::forward;
+    const SideIndex side = roles_.side(crosser, plane);
+    if (world_.past_known[side] && world_.past[side] == forward) return choices_.refuse();
+    require_consistent();
+    set_past(side, forward);
+    set_crossed(crosser, plane, forward);
+    if (crosser == kWhole) {
+        cross_whole(plane, forward);
+    } else if (!forward) {
+        // The whole athlete is back by the first part.
+        set_past(roles_.side(kWhole, plane), false);
+        set_crossed(kWhole, plane, false);
+    } else {
+        cross_last_part(plane);
+    }
+    if (world_.phase != Phase::under_way) return;
+    if (forward && breaks_start_plane(crosser, plane)) return breach(clause_bit(Clause::start));
+    check_landing();
+}
+
+void Judge::cross_whole(std::size_t plane, bool forward) {
+    for (const Part part : course::kAllParts) {
+        const SideIndex side = roles_.side(static_cast<std::size_t>(part), plane);
+        if (forward) {
+            set_past(side, true);
+            set_crossed(static_cast<std::size_t>(part), plane, true);
+        } else {
+            world_.past_known.reset(side);  // one part is back; which one, nobody says
+            world_.past.reset(side);
+        }
+    }
+}
+
+void Judge::cross_last_part(std::size_t plane) {
+    const bool all = std::all_of(course::kAllParts.begin(), course::kAllParts.end(), [&](Part part) {
+        const SideIndex side = roles_.side(static_cast<std::size_t>(part), plane);
+        return part == Part::loose || (world_.past_known[side] && world_.past[side]);
+    });
+    if (!all) return;
+    set_past(roles_.side(kWhole, plane), true);
+    set_crossed(kWhole, plane, true);
+}
+
+bool Judge::breaks_start_plane(std::size_t crosser, std::size_t plane) const {
+    const StationRoles& station = here();
+    if (!station.has_start_plane || station.start_plane != plane || world_.set_off) return false;
+    if (station.station->start_plane_until != course::BehindUntil::set_off) return false;
+    if (crosser == kWhole) return true;
+    return station.station->start_plane_parts.has(static_cast<Part>(crosser));
+}
+
+void Judge::signal(SignalKind kind) {
+    switch (kind) {
+        case SignalKind::start_given:
+            return give_start();
+        case SignalKind::finish_registers:
+            if (!world_.started || world_.phase == Phase::ended) return;
+            if (world_.phase == Phase::after_last) world_.finished = true;
+            return end_run(clause_bit(Clause::run_ended));
+        case SignalKind::run_over:
+            return end_run(clause_bit(Clause::run_ended));
+    }
+}
+
+void Judge::give_start() {
+    if (world_.started || world_.phase == Phase::ended) return;
+    world_.started = true;
+    clocks_.mark_start = true;
+    if (roles_.book().run_cap) start(kRunCap);
+    if (world_.phase != Phase::before_start || roles_.station_count() == 0) return;
+    begin(0);
+    const bool stands = any_on(here().on_start);
+    const bool behind = std::none_of(here().start_sides.begin(), here().start_sides.end(),
+                                     [this](SideIndex side) { return past(side); });
+    if (!stands || !behind) return fail_here(clause_bit(Clause::start));
+    world_.stood |= 1U << world_.at;
+}
+
+void Judge::infraction(InfractionKind kind) {
+    const std::uint16_t clause = clause_bit(Clause::infraction);
+    if (kind == InfractionKind::false_start) {
+        if (roles_.book().false_start == course::FalseStart::no_effect || roles_.station_count() == 0) return;
+        if (world_.stations[0].outcome != Outcome::undecided || world_.phase == Phase::ended) return;
+        return fail_here(clause);  // before or on the first station; both have 'at' 0
+    }
+    if (world_.phase == Phase::under_way || world_.retrying) fail_here(clause);
+}
+
+void Judge::control() {
+    if (world_.phase != Phase::under_way || !world_.set_off || !here().station->landing.control) return;
+    if (conditions_hold()) complete();
+}
+
+void Judge::come_due(Deadline deadline) {
+    stop(deadline);
+    switch (deadline) {
+        case kHold:
+            return complete();
+        case kStationCap:
+            return fail_here(clause_bit(Clause::cap));
+        case kRest:
+            return fail_here(clause_bit(Clause::cap));
+        case kRunCap:
+            return end_run(clause_bit(Clause::cap));
+    }
+}
+
+void Judge::unseen_finish() {
+    if (!roles_.on_finish().empty() && !any_on(roles_.on_finish())) return choices_.refuse();
+    signal(SignalKind::finish_registers);
+}
+
+void Judge::end_of_world() {
+    const bool begun =
+        world_.phase == Phase::under_way || (world_.phase == Phase::waiting && world_.retrying);
+    for (std::size_t k = 0; k < roles_.station_count(); ++k) {
+        if (world_.stations[k].outcome != Outcome::undecided) continue;
+        world_.stations[k].outcome = begun && k == world_.at ? Outcome::open : Outcome::not_reached;
+    }
+}
+
+// --- under way
+// -------------------------------------------------------------------------------------------------
+
+std::uint16_t Judge::breaches(Part part, SurfaceClass surface, Grade grade) {
+    const StationRoles& station = here();
+    const Role& role = station.roles[surface];
+    std::uint16_t clauses = 0;
+    const bool in_play = role.start || role.landing || role.item >= 0;
+    const bool neutral = role.previous_item && !world_.set_off;
+    if (!in_play && !neutral) clauses |= clause_bit(Clause::out_of_play);
+    if (role.item >= 0) {
+        const ItemRoles& item = station.items[static_cast<std::size_t>(role.item)];
+        if (!item.parts.has(part) && !role.start && !role.landing) clauses |= clause_bit(Clause::part);
+        if (item.after >= 0 && !(world_.touched >> item.after & 1U)) clauses |= clause_bit(Clause::order);
+        if (skips_too_many(role.item)) clauses |= clause_bit(Clause::order);
+        if (item.once && (world_.left >> role.item & 1U)) clauses |= clause_bit(Clause::once);
+    }
+    const bool lands = role.landing && (world_.set_off || !role.start);
+    if (lands && station.station->landing.no_hands_down && is_hand(part))
+        clauses |= clause_bit(Clause::hands_down);
+    if (clauses == 0 || roles_.book().brush_counts || grade == Grade::weight) return clauses;
+    if (grade == Grade::brush) return 0;
+    return choices_.choose() ? clauses : std::uint16_t{0};
+}
+
+bool Judge::skips_too_many(int item) const {
+    for (const RowRoles& row : here().rows) {
+        const auto member = std::find(row.members.begin(), row.members.end(), item);
+        if (member == row.members.end()) continue;
+        const auto skipped =
+            std::count_if(row.members.begin(), member, [this](int m) { return !(world_.touched >> m & 1U); });
+        if (skipped > row.max_skipped) return true;
+    }
+    return false;
+}
+
+void Judge::touch_under_way(Part part, SurfaceClass surface, Grade grade) {
+    const std::uint16_t broken = breaches(part, surface, grade);
+    if (broken != 0) return breach(broken);
+    const Role& role = here().roles[surface];
+    if (role.start) world_.stood |= 1U << world_.at;
+    const bool start_only = role.start && role.item < 0 && !role.landing;
+    if (start_only && world_.item_touched && world_.clear_of_start)
+        return end_attempt(clause_bit(Clause::attempt));
+    if (role.item >= 0 && item_allows(role, part)) use_item(role.item);
+    if (role.landing && !role.start && !world_.set_off) set_off();
+    check_landing();
+}
+
+bool Judge::item_allows(const Role& role, Part part) const {
+    return here().items[static_cast<std::size_t>(role.item)].parts.has(part);
+}
+
+void Judge::release_under_way(SurfaceClass surface) {
+    const Role& role = here().roles[surface];
+    if (role.item >= 0) {
+        const ItemRoles& item = here().items[static_cast<std::size_t>(role.item)];
+        const std::uint64_t bit = std::uint64_t{1} << role.item;
+        if (item.once && (world_.touched & bit) && !any_on(item.pairs)) world_.left |= bit;
+    }
+    if (role.start) {
+        world_.stood |= 1U << world_.at;
+        const bool watched_for = (world_.item_touched && !world_.clear_of_start) || !world_.set_off;
+        if (watched_for && !any_on(here().on_start)) {
+            if (world_.item_touched) world_.clear_of_start = true;
+            if (!world_.set_off && !here().station->step_down_allowed) set_off();
+        }
+    }
+    check_landing();
+}
+
+void Judge::use_item(int item) {
+    world_.touched |= std::uint64_t{1} << item;
+    if (!world_.item_touched) {
+        world_.item_touched = true;
+        world_.clear_of_start = !any_on(here().on_start);
+    }
+    if (!world_.set_off) set_off();
+}
+
+void Judge::set_off() {
+    world_.set_off = true;
+    stop(kRest);
+    if (here().station->cap && world_.attempts == 0 && !(world_.running & kStationCap)) start(kStationCap);
+}
+
+void Judge::breach(std::uint16_t clauses) {
+    end_attempt(lowest(clauses));
+}
+
+void Judge::end_attempt(std::uint16_t clauses) {
+    ++world_.attempts;
+    if (world_.attempts >= here().station->attempts) return fail_here(clauses);
+    stop(kHold | kRest);
+    const std::uint8_t attempts = world_.attempts;
+    wait_for(world_.at, true);
+    world_.attempts = attempts;
+}
+
+void Judge::check_landing() {
+    if (world_.phase != Phase::under_way || !world_.set_off) return;
+    const course::Landing& landing = here().station->landing;
+    const bool now = conditions_hold();
+    if (now && !landing.hold && !landing.control) return complete();
+    if (now && !world_.holding) {
+        world_.holding = true;
+        if (landing.hold) start(kHold);
+    } else if (!now && world_.holding) {
+        world_.holding = false;
+        stop(kHold);
+    }
+}
+
+void Judge::complete() {
+    const std::size_t station = world_.at;
+    decide(station, Outcome::cleared, 0);
+    clocks_.mark_done = true;
+    stop(kHold | kStationCap | kRest);
+    if (station + 1 < roles_.station_count() && here().station->exit == course::Exit::shared) {
+        begin(station + 1);
+        if (here().station->rest_limit) start(kRest);
+        return;
+    }
+    wait_for(station + 1, false);
+}
+
+// --- between stations
+// ------------------------------------------------------------------------------------------
+
+bool Judge::has_stood(std::size_t station) {
+    if (world_.stood >> station & 1U) return true;
+    const std::vector<PairIndex>& pairs = roles_.station(station).on_start;
+    const bool unknown =
+        std::any_of(pairs.begin(), pairs.end(), [this](PairIndex pair) { return !world_.on_known[pair]; });
+    if (!unknown || !choices_.choose()) return false;
+    world_.stood |= 1U << station;
+    return true;
+}
+
+void Judge::touch_waiting(Part part, SurfaceClass surface, Grade grade) {
+    for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
+        const Role& role = roles_.station(k).roles[surface];
+        const bool sets_off = role.item >= 0 || (role.landing && !role.start);
+        if (!sets_off || !has_stood(k)) continue;
+        if (!set_off_from_waiting(k)) return;
+        return touch_under_way(part, surface, grade);
+    }
+    for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
+        if (!roles_.station(k).roles[surface].start) continue;
+        world_.stood |= 1U << k;
+        if (k == world_.at) world_.touched_unbegun = false;
+    }
+    const Role& role = here().roles[surface];
+    if (world_.stood >> world_.at & 1U) return;
+    if (role.landing && world_.touched_unbegun) return fail_here(clause_bit(Clause::start));
+    if (role.item >= 0) world_.touched_unbegun = true;
+}
+
+void Judge::release_waiting(SurfaceClass surface) {
+    for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
+        const StationRoles& station = roles_.station(k);
+        if (!station.roles[surface].start || station.station->step_down_allowed) continue;
+        world_.stood |= 1U << k;
+        if (any_on(station.on_start)) continue;
+        if (set_off_from_waiting(k)) check_landing();
+        return;
+    }
+}
+
+bool Judge::set_off_from_waiting(std::size_t station) {
+    const bool retry = world_.retrying && station == world_.at;
+    const std::uint8_t attempts = world_.attempts;
+    const std::uint8_t running = world_.running;
+    for (std::size_t k = world_.at; k < station; ++k) {
+        decide(k, Outcome::failed, clause_bit(Clause::start));
+        if (first_fail_ends()) {
+            end_run(0);
+            return false;
+        }
+    }
+    begin(station);
+    world_.stood |= 1U << station;
+    if (retry) {
+        world_.attempts = attempts;
+        world_.running = running;
+    } else {
+        stop(kStationCap);
+    }
+    const std::vector<SideIndex>& sides = here().start_sides;
+    const bool ahead = here().station->start_plane_until == course::BehindUntil::set_off &&
+                       std::any_of(sides.begin(), sides.end(), [this](SideIndex side) {
+                           return world_.past_known[side] && world_.past[side];
+                       });
+    if (ahead) {
+        fail_here(clause_bit(Clause::start));
+        return false;
+    }
+    set_off();
+    return true;
+}
+
+void Judge::wait_for(std::size_t station, bool retrying) {
+    clear_attempt();
+    world_.at = static_cast<std::uint8_t>(station);
+    world_.retrying = retrying;
+    world_.touched_unbegun = false;
+    world_.stood = 0;
+    if (station >= roles_.station_count()) {
+        world_.phase = Phase::after_last;
+        return;
+    }
+    world_.phase = Phase::waiting;
+    for (std::size_t k = station; k < roles_.station_count(); ++k) {
+        for (const PairIndex pair : roles_.station(k).on_start) {
+            if (world_.on_known[pair] && world_.on[pair]) world_.stood |= 1U << k;
+        }
+    }
+}
+
+void Judge::clear_attempt() {
+    world_.set_off = world_.holding = world_.item_touched = world_.clear_of_start = false;
+    world_.crossed = 0;
+    world_.touched = world_.left = 0;
+    world_.attempts = 0;
+}
+
+void Judge::begin(std::size_t station) {
+    clear_attempt();
+    world_.phase = Phase::under_way;
+    world_.at = static_cast<std::uint8_t>(station);
+    world_.retrying = false;
+    world_.touched_unbegun = false;
+    world_.stood = 0;
+    for (const PairIndex pair : here().on_start) {
+        if (world_.on_known[pair] && world_.on[pair]) world_.stood |= 1U << station;
+    }
+    for (std::size_t i = 0; i < here().items.size(); ++i) {
+        if (use_matters(static_cast<int>(i)) && any_on(here().items[i].pairs))
+            world_.touched |= std::uint64_t{1} << i;
+    }
+    if (world_.touched != 0) world_.item_touched = true;
+}
+
+bool Judge::use_matters(int item) const {
+    const StationRoles& station = here();
+    if (station.items[static_cast<std::size_t>(item)].required ||
+        station.items[static_cast<std::size_t>(item)].once)
+        return true;
+    const bool awaited = std::any_of(station.items.begin(), station.items.end(),
+                                     [item](const ItemRoles& other) { return other.after == item; });
+    return awaited || std::any_of(station.rows.begin(), station.rows.end(), [item](const RowRoles& row) {
+               return std::find(row.members.begin(), row.members.end(), item) != row.members.end();
+           });
+}
+
+void Judge::fail_here(std::uint16_t clauses) {
+    const std::size_t station = world_.at;
+    decide(station, Outcome::failed, clauses);
+    stop(kHold | kStationCap | kRest);
+    if (first_fail_ends()) return end_run(0);
+    wait_for(station + 1, false);
+}
+
+void Judge::decide(std::size_t station, Outcome outcome, std::uint16_t clauses) {
+    world_.stations[station] = {outcome, clauses, mark_};
+}
+
+void Judge::end_run(std::uint16_t clauses) {
+    const bool begun =
+        world_.phase == Phase::under_way || (world_.phase == Phase::waiting && world_.retrying);
+    for (std::size_t k = 0; k < roles_.station_count(); ++k) {
+        if (world_.stations[k].outcome != Outcome::undecided) continue;
+        const bool fails = begun && k == world_.at && clauses != 0;
+        decide(k, fails ? Outcome::failed : Outcome::not_reached, fails ? clauses : std::uint16_t{0});
+    }
+    clear_attempt();
+    world_.phase = Phase::ended;
+    world_.running = 0;
+    world_.stood = 0;
+    world_.retrying = world_.touched_unbegun = false;
+}
+
+void Judge::start(Deadline deadline) {
+    world_.running |= deadline;
+    clocks_.start |= deadline;
+}
+
+std::size_t hash_value(const WorldState& world) {
+    std::size_t h = 1469598103934665603ULL;
+    const auto mix = [&h](std::uint64_t v) { h = (h ^ v) * 1099511628211ULL + (h >> 29U); };
+    mix(static_cast<std::uint64_t>(world.phase) | std::uint64_t{world.at} << 8U |
+        std::uint64_t{world.running} << 16U | std::uint64_t{world.attempts} << 24U |
+        std::uint64_t{world.started} << 32U | std::uint64_t{world.set_off} << 33U |
+        std::uint64_t{world.holding} << 34U | std::uint64_t{world.item_touched} << 35U |
+        std::uint64_t{world.clear_of_start} << 36U | std::uint64_t{world.touched_unbegun} << 37U |
+        std::uint64_t{world.retrying} << 38U | std::uint64_t{world.finished} << 39U);
+    mix(std::uint64_t{world.stood} | std::uint64_t{world.crossed} << 32U);
+    mix(world.touched);
+    mix(world.left);
+    for (const Decision& decision : world.stations) {
+        if (decision.outcome == Outcome::undecided) continue;
+        mix(static_cast<std::uint64_t>(decision.outcome) | std::uint64_t{decision.clauses} << 8U |
+            std::uint64_t{static_cast<std::uint16_t>(decision.mark)} << 24U);
+    }
+    mix(std::hash<PairBits>{}(world.on));
+    mix(std::hash<PairBits>{}(world.on_known));
+    mix(std::hash<SideBits>{}(world.past));
+    mix(std::hash<SideBits>{}(world.past_known));
+    return h;
+}
+
+}  // namespace plumbmark::ruling

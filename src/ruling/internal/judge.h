@@ -1,0 +1,98 @@
+// The station automaton: what one event of one world does, by docs/rulings.md, 'What a station says'. It
+// knows no times, only the order of events and the moments at which deadlines come due.
+#pragma once
+
+#include "ruling/internal/choices.h"
+#include "ruling/internal/roles.h"
+#include "ruling/internal/world_state.h"
+
+namespace plumbmark::ruling {
+
+/// One run of the automaton over one step. Make one per step and per script of choices.
+class Judge {
+  public:
+    /// 'mark' is the index of the seen event that this step is, -1 for an unseen event or a deadline.
+    Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark);
+
+    void touch(course::Part part, SurfaceClass surface, Grade grade);
+    void release(course::Part part, SurfaceClass surface);
+    /// crosser: a part's number, or kWhole.
+    void cross(std::size_t crosser, std::size_t plane, Direction direction);
+    void signal(SignalKind kind);
+    void infraction(InfractionKind kind);
+    void control();
+    void come_due(Deadline deadline);
+    /// A statement: the part is on (or off) the surface now.
+    void state_contact(course::Part part, SurfaceClass surface, bool on);
+    /// A watched span opens over these contacts and sides, which no mark names: they are off and behind.
+    void vouch(const PairBits& pairs, const SideBits& sides);
+    /// Whether an unseen finish signal is possible now: some part is on the surface it is struck on.
+    void unseen_finish();
+    /// The world ends here: what is under way stays open, what has not begun is not reached.
+    void end_of_world();
+
+    [[nodiscard]] const WorldState& after() const { return world_; }
+    [[nodiscard]] const ClockMoves& clocks() const { return clocks_; }
+
+  private:
+    [[nodiscard]] const StationRoles& here() const { return roles_.station(world_.at); }
+    [[nodiscard]] bool first_fail_ends() const;
+
+    // Facts that may have to be chosen.
+    [[nodiscard]] bool on(PairIndex pair);
+    [[nodiscard]] bool any_on(const std::vector<PairIndex>& pairs);
+    [[nodiscard]] bool past(SideIndex side);
+    [[nodiscard]] bool landing_contacts();
+    [[nodiscard]] bool conditions_hold();
+    [[nodiscard]] bool has_stood(std::size_t station);
+    void require_consistent();
+
+    // Contacts and sides alone.
+    void set_on(PairIndex pair, bool value);
+    void set_past(SideIndex side, bool value);
+    void set_crossed(std::size_t crosser, std::size_t plane, bool value);
+    void cross_whole(std::size_t plane, bool forward);
+    void cross_last_part(std::size_t plane);
+    [[nodiscard]] bool breaks_start_plane(std::size_t crosser, std::size_t plane) const;
+    void give_start();
+
+    // Under way.
+    void touch_under_way(course::Part part, SurfaceClass surface, Grade grade);
+    void release_under_way(SurfaceClass surface);
+    [[nodiscard]] std::uint16_t breaches(course::Part part, SurfaceClass surface, Grade grade);
+    [[nodiscard]] bool skips_too_many(int item) const;
+    [[nodiscard]] bool item_allows(const Role& role, course::Part part) const;
+    [[nodiscard]] bool use_matters(int item) const;
+    void use_item(int item);
+    void set_off();
+    void breach(std::uint16_t clauses);
+    void end_attempt(std::uint16_t clauses);
+    void check_landing();
+    void complete();
+
+    // Between stations.
+    void touch_waiting(course::Part part, SurfaceClass surface, Grade grade);
+    void release_waiting(SurfaceClass surface);
+    /// False when the station was not begun after all (the run ended, or it failed at once).
+    [[nodiscard]] bool set_off_from_waiting(std::size_t station);
+    void wait_for(std::size_t station, bool retrying);
+    void begin(std::size_t station);
+    void clear_attempt();
+    void fail_here(std::uint16_t clauses);
+    void decide(std::size_t station, Outcome outcome, std::uint16_t clauses);
+    void end_run(std::uint16_t clauses);
+    void stop(std::uint8_t deadlines) { world_.running &= static_cast<std::uint8_t>(~deadlines); }
+    void start(Deadline deadline);
+
+    const Roles& roles_;
+    WorldState world_;
+    Choices& choices_;
+    std::int16_t mark_;
+    ClockMoves clocks_;
+};
+
+constexpr std::uint16_t clause_bit(Clause clause) {
+    return static_cast<std::uint16_t>(1U << static_cast<unsigned>(clause));
+}
+
+}  // namespace plumbmark::ruling

@@ -1,0 +1,221 @@
+#include "ruling/internal/prepared.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+namespace plumbmark::ruling {
+namespace {
+
+using base::Category;
+using base::Error;
+
+class Checker {
+  public:
+    Checker(const course::CourseBook& book, const Evidence& evidence) : book_(book), evidence_(evidence) {}
+
+    std::optional<Error> check() {
+        for (const ClipFacts& clip : evidence_.clips) {
+            if (clip.row_delay.ns < 0) fail("a clip's row delay is negative", MarkId{});
+        }
+        for (const Mark& mark : evidence_.marks)
+            check_mark(mark);
+        for (const ContactStatement& contact : evidence_.contacts) {
+            use_id(contact.id);
+            clip(contact.clip, contact.id);
+            surface(contact.surface, contact.id);
+        }
+        for (const WatchedSpan& span : evidence_.spans)
+            check_span(span);
+        return error_;
+    }
+
+  private:
+    void fail(const std::string& what, MarkId id) {
+        if (!error_)
+            error_ = Error{Category::bad_input, what, id.valid() ? fmt::format("mark {}", id.value) : ""};
+    }
+    void use_id(MarkId id) {
+        if (!ids_.insert(id).second) fail("two marks of the review have the same number", id);
+    }
+    void clip(ClipIndex clip, MarkId id) {
+        if (!clip.valid() || static_cast<std::size_t>(clip.value) >= evidence_.clips.size())
+            fail("it names a clip that the review does not have", id);
+    }
+    void surface(course::SurfaceId surface, MarkId id) {
+        if (surface.value >= static_cast<std::int64_t>(book_.surfaces.size()))
+            fail("it names a surface that the course book does not have", id);
+    }
+    void plane(course::PlaneId plane, MarkId id) {
+        if (!plane.valid() || plane.value >= static_cast<std::int64_t>(book_.planes.size()))
+            fail("it names a plane that the course book does not have", id);
+    }
+    void check_mark(const Mark& mark) {
+        use_id(mark.id);
+        if (mark.alternatives.empty()) fail("it names no event", mark.id);
+        for (const Happening& what : mark.alternatives) {
+            if (const auto* touch = std::get_if<Touch>(&what)) surface(touch->surface, mark.id);
+            if (const auto* release = std::get_if<Release>(&what)) surface(release->surface, mark.id);
+            if (const auto* cross = std::get_if<Cross>(&what)) plane(cross->plane, mark.id);
+        }
+        for (const Sighting& sighting : mark.sightings) {
+            clip(sighting.clip, mark.id);
+            if (sighting.after && sighting.until && *sighting.after >= *sighting.until)
+                fail("its bracket is empty: the early end is not before the late one", mark.id);
+        }
+    }
+    void check_span(const WatchedSpan& span) {
+        use_id(span.id);
+        clip(span.clip, span.id);
+        if (span.after >= span.until) fail("the watched span ends before it begins", span.id);
+        for (const course::SurfaceId id : span.scope.surfaces)
+            surface(id, span.id);
+        for (const course::PlaneId id : span.scope.planes)
+            plane(id, span.id);
+    }
+
+    const course::CourseBook& book_;
+    const Evidence& evidence_;
+    std::set<MarkId> ids_;
+    std::optional<Error> error_;
+};
+
+struct Span {
+    std::int64_t after;
+    std::int64_t until;
+    Scope scope;
+};
+
+/// Spans of one clip; those of one scope that touch or overlap are joined, then each loses the clip's row
+/// delay at its beginning: what a late row saw of an event may lie that much before the event.
+std::vector<Span> joined_spans(const Evidence& evidence, std::size_t clip) {
+    std::vector<Span> spans;
+    for (const WatchedSpan& span : evidence.spans) {
+        if (static_cast<std::size_t>(span.clip.value) == clip)
+            spans.push_back({span.after.ns, span.until.ns, span.scope});
+    }
+    std::sort(spans.begin(), spans.end(), [](const Span& a, const Span& b) {
+        return std::pair(a.after, a.until) < std::pair(b.after, b.until);
+    });
+    std::vector<Span> joined;
+    for (const Span& span : spans) {
+        const auto same = std::find_if(joined.begin(), joined.end(), [&](const Span& other) {
+            return other.scope == span.scope && other.until >= span.after;
+        });
+        if (same != joined.end()) {
+            same->until = std::max(same->until, span.until);
+        } else {
+            joined.push_back(span);
+        }
+    }
+    const std::int64_t delay = evidence.clips[clip].row_delay.ns;
+    for (Span& span : joined)
+        span.after += delay;
+    std::erase_if(joined, [](const Span& span) { return span.after >= span.until; });
+    return joined;
+}
+
+std::vector<Moment> moments_of(const Roles& roles, const Evidence& evidence, const Prepared& prepared,
+                               std::size_t clip) {
+    const std::vector<Span> spans = joined_spans(evidence, clip);
+    std::set<std::int64_t> ends;
+    for (const Span& span : spans) {
+        ends.insert(span.after);
+        ends.insert(span.until);
+    }
+    std::vector<Moment> moments;
+    for (const std::int64_t end : ends)
+        moments.push_back({end, -1, {}, {}});
+    for (std::size_t i = 0; i < evidence.contacts.size(); ++i) {
+        const ContactStatement& contact = evidence.contacts[i];
+        if (static_cast<std::size_t>(contact.clip.value) != clip) continue;
+        Moment moment{contact.at.ns, static_cast<int>(i), {}, {}};
+        moment.pairs.set(roles.pair(prepared.statements[i].part, prepared.statements[i].surface));
+        moments.push_back(moment);
+    }
+    std::stable_sort(moments.begin(), moments.end(),
+                     [](const Moment& a, const Moment& b) { return a.time < b.time; });
+    for (Moment& moment : moments) {
+        for (const Span& span : spans) {
+            if (span.after > moment.time || span.until <= moment.time) continue;
+            moment.after.pairs |= roles.pairs_in(span.scope);
+            moment.after.sides |= roles.sides_in(span.scope);
+            moment.after.finish |= span.scope.finish_signal;
+        }
+    }
+    return moments;
+}
+
+}  // namespace
+
+Event event_of(const Roles& roles, const Happening& what) {
+    Event event;
+    if (const auto* touch = std::get_if<Touch>(&what)) {
+        event.kind = EventKind::touch;
+        event.part = touch->part;
+        event.surface = roles.class_of(touch->surface);
+        event.grade = touch->grade;
+    } else if (const auto* release = std::get_if<Release>(&what)) {
+        event.kind = EventKind::release;
+        event.part = release->part;
+        event.surface = roles.class_of(release->surface);
+    } else if (const auto* cross = std::get_if<Cross>(&what)) {
+        event.kind = EventKind::cross;
+        event.crosser = cross->part ? static_cast<std::size_t>(*cross->part) : kWhole;
+        event.plane = static_cast<std::size_t>(cross->plane.value);
+        event.direction = cross->direction;
+    } else if (const auto* signal = std::get_if<Signal>(&what)) {
+        event.kind = EventKind::signal;
+        event.signal = signal->kind;
+    } else if (const auto* infraction = std::get_if<Infraction>(&what)) {
+        event.kind = EventKind::infraction;
+        event.infraction = infraction->kind;
+    } else {
+        event.kind = EventKind::control;
+    }
+    return event;
+}
+
+base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
+    if (std::optional<Error> error = Checker(roles.book(), evidence).check()) return *error;
+    Prepared prepared;
+    prepared.clips = evidence.clips.size();
+    for (const ClipFacts& clip : evidence.clips)
+        prepared.durations_known &= clip.durations_known;
+    for (const Mark& mark : evidence.marks) {
+        PreparedMark made;
+        made.possible = mark.possible;
+        for (const Happening& what : mark.alternatives) {
+            const Event event = event_of(roles, what);
+            if (event.kind == EventKind::touch || event.kind == EventKind::release)
+                made.pairs.set(roles.pair(event.part, event.surface));
+            if (event.kind == EventKind::cross) {
+                // A crossing by a part speaks of the whole athlete too, and the other way round.
+                for (std::size_t crosser = 0; crosser < kCrossersCount; ++crosser)
+                    made.sides.set(roles.side(crosser, event.plane));
+            }
+            made.alternatives.push_back(event);
+        }
+        for (const Sighting& sighting : mark.sightings) {
+            Interval interval;
+            interval.clip = static_cast<std::size_t>(sighting.clip.value);
+            if (sighting.after) interval.after = sighting.after->ns;
+            if (sighting.until)
+                interval.until = sighting.until->ns + evidence.clips[interval.clip].row_delay.ns;
+            made.intervals.push_back(interval);
+        }
+        prepared.named_pairs |= made.pairs;
+        prepared.named_sides |= made.sides;
+        prepared.marks.push_back(std::move(made));
+    }
+    for (const ContactStatement& contact : evidence.contacts)
+        prepared.statements.push_back({contact.part, roles.class_of(contact.surface), contact.on});
+    for (std::size_t clip = 0; clip < prepared.clips; ++clip)
+        prepared.moments.push_back(moments_of(roles, evidence, prepared, clip));
+    for (const PreparedStatement& stated : prepared.statements)
+        prepared.named_pairs.set(roles.pair(stated.part, stated.surface));
+    return prepared;
+}
+
+}  // namespace plumbmark::ruling

@@ -1,0 +1,82 @@
+// The evidence made ready for the search: events in the automaton's numbers, brackets as integers, and each
+// clip's span ends and statements in order of time.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "base/result.h"
+#include "ruling/evidence.h"
+#include "ruling/internal/roles.h"
+
+namespace plumbmark::ruling {
+
+enum class EventKind : std::uint8_t { touch, release, cross, signal, infraction, control };
+
+/// One event in the automaton's numbers.
+struct Event {
+    EventKind kind = EventKind::touch;
+    course::Part part = course::Part::other;
+    SurfaceClass surface = 0;
+    std::size_t crosser = kWhole;
+    std::size_t plane = 0;
+    Grade grade = Grade::ungraded;
+    Direction direction = Direction::forward;
+    SignalKind signal = SignalKind::start_given;
+    InfractionKind infraction = InfractionKind::assistance;
+};
+
+/// A bracket on one clip: after < t <= until, in nanoseconds of that clip's clock.
+struct Interval {
+    std::size_t clip = 0;
+    std::optional<std::int64_t> after;
+    std::optional<std::int64_t> until;
+};
+
+struct PreparedMark {
+    std::vector<Event> alternatives;
+    bool possible = false;
+    std::vector<Interval> intervals;
+    PairBits pairs;  ///< contacts it speaks of
+    SideBits sides;
+};
+
+/// What the open spans of a clip vouch for.
+struct Coverage {
+    PairBits pairs;
+    SideBits sides;
+    bool finish = false;
+};
+
+/// A fixed moment of a clip: a span opens or closes, or a contact is stated.
+struct Moment {
+    std::int64_t time = 0;
+    int statement = -1;  ///< index into Prepared::statements; -1: a span's end
+    PairBits pairs;      ///< for a statement
+    Coverage after;      ///< what is vouched for from here to the clip's next moment
+};
+
+struct PreparedStatement {
+    course::Part part = course::Part::other;
+    SurfaceClass surface = 0;
+    bool on = true;
+};
+
+struct Prepared {
+    std::vector<PreparedMark> marks;  ///< in the order of Evidence::marks
+    std::vector<PreparedStatement> statements;
+    std::vector<std::vector<Moment>> moments;  ///< by clip, ascending
+    PairBits named_pairs;  ///< contacts that some mark or statement speaks of
+    SideBits named_sides;
+    std::size_t clips = 0;
+    bool durations_known = true;
+};
+
+/// Checks the evidence against the book and prepares it. Error bad_input: an id that the book or the evidence
+/// does not have, an empty bracket, a span that runs backwards, two marks with one id, a mark without
+/// alternatives.
+[[nodiscard]] base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence);
+
+[[nodiscard]] Event event_of(const Roles& roles, const Happening& what);
+
+}  // namespace plumbmark::ruling

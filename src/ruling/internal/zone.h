@@ -1,0 +1,66 @@
+// A zone: all assignments of times to a few nodes that satisfy bounds on their differences, strict or not,
+// kept in closed form (Dill 1989, 'Timing assumptions and verification of finite-state concurrent systems';
+// the packing of a bound into one integer is that of Bengtsson & Yi 2004, 'Timed automata: semantics,
+// algorithms and tools').
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+#include <vector>
+
+namespace plumbmark::ruling {
+
+/// An upper bound on a difference in nanoseconds: twice the value, plus one when the value itself is allowed.
+using Bound = std::int64_t;
+inline constexpr Bound kNoBound = std::numeric_limits<std::int64_t>::max();
+constexpr Bound at_most(std::int64_t ns) {
+    return 2 * ns + 1;
+}
+constexpr Bound below(std::int64_t ns) {
+    return 2 * ns;
+}
+constexpr Bound sum(Bound a, Bound b) {
+    return a == kNoBound || b == kNoBound ? kNoBound : a + b - ((a & 1) | (b & 1));
+}
+/// The nanoseconds of a bound, rounded towards minus infinity where the value is not allowed does not matter
+/// here.
+constexpr std::int64_t bound_value(Bound b) {
+    return b >> 1;
+}
+
+class Zone {
+  public:
+    using Node = std::size_t;
+
+    /// All nodes unbounded against each other.
+    explicit Zone(std::size_t nodes);
+
+    /// Adds x_i - x_j <= bound. False when nothing is left; the zone is then not to be used any more.
+    [[nodiscard]] bool tighten(Node i, Node j, Bound bound);
+    [[nodiscard]] Bound bound(Node i, Node j) const { return cells_[i * nodes_ + j]; }
+    /// True when x_i - x_j <= bound can hold together with the zone.
+    [[nodiscard]] bool allows(Node i, Node j, Bound bound) const;
+
+    /// Lets node i take any value (projects it out).
+    void forget(Node i);
+    /// x_i takes the value of x_j.
+    void assign(Node i, Node j);
+    /// x_i moves to any later time: strictly later, or not earlier.
+    void advance(Node i, bool strictly);
+    /// x_i becomes x_j + d for some d from low to high (both allowed); high kNoBound in 'at_most' form means
+    /// no limit.
+    void assign_after(Node i, Node j, std::int64_t low, Bound high);
+
+    /// Every assignment of 'other' is one of this zone.
+    [[nodiscard]] bool includes(const Zone& other) const;
+    [[nodiscard]] std::size_t nodes() const { return nodes_; }
+    friend bool operator==(const Zone&, const Zone&) = default;
+
+  private:
+    Bound& cell(Node i, Node j) { return cells_[i * nodes_ + j]; }
+    std::size_t nodes_;
+    std::vector<Bound> cells_;
+};
+
+}  // namespace plumbmark::ruling
