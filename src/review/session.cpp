@@ -412,6 +412,10 @@ const PictureView& Session::picture_of(meet::ClipId clip) const {
     return desk ? desk->picture() : inner_->no_picture;
 }
 
+void Session::place_clip(meet::ClipId clip, std::int64_t frame) {
+    if (ClipDesk* desk = inner_->desk_of(clip)) desk->request(frame);
+}
+
 std::shared_ptr<const media::Picture> Session::side_picture(std::int64_t frame) {
     ClipDesk* desk = inner_->current_desk();
     return desk ? desk->side_picture(frame) : nullptr;

@@ -124,6 +124,8 @@ class Session {
     /// Where another clip of the run was left, and its picture there; each clip keeps its own place.
     [[nodiscard]] std::int64_t frame_of(meet::ClipId clip) const;
     [[nodiscard]] const PictureView& picture_of(meet::ClipId clip) const;
+    /// Moves another clip of the run to a frame (clamped), without going to that clip.
+    void place_clip(meet::ClipId clip, std::int64_t frame);
     /// A picture other than the one shown (the two frames of a bracket side by side); none until it has come,
     /// asks for it in the background.
     [[nodiscard]] std::shared_ptr<const media::Picture> side_picture(std::int64_t frame);
