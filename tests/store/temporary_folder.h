@@ -10,8 +10,8 @@ namespace plumbmark::test {
 
 class TemporaryFolder {
   public:
-    TemporaryFolder() {
-        std::string name = (std::filesystem::temp_directory_path() / "plumbmark-XXXXXX").string();
+    explicit TemporaryFolder(const std::filesystem::path& parent = std::filesystem::temp_directory_path()) {
+        std::string name = (parent / "plumbmark-XXXXXX").string();
         path_ = ::mkdtemp(name.data());
         std::filesystem::permissions(path_, std::filesystem::perms(0755));
     }
