@@ -68,6 +68,7 @@ class FrameReader::Impl {
     bool finished_ = false;         // the decoder has had its last packet
     bool held_ = false;             // packet_ already holds next_packet_
     std::int64_t next_packet_ = 0;  // number of the packet that the file gives next
+    std::int64_t started_at_ = 0;   // packet that decoding began with
     std::int64_t accept_from_ = 0;  // earlier frames may be wrong after a start in mid-file
     std::int64_t last_out_ = -1;    // highest frame that came out since the start
     std::int64_t count_out_ = 0;    // frames that came out since the start
@@ -100,6 +101,7 @@ void FrameReader::Impl::begin_at(std::int64_t start) {
     placed_ = true;
     finished_ = false;
     next_packet_ = start;
+    started_at_ = start;
     accept_from_ = start == 0 ? 0 : packet_entry(start).frame;
     last_out_ = -1;
     count_out_ = 0;
@@ -147,7 +149,8 @@ base::Error FrameReader::Impl::failure(Step step, std::int64_t n) const {
 bool FrameReader::Impl::can_go_on(std::int64_t n) const {
     constexpr std::int64_t short_way = 16;
     if (!placed_ || n <= last_out_ || n < accept_from_) return false;
-    return data_.start_packet(n) <= next_packet_ + short_way;
+    const std::int64_t start = data_.start_packet(n);
+    return start >= started_at_ && start <= next_packet_ + short_way;
 }
 
 FrameReader::Impl::Step FrameReader::Impl::reach(std::int64_t n) {
@@ -286,7 +289,9 @@ void FrameReader::Impl::take(AVFrame& frame) {
         number = data_.frame_of(packet, data_.further.empty() ? 0 : occurrences_[packet]++);
     }
     last_out_ = std::max(last_out_, number);
-    if (number < accept_from_ || number >= table_->size()) {
+    const bool exact = number >= accept_from_ && number < table_->size() &&
+                       (!data_.single_thread || data_.start_packet(number) >= started_at_);
+    if (!exact) {
         av_frame_unref(&frame);
         return;
     }

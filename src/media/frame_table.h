@@ -34,7 +34,10 @@ struct FrameEntry {
 ///
 /// Frame numbers agree, count, order and pictures, with the output of
 /// `ffmpeg -noautorotate -i CLIP -map 0:v:0 -fps_mode passthrough -f framemd5 -`, and pts with ffprobe's
-/// frame pts. Frames that an edit list cuts away, and packets that never decode, have no number.
+/// frame pts. Frames that an edit list cuts away, and packets that never decode, have no number. Where
+/// pictures are partly damaged the ffmpeg program's own output depends on its number of threads; ours is that
+/// of -threads 1. Where the picture size changes within a stream, ours is that of -autoscale 0: the picture
+/// as decoded.
 class FrameTable {
   public:
     /// An empty table: no frames, time base 1/1. Real ones come from scan_clip.

@@ -69,6 +69,7 @@ class Scan {
         entry.key = (packet.flags & AV_PKT_FLAG_KEY) != 0;
         entry.cut = (packet.flags & AV_PKT_FLAG_DISCARD) != 0;
         entry.start = look.start && !look.broken;
+        entry.damaged = look.broken || (packet.flags & AV_PKT_FLAG_CORRUPT) != 0;
         if (look.doubt) doubt(look.doubt);
         if (packet.flags & AV_PKT_FLAG_CORRUPT) {
             doubt("a packet is marked as corrupt");
@@ -128,6 +129,10 @@ class Scan {
         if (!sound) return sound.error();
         if (!*sound) note_damage("Some pictures could not be decoded whole.");
         frames_from_decoding(data_, shown);
+        if (data_.single_thread) {
+            for (PacketEntry& packet : data_.packets)
+                packet.damaged |= packet.frame < 0 && !packet.cut;
+        }
         return {};
     }
 
@@ -141,6 +146,7 @@ class Scan {
         one.occurrence = seen[one.packet]++;
         one.dts = frame.pkt_dts;
         one.damaged = frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0;
+        if (one.damaged) data_.packets[static_cast<std::size_t>(one.packet)].damaged = true;
         shown.push_back(one);
     }
 
@@ -167,9 +173,11 @@ class Scan {
             if (got != Demuxer::Read::packet || packet_digest(*packet) != data_.packets[i].digest) {
                 return clip_error(Category::io, "The file changed while it was read. Open it again.", path_);
             }
+            const std::int64_t errors = decoder->errors();
             decoder->send(*packet, static_cast<std::int64_t>(i));
             av_packet_unref(packet.get());
             drain(*decoder, *frame, shown, seen);
+            if (decoder->errors() != errors) data_.packets[i].damaged = true;
             report(packet_share +
                    (1 - packet_share) * static_cast<double>(i) / static_cast<double>(data_.packets.size()));
         }

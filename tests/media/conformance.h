@@ -13,7 +13,7 @@ namespace plumbmark::media::test {
 struct Conformance {
     std::string input_options;  ///< for ffmpeg, before -i
     int stream = 0;             ///< among the video streams
-    int random_reads = 12;      ///< with nothing kept, so each pays for its jump
+    int random_reads = -1;  ///< with nothing kept, so each pays for its jump; -1: by the size of the pictures
     bool backward = true;
 };
 

@@ -45,9 +45,9 @@ std::vector<std::string> lines_of(const std::string& text) {
 }
 
 std::vector<std::string> framemd5(const fs::path& clip, const std::string& input_options, int stream) {
-    const std::string text =
-        output_of("ffmpeg -v quiet -nostdin " + input_options + " -noautorotate -i " + quoted(clip) +
-                  " -map 0:v:" + std::to_string(stream) + " -fps_mode passthrough -f framemd5 - 2>/dev/null");
+    const std::string text = output_of("ffmpeg -v quiet -nostdin " + input_options + " -noautorotate -i " +
+                                       quoted(clip) + " -map 0:v:" + std::to_string(stream) +
+                                       " -fps_mode passthrough -autoscale 0 -f framemd5 - 2>/dev/null");
     std::vector<std::string> sums;
     for (const std::string& line : lines_of(text)) {
         if (line.front() == '#') continue;

@@ -15,6 +15,8 @@ std::string output_of(const std::string& command);
 std::string quoted(const std::filesystem::path& path);
 
 /// MD5 of each frame in order: `ffmpeg -noautorotate -i CLIP -map 0:v:0 -fps_mode passthrough -f framemd5 -`.
+/// With -autoscale 0, so that a picture of another size than the first one is not scaled to it before it is
+/// summed.
 std::vector<std::string> framemd5(const std::filesystem::path& clip, const std::string& input_options = {},
                                   int stream = 0);
 

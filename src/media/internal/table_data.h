@@ -23,6 +23,7 @@ struct PacketEntry {
     std::int64_t frame = -1;   ///< number of the (first) frame that comes out of it; -1 for none
     bool key = false;          ///< as the container or libav's parser says
     bool start = false;        ///< decoding may begin here and is exact for all that is shown from here on
+    bool damaged = false;      ///< refused by the decoder, or its picture is missing or partly made up
     bool cut = false;          ///< cut away by an edit list: decoded, not shown
 };
 
@@ -44,8 +45,9 @@ struct TableData {
         const auto found = further.find({packet, occurrence});
         return found == further.end() ? -1 : found->second;
     }
-    /// The nearest packet from which frame n can be decoded exactly; 0 (the first packet) where there is no
-    /// nearer.
+    /// What libav makes up for a damaged picture rests on more than the group it stands in: such a picture,
+    /// and all that may lean on it, is decoded from the first packet. The nearest packet from which frame n
+    /// can be decoded exactly; 0 (the first packet) where there is no nearer.
     [[nodiscard]] std::int64_t start_packet(std::int64_t n) const;
 };
 
