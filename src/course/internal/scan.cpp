@@ -1,6 +1,7 @@
 #include "course/internal/scan.h"
 
 #include <algorithm>
+#include <string>
 
 #include "base/text.h"
 
@@ -16,7 +17,9 @@ enum class Broken {
     nameless_heading,
     letter_outside_quotes,
     quote_in_word,
-    long_text
+    long_text,
+    other_bracket,
+    control
 };
 
 // Walks over TOML just closely enough to tell brackets and dots from those inside texts and comments. Up to
@@ -58,19 +61,34 @@ class StructureScan {
     }
 
     void take(char c) {
-        if (c == '[' && nesting_ == 0 && !in_value_) {
+        if (c == '[' && open_.empty() && !in_value_) {
             in_heading_ = true;
             if (!name_follows()) broken_ = Broken::nameless_heading;
         }
         if (static_cast<unsigned char>(c) >= 0x80) broken_ = Broken::letter_outside_quotes;
+        if (is_stray_control(c)) broken_ = Broken::control;
         if (c == '=') in_value_ = true;
         if (c == '\n') in_value_ = in_heading_ = false;
-        if (c == '[' || c == '{') ++nesting_;
-        if (c == ']' || c == '}') nesting_ = std::max(0, nesting_ - 1);
+        if (c == '[' || c == '{') open_ += c;
+        if (c == ']' || c == '}') close(c);
         if (c == '.') ++dots_;
         if (std::string_view("[]{}=,\n").find(c) != std::string_view::npos) dots_ = 0;
-        if (nesting_ > kDeepestNesting) broken_ = Broken::nesting;
+        if (open_.size() > kDeepestNesting) broken_ = Broken::nesting;
         if (dots_ > kMostDots) broken_ = Broken::dots;
+    }
+
+    // A bracket with nothing to close is left to the parser.
+    void close(char c) {
+        if (open_.empty()) return;
+        if ((open_.back() == '[') != (c == ']')) broken_ = Broken::other_bracket;
+        open_.pop_back();
+    }
+
+    // A control character that is neither a tab nor a line's end.
+    [[nodiscard]] bool is_stray_control(char c) const {
+        if (c == '\r') return text_.substr(at_ + 1, 1) != "\n";
+        const auto byte = static_cast<unsigned char>(c);
+        return (byte < 0x20 && c != '\t' && c != '\n') || byte == 0x7F;
     }
 
     // Whether behind '[' or '[[' stands what a key begins with.
@@ -90,7 +108,7 @@ class StructureScan {
     [[nodiscard]] bool text_may_begin() const {
         if (at_ == 0) return true;
         const char before = text_[at_ - 1];
-        if (before == '.') return !in_value_ && (nesting_ == 0 || in_heading_);
+        if (before == '.') return !in_value_ && (open_.empty() || in_heading_);
         const bool behind_mark = at_ == 3 && text_.substr(0, 3) == kByteOrderMark;
         return behind_mark || std::string_view(" \t\r\n=,[{").find(before) != std::string_view::npos;
     }
@@ -115,7 +133,7 @@ class StructureScan {
 
     std::string_view text_;
     std::size_t at_ = 0;
-    int nesting_ = 0;
+    std::string open_;  // the brackets that are open
     int dots_ = 0;
     bool in_value_ = false;    // behind a '=' on this line
     bool in_heading_ = false;  // on a line that began with '['
@@ -184,6 +202,13 @@ void add_broken(Broken broken, Place place, Problems& problems) {
         case Broken::quote_in_word:
             problems.add(place, "a quotation mark stands in the middle of a word",
                          "a whole text in quotes; a quotation mark inside it as \\\"");
+            return;
+        case Broken::other_bracket:
+            problems.add(place, "a bracket is closed by one of the other kind",
+                         "']' for '[' and '}' for '{'");
+            return;
+        case Broken::control:
+            problems.add(place, "a control character stands outside of quotes", "the line without it");
             return;
         case Broken::long_text:
             problems.add(place, "a text begins with three quotation marks",

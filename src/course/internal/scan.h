@@ -12,7 +12,7 @@ namespace plumbmark::course::internal {
 inline constexpr std::size_t kMostBytes = 1024 * 1024;
 inline constexpr std::size_t kLongestLine = 10'000;  ///< bytes
 /// Brackets within brackets. A book needs 4; TOML parsers recurse on each level.
-inline constexpr int kDeepestNesting = 16;
+inline constexpr std::size_t kDeepestNesting = 16;
 /// Dots in one dotted key. Each dot is a table within a table, which a parser takes apart recursively.
 inline constexpr int kMostDots = 8;
 
