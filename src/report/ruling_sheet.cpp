@@ -177,7 +177,7 @@ std::string ruling_sheet_html(const RulingDocument& document, const std::vector<
         "</head>\n<body>\n",
         kPolicy, html(title(document)), kSheetStyle);
     out += heading(document) + answer(document) + sheet_rungs(document) + pairs(document, stills);
-    out += "<div class=\"columns\">\n" + relied_on(document) + watched(document) + "</div>\n";
+    out += "<div class=\"columns marks\">\n" + relied_on(document) + watched(document) + "</div>\n";
     out += "<div class=\"columns\">\n" + how_reached() + who_decides() + "</div>\n";
     return out + foot(document) + "</body>\n</html>\n";
 }

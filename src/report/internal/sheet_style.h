@@ -21,7 +21,7 @@ ol, ul { list-style: none; }
 .head b { font-weight: 600; }
 .head p + p { text-align: right; }
 h1 { font-size: 14pt; line-height: 1.25; font-weight: 600; margin: 3mm 0 1.6mm; }
-.answer { font-size: 11pt; line-height: 1.4; padding: 2mm 3mm; background: #f4f2ed; border-left: 1.1mm solid #1d1f21; }
+.answer { font-size: 10.5pt; line-height: 1.36; padding: 1.6mm 3mm; background: #f4f2ed; border-left: 1.1mm solid #1d1f21; }
 .answer p + p { margin-top: .8mm; }
 .shape { width: 3.5mm; height: 3.5mm; vertical-align: -.55mm; flex: none; }
 h2 { font-size: 8.4pt; font-weight: 600; margin: 2.4mm 0 .8mm; border-bottom: .2mm solid #bdb9b0; padding-bottom: .5mm; }
@@ -52,6 +52,7 @@ h2 { font-size: 8.4pt; font-weight: 600; margin: 2.4mm 0 .8mm; border-bottom: .2
 figcaption { font-size: 8pt; margin-bottom: .6mm; }
 .gone { border: .25mm dashed #767676; padding: 3mm; font-size: 8pt; }
 .columns { break-inside: avoid; display: grid; grid-template-columns: 1fr 1fr; gap: 0 6mm; align-items: start; }
+.columns.marks { grid-template-columns: 1.55fr 1fr; }
 .columns li, .columns p { font-size: 7.7pt; line-height: 1.3; }
 .columns li { padding-left: 6mm; text-indent: -6mm; }
 .columns li i { display: inline-block; width: 6mm; text-indent: 0; font-style: normal; color: #45484b; }
