@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <set>
 #include <unordered_map>
 
 #include "media/internal/decoder.h"
@@ -14,6 +15,12 @@ namespace plumbmark::media {
 
 using base::Category;
 
+namespace {
+
+constexpr std::int64_t max_threads = 4;  // see Decoder::open
+
+}  // namespace
+
 class FrameReader::Impl {
   public:
     Impl(std::filesystem::path path, std::shared_ptr<const FrameTable> table, ReaderOptions options)
@@ -22,7 +29,8 @@ class FrameReader::Impl {
           data_(table_->data()),
           options_(options),
           finder_(data_),
-          cache_(options.cache_bytes) {}
+          cache_(options.cache_bytes),
+          one_thread_(data_.single_thread) {}
 
     base::Result<void> restart();
     base::Result<std::shared_ptr<const Picture>> read(std::int64_t n);
@@ -32,7 +40,7 @@ class FrameReader::Impl {
     [[nodiscard]] const PictureCache& cache() const { return cache_; }
 
   private:
-    enum class Step { found, missing, lost, cancelled };
+    enum class Step { found, missing, lost, cancelled, tainted };
 
     [[nodiscard]] std::int64_t packet_count() const {
         return static_cast<std::int64_t>(data_.packets.size());
@@ -41,6 +49,9 @@ class FrameReader::Impl {
         return data_.packets[static_cast<std::size_t>(p)];
     }
     [[nodiscard]] bool can_go_on(std::int64_t n) const;
+    [[nodiscard]] std::int64_t start_packet(std::int64_t n) const;
+    bool learn_damage(std::int64_t packet);
+    Step reach_with_damage(std::int64_t n);
     Step reach(std::int64_t n);
     Step reach_from(std::int64_t start, std::int64_t n);
     Step move_to(std::int64_t start);
@@ -48,6 +59,7 @@ class FrameReader::Impl {
     Step skip_to(std::int64_t start, std::int64_t at);
     Step run_to(std::int64_t n);
     Step feed();
+    Step send();
     void take(AVFrame& frame);
     void begin_at(std::int64_t start);
     [[nodiscard]] bool prefers_bytes() const;
@@ -75,6 +87,9 @@ class FrameReader::Impl {
     std::shared_ptr<const Picture> wanted_;
     std::int64_t wanted_number_ = -1;
     std::unordered_map<std::int64_t, int> occurrences_;
+    std::set<std::int64_t> learned_;  // damaged packets that the table does not know
+    bool one_thread_ = false;         // set by the table's damage, or once some was learned
+    std::int64_t errors_seen_ = 0;
     std::unordered_map<std::int64_t, base::Error> unreadable_;
 };
 
@@ -87,11 +102,12 @@ base::Result<void> FrameReader::Impl::restart() {
         return clip_error(Category::damaged,
                           "The file no longer holds the clip that was opened. Open it again.", path_);
     }
-    auto decoder = Decoder::open(demuxer->stream(), data_.single_thread ? 1 : options_.threads);
+    auto decoder = Decoder::open(demuxer->stream(), one_thread_ ? 1 : options_.threads);
     if (!decoder) return clip_error(decoder.error().category, decoder.error().sentence, path_);
     demuxer_ = std::move(*demuxer);
     decoder_ = std::move(*decoder);
     ++counters_.restarts;
+    errors_seen_ = 0;
     held_ = false;
     begin_at(0);
     return {};
@@ -122,7 +138,7 @@ base::Result<std::shared_ptr<const Picture>> FrameReader::Impl::read(std::int64_
     if (const auto bad = unreadable_.find(n); bad != unreadable_.end()) return bad->second;
     wanted_number_ = n;
     wanted_.reset();
-    const Step step = reach(n);
+    const Step step = reach_with_damage(n);
     wanted_number_ = -1;
     if (step == Step::found) {
         cache_.put(n, wanted_);
@@ -149,25 +165,60 @@ base::Error FrameReader::Impl::failure(Step step, std::int64_t n) const {
 bool FrameReader::Impl::can_go_on(std::int64_t n) const {
     constexpr std::int64_t short_way = 16;
     if (!placed_ || n <= last_out_ || n < accept_from_) return false;
-    const std::int64_t start = data_.start_packet(n);
+    const std::int64_t start = start_packet(n);
     return start >= started_at_ && start <= next_packet_ + short_way;
 }
 
 FrameReader::Impl::Step FrameReader::Impl::reach(std::int64_t n) {
     if (can_go_on(n)) {
         const Step step = run_to(n);
-        if (step == Step::found || step == Step::cancelled) return step;
+        if (step != Step::missing && step != Step::lost) return step;
     }
-    const std::int64_t nearest = data_.start_packet(n);
+    const std::int64_t nearest = start_packet(n);
     const std::int64_t frame_before = nearest == 0 ? -1 : packet_entry(nearest).frame - 1;
-    const std::int64_t earlier = frame_before < 0 ? 0 : data_.start_packet(frame_before);
+    const std::int64_t earlier = frame_before < 0 ? 0 : start_packet(frame_before);
     Step step = Step::lost;
     std::int64_t tried = -1;
     for (const std::int64_t start : {nearest, earlier, std::int64_t{0}}) {
         if (start == tried) continue;
         tried = start;
         step = reach_from(start, n);
-        if (step == Step::found || step == Step::cancelled) return step;
+        if (step != Step::missing && step != Step::lost) return step;
+    }
+    return step;
+}
+
+// The table's start, or the first packet when damage that the table does not know lies between.
+std::int64_t FrameReader::Impl::start_packet(std::int64_t n) const {
+    const std::int64_t start = data_.start_packet(n);
+    const auto damage = learned_.lower_bound(start);
+    return damage != learned_.end() && *damage <= (*table_)[n].packet ? 0 : start;
+}
+
+// True when the damage is news and what the decoder makes up from here on would depend on how it came here.
+// It was met late where several threads decode, so the packets in flight are all under suspicion.
+bool FrameReader::Impl::learn_damage(std::int64_t packet) {
+    const bool from_scratch = one_thread_ && started_at_ == 0;
+    bool news = false;
+    for (std::int64_t p = std::max<std::int64_t>(0, packet - (one_thread_ ? 0 : max_threads)); p <= packet;
+         ++p) {
+        news = learned_.insert(p).second || news;
+    }
+    return news && !from_scratch;
+}
+
+// As reach, and again on one thread from the first packet as often as unknown damage is met.
+FrameReader::Impl::Step FrameReader::Impl::reach_with_damage(std::int64_t n) {
+    Step step = reach(n);
+    while (step == Step::tainted) {
+        placed_ = false;
+        wanted_.reset();
+        if (!one_thread_) {
+            one_thread_ = true;
+            cache_ = PictureCache(options_.cache_bytes);
+            if (!restart()) return Step::lost;
+        }
+        step = reach(n);
     }
     return step;
 }
@@ -186,19 +237,22 @@ bool FrameReader::Impl::prefers_bytes() const {
 
 FrameReader::Impl::Step FrameReader::Impl::move_to(std::int64_t start) {
     const PacketEntry& target = packet_entry(start);
-    const std::int64_t time = target.dts != no_time ? target.dts : target.pts;
+
     const auto by_byte = [&] {
         return target.pos >= 0 && demuxer_->can_seek_byte() && demuxer_->seek_byte(target.pos);
     };
-    const auto by_time = [&] { return time != no_time && demuxer_->seek_time(time); };
+    const auto by_time = [&](std::int64_t time) { return time != no_time && demuxer_->seek_time(time); };
+    enum Way { bytes, shown, decoded };  // containers differ in which of a packet's two times they search by
     // A damaged clip is decoded from the start by a new decoder: what libav makes up must not depend on the
     // past.
-    const bool fresh = start == 0 && (data_.single_thread || data_.identity_by_count);
+    const bool fresh = start == 0 && (one_thread_ || data_.identity_by_count);
     if (demuxer_ && !fresh) {
-        for (const bool bytes : {prefers_bytes(), !prefers_bytes()}) {
+        const auto ways =
+            prefers_bytes() ? std::array{bytes, shown, decoded} : std::array{shown, decoded, bytes};
+        for (const Way way : ways) {
             placed_ = false;
             ++counters_.seeks;
-            if (!(bytes ? by_byte() : by_time())) continue;
+            if (!(way == bytes ? by_byte() : by_time(way == shown ? target.pts : target.dts))) continue;
             const Step step = go_from_seek(start);
             if (step != Step::lost) return step;
         }
@@ -252,6 +306,11 @@ FrameReader::Impl::Step FrameReader::Impl::run_to(std::int64_t n) {
         if (stop_.stop_requested()) return Step::cancelled;
         const Decoder::Out out = decoder_->receive(*frame_);
         if (out == Decoder::Out::frame) {
+            const bool news = frame_->decode_error_flags != 0 && learn_damage(frame_->pts);
+            if (news) {
+                av_frame_unref(frame_.get());
+                return Step::tainted;
+            }
             take(*frame_);
             if (wanted_) return Step::found;
         } else if (out == Decoder::Out::end || next_packet_ > packet + patience) {
@@ -277,8 +336,15 @@ FrameReader::Impl::Step FrameReader::Impl::feed() {
         ++counters_.packets_read;
     }
     held_ = false;
-    decoder_->send(*packet_, next_packet_++);
-    return Step::found;
+    return send();
+}
+
+FrameReader::Impl::Step FrameReader::Impl::send() {
+    const std::int64_t packet = next_packet_++;
+    decoder_->send(*packet_, packet);
+    if (decoder_->errors() == errors_seen_) return Step::found;
+    errors_seen_ = decoder_->errors();
+    return learn_damage(packet) ? Step::tainted : Step::found;
 }
 
 void FrameReader::Impl::take(AVFrame& frame) {
@@ -290,7 +356,7 @@ void FrameReader::Impl::take(AVFrame& frame) {
     }
     last_out_ = std::max(last_out_, number);
     const bool exact = number >= accept_from_ && number < table_->size() &&
-                       (!data_.single_thread || data_.start_packet(number) >= started_at_);
+                       (!one_thread_ || start_packet(number) >= started_at_);
     if (!exact) {
         av_frame_unref(&frame);
         return;

@@ -58,9 +58,9 @@ std::shared_ptr<const FrameTable> check_against_programs(const std::filesystem::
     REQUIRE(scanned.ok());
     auto table = std::make_shared<const FrameTable>(std::move(*scanned));
 
-    // How ffmpeg makes up damaged parts depends on its number of threads; with damage both sides use one.
-    const bool damaged = !table->info().damage.empty();
-    const auto sums = framemd5(clip, how.input_options + (damaged ? " -threads 1" : ""), how.stream);
+    // How ffmpeg makes up damaged parts depends on its number of threads: one is the stated rule. Whole
+    // streams come out the same with any number.
+    const auto sums = framemd5(clip, how.input_options + " -threads 1", how.stream);
     REQUIRE(static_cast<std::size_t>(table->size()) == sums.size());
     check_times(*table, probed_frames(clip, how.stream));
 
@@ -77,7 +77,10 @@ std::shared_ptr<const FrameTable> check_against_programs(const std::filesystem::
 
     FrameReader keeping_little = opened(clip, table, 1);
     check_order(keeping_little, sums, forward, "forward");
-    CHECK(keeping_little.counters().frames_decoded <= table->size() + 8);
+    // Damage that only the reader meets is decoded anew from the first packet.
+    if (keeping_little.counters().restarts == 0) {
+        CHECK(keeping_little.counters().frames_decoded <= table->size() + 8);
+    }
     check_order(keeping_little, sums, random, "random");
     if (how.backward) {
         FrameReader keeping = opened(clip, table, std::size_t{192} << 20);

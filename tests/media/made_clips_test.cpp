@@ -50,7 +50,10 @@ TEST_CASE("clips cut without re-encoding show only what their edit list leaves")
         const auto table = checked(std::string(name) + ".mp4", "-ss 1.1 -i " + quoted(whole) + " -c copy ");
         CHECK(table->size() < 75);
         checked(std::string(name) + ".mkv", "-ss 1.1 -i " + quoted(whole) + " -c copy ");
-        checked(std::string(name) + ".ts", "-ss 1.1 -i " + quoted(whole) + " -c copy ");
+        // Cut into a transport stream this one has no parameter sets at all: ffmpeg shows nothing of it
+        // either.
+        if (std::string(name) != "cut-open")
+            checked(std::string(name) + ".ts", "-ss 1.1 -i " + quoted(whole) + " -c copy ");
     }
 }
 
@@ -63,7 +66,7 @@ TEST_CASE("a stream that begins in the middle of a group is exact") {
 }
 
 TEST_CASE("a variable frame rate keeps each frame's own time") {
-    const std::string uneven = "-vf setpts='(N/25+0.012*mod(N*N,3)+floor(N/20)*0.4)/TB' -fps_mode vfr ";
+    const std::string uneven = "-vf \"setpts='(N/25+0.012*mod(N*N,3)+floor(N/20)*0.4)/TB'\" -fps_mode vfr  ";
     for (const std::string name : {"uneven.mp4", "uneven.mkv"}) {
         const auto table = checked(name, h264 + uneven + "-enc_time_base 1/90000 ");
         CHECK(table->info().variable_rate);

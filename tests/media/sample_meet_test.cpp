@@ -21,5 +21,6 @@ TEST_CASE("the sample meet's clips have ffmpeg's frames at ffprobe's times") {
     std::sort(clips.begin(), clips.end());
     Conformance how;
     how.random_reads = 2;
-    for (const auto& clip : clips) check_against_programs(clip, how);
+    for (const auto& clip : clips)
+        check_against_programs(clip, how);
 }
