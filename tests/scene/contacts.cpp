@@ -17,12 +17,12 @@ double halved(const std::function<double(double)>& gap, double low, double high,
 
 }  // namespace
 
-std::vector<Root> roots_of(const std::function<double(double)>& gap, double from, double to) {
+std::vector<Root> roots_of(const std::function<double(double)>& gap, double from, double to, double fastest) {
     std::vector<Root> out;
     double t = from;
     double d = gap(t);
     while (t < to) {
-        const double next = std::min(to, t + std::max(kFinestStep, std::fabs(d) / kFastest));
+        const double next = std::min(to, t + std::max(kFinestStep, std::fabs(d) / fastest));
         const double e = gap(next);
         if ((d < 0) != (e < 0)) out.push_back({halved(gap, t, next, d < 0), e < 0});
         t = next;
@@ -126,7 +126,7 @@ Contacts contacts_of(const Choreography& run, double from, double to) {
             if (gap(from) < 0)
                 out.standing.push_back(
                     {from, part, surface.key, true, gap_at(run, surface, part, from).point});
-            for (const Root& root : roots_of(gap, from, to))
+            for (const Root& root : roots_of(gap, from, to, part == Part::other ? kFastestJoint : kFastest))
                 out.events.push_back(
                     {root.t, part, surface.key, root.into, gap_at(run, surface, part, root.t).point});
         }
@@ -163,7 +163,7 @@ std::vector<Crossing> crossings_of(const Choreography& run, double from, double 
         for (const auto& part : who) {
             // Before the plane the value is positive, so that a root 'into' is a crossing forward.
             const auto gap = [&](double t) { return plane.x - last_point(run, part, t).x; };
-            for (const Root& root : roots_of(gap, from, to))
+            for (const Root& root : roots_of(gap, from, to, part ? kFastest : kFastestJoint))
                 out.push_back({root.t, part, plane.key, root.into, last_point(run, part, root.t)});
         }
     }

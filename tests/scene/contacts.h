@@ -16,7 +16,10 @@
 
 namespace plumbmark::scene {
 
-inline constexpr double kFastest = 30.0;       ///< m/s, above any limb's speed (a test holds the runs to it)
+inline constexpr double kFastest =
+    30.0;  ///< m/s, above any hand's and foot's speed (a test holds the runs to it)
+inline constexpr double kFastestJoint =
+    150.0;  ///< m/s, for other parts: a knee snaps as its leg comes straight
 inline constexpr double kFinestStep = 0.5e-6;  ///< s
 
 /// One change of sign of a gap.
@@ -25,9 +28,10 @@ struct Root {
     bool into = false;  ///< true: the gap went below zero (a touch)
 };
 
-/// All changes of sign of 'gap' in (from, to], where |d gap / dt| <= kFastest. 'gap' may return less than the
+/// All changes of sign of 'gap' in (from, to], where |d gap / dt| <= fastest. 'gap' may return less than the
 /// true gap where it is positive (a bound), never another sign.
-[[nodiscard]] std::vector<Root> roots_of(const std::function<double(double)>& gap, double from, double to);
+[[nodiscard]] std::vector<Root> roots_of(const std::function<double(double)>& gap, double from, double to,
+                                         double fastest = kFastest);
 
 /// Where a limb is nearest to a surface: the gap (negative: it is pressed in) and the nearest point of the
 /// limb's skin.

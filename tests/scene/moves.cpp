@@ -277,7 +277,8 @@ double leap_to_rungs(Script& s, double go) {
     s.arms_down(go);
     for (const Side side : {kLeft, kRight}) {
         s.arm(side, go + 0.25, {-0.28, 0.22, -0.34});
-        s.arm(side, off - 0.02, {0.25, 0.16, 0.25});
+        s.arm(side, go + 0.34, {0.20, 0.25, -0.28});
+        s.arm(side, off - 0.01, {0.30, 0.16, 0.16});
         s.hold(side, grab + (side == kLeft ? 0.015 : 0.0), Anchor::world, on_rung(1, side, 0.17));
         s.leave(side, off - (side == kLeft ? 0.015 : 0.0));
         s.carry_foot(side, off + 0.14, {-0.14, 0.08, -0.68}, -0.9);
