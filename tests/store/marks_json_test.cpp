@@ -239,7 +239,7 @@ TEST_CASE("deep, huge and garbled texts are answered with an error or with marks
     std::mt19937_64 random(seed);
     const std::string good = documented_example();
     int refused = 0;
-    for (int round = 0; round < 20'000; ++round) {
+    for (int round = 0; round < 5'000; ++round) {
         std::string text = good;
         for (int flips = 1 + static_cast<int>(random() % 3); flips > 0; --flips) {
             const std::size_t at = random() % text.size();
@@ -265,8 +265,8 @@ TEST_CASE("deep, huge and garbled texts are answered with an error or with marks
             CHECK_FALSE(outcome.error().sentence.empty());
         }
     }
-    CHECK(refused > 10'000);
-    CHECK(refused < 20'000);
+    CHECK(refused > 2'500);
+    CHECK(refused < 5'000);
 }
 
 }  // namespace

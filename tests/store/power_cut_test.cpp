@@ -85,7 +85,7 @@ Outcome one_life(std::uint64_t seed, std::int64_t operations, bool lying) {
 TEST_CASE("nothing that was confirmed is lost when the power goes at any moment") {
     int cut = 0;
     int one_more = 0;
-    for (std::uint64_t seed = 1; seed <= 1500; ++seed) {
+    for (std::uint64_t seed = 1; seed <= 500; ++seed) {
         std::mt19937_64 random(seed * 7919);
         const auto operations = static_cast<std::int64_t>(random() % 350);
         const Outcome outcome = one_life(seed, operations, false);
@@ -94,13 +94,13 @@ TEST_CASE("nothing that was confirmed is lost when the power goes at any moment"
         cut += outcome.was_cut ? 1 : 0;
         one_more += outcome.one_more ? 1 : 0;
     }
-    CHECK(cut > 1000);     // so that the cuts fall into the writing, not after it
-    CHECK(one_more > 10);  // and some between a change reaching the disk and its confirmation
+    CHECK(cut > 300);     // so that the cuts fall into the writing, not after it
+    CHECK(one_more > 5);  // and some between a change reaching the disk and its confirmation
 }
 
 TEST_CASE("every single moment of two changes is survived") {
     for (std::int64_t operations = 0; operations < 70; ++operations) {
-        for (std::uint64_t seed = 1; seed <= 8; ++seed) {
+        for (std::uint64_t seed = 1; seed <= 3; ++seed) {
             const Outcome outcome = one_life(seed, operations, false);
             INFO("seed " << seed << ", cut after " << operations << " operations: " << outcome.sentence);
             REQUIRE(outcome.kept);
@@ -168,7 +168,7 @@ TEST_CASE("a failing write stops the writing, loses nothing, and can be tried ag
                             {Failing::creations, SQLITE_CANTOPEN, "cannot be opened"}};
     int failures = 0;
     for (const Fault& fault : faults) {
-        for (std::int64_t after = 0; after < 40; ++after) {
+        for (std::int64_t after = 0; after < 40; after += 2) {
             const test::TemporaryFolder folder;
             const auto path = folder / "a.meet";
             LossyDisk disk;
@@ -214,7 +214,7 @@ TEST_CASE("a failing write stops the writing, loses nothing, and can be tried ag
             REQUIRE(outcome.kept);
         }
     }
-    CHECK(failures > 60);
+    CHECK(failures > 40);
 }
 
 TEST_CASE("making a file on a full disk fails, and leaves nothing behind") {

@@ -46,8 +46,11 @@ void read_end(Connection& connection, JournalEnd& end) {
 
 std::string read_identity(Connection& connection) {
     std::string identity;
-    connection.sql().rows("SELECT meet FROM file",
-                          [&](SQLite::Statement& row) { identity = row.getColumn(0).getString(); });
+    connection.sql().rows("SELECT meet, id FROM file", [&](SQLite::Statement& row) {
+        if (!identity.empty() || row.getColumn(1).getInt64() != 0)
+            fail_at("table file", "it has one row, whose id is 0");
+        identity = row.getColumn(0).getString();
+    });
     if (identity.empty()) fail_at("table file", "its row is missing");
     return identity;
 }

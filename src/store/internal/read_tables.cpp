@@ -14,12 +14,16 @@ std::int64_t whole(Statement& row, int column) {
 std::string text(Statement& row, int column) {
     return row.getColumn(column).getString();
 }
-bool flag(Statement& row, int column) {
-    return whole(row, column) != 0;
-}
 bool null(Statement& row, int column) {
     return row.getColumn(column).isNull();
 }
+// Any other number would be taken for true, and so be read as something that the journal does not say.
+bool flag(Statement& row, int column) {
+    const std::int64_t value = whole(row, column);
+    if (value != 0 && value != 1) fail_at("id " + text(row, 0), "a flag is neither 0 nor 1");
+    return value == 1;
+}
+
 std::int64_t id_or_none(Statement& row, int column) {
     return null(row, column) ? -1 : whole(row, column);
 }
@@ -76,7 +80,8 @@ class Parts {
 using Things = std::vector<meet::Entity>;
 
 void read_small(Sql& sql, Things& things) {
-    sql.rows("SELECT name, venue, date FROM meet", [&](Statement& row) {
+    sql.rows("SELECT name, venue, date, id FROM meet", [&](Statement& row) {
+        if (!things.empty() || whole(row, 3) != 0) fail_at("table meet", "it has one row, whose id is 0");
         things.emplace_back(meet::MeetInfo{text(row, 0), text(row, 1), text(row, 2)});
     });
     sql.rows("SELECT id, number, name, club, division FROM athlete ORDER BY id", [&](Statement& row) {

@@ -183,6 +183,12 @@ std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     return objects;
 }
 
+std::map<std::string, std::string> expected_objects() {
+    SQLite::Database model(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+    migrate(model, 0);
+    return objects_of(model);
+}
+
 }  // namespace
 
 void migrate(SQLite::Database& db, int version) {
@@ -191,9 +197,7 @@ void migrate(SQLite::Database& db, int version) {
 }
 
 std::string schema_difference(SQLite::Database& db) {
-    SQLite::Database model(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-    migrate(model, 0);
-    const auto expected = objects_of(model);
+    static const std::map<std::string, std::string> expected = expected_objects();
     const auto found = objects_of(db);
     for (const auto& [name, sql] : expected) {
         const auto same = found.find(name);
