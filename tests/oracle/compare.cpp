@@ -1,0 +1,199 @@
+#include "oracle/compare.h"
+
+#include <functional>
+
+#include "oracle/case_text.h"
+
+namespace plumbmark::oracle {
+namespace {
+
+std::string clauses(const std::set<ruling::Clause>& all) {
+    std::string text;
+    for (ruling::Clause clause : all)
+        text += std::string(" ") + ruling::clause_key(clause);
+    return text;
+}
+
+std::string results(const std::set<ruling::RunResult>& all) {
+    std::string text;
+    for (const ruling::RunResult& result : all)
+        text += " " + std::to_string(result.cleared) + (result.full_clear ? " (full)" : "");
+    return text;
+}
+
+std::string station_text(ruling::Verdict verdict, bool if_reached, const std::set<ruling::Clause>& failing) {
+    return std::string(ruling::verdict_words(verdict)) + (if_reached ? " if reached" : "") +
+           (verdict == ruling::Verdict::fail ? clauses(failing) : "");
+}
+
+std::string difference(const Case& review, const Answer& answer, const ruling::RunRuling& ruled) {
+    if (ruled.stations.size() != answer.stations.size())
+        return "the engine gives another number of stations\n";
+    std::string text;
+    for (std::size_t i = 0; i < answer.stations.size(); ++i) {
+        const ruling::StationRuling& engine = ruled.stations[i];
+        const StationAnswer& oracle = answer.stations[i];
+        const std::set<ruling::Clause> failing(engine.failing_clauses.begin(), engine.failing_clauses.end());
+        const std::string ours = station_text(oracle.verdict, oracle.if_reached, oracle.failing);
+        const std::string theirs = station_text(engine.verdict, engine.if_reached, failing);
+        if (ours != theirs) {
+            text += "  " + review.book.stations[i].key + ": oracle " + ours + ", engine " + theirs + "\n";
+        }
+    }
+    const std::set<ruling::RunResult> theirs(ruled.results.begin(), ruled.results.end());
+    if (theirs != answer.results) {
+        text += "  run: oracle" + results(answer.results) + ", engine" + results(theirs) + "\n";
+    }
+    return text;
+}
+
+std::string judge_difference(const Case& review, const Answer& answer,
+                             const base::Result<ruling::RunRuling>& ruled) {
+    if (ruled.ok()) {
+        if (!answer.consistent)
+            return "  oracle: no world; the engine rules: " + ruled.value().sentence + "\n";
+        return difference(review, answer, ruled.value());
+    }
+    const bool contradiction = ruled.error().category == base::Category::contradiction;
+    if (contradiction && !answer.consistent) return "";
+    return "  the oracle finds " + std::string(answer.consistent ? "worlds" : "no world") +
+           "; the engine refuses: " + ruled.error().text() + "\n";
+}
+
+// Calls back with every review that is one thing simpler.
+void each_simpler(const Case& from, const std::function<bool(const Case&)>& take) {
+    const auto attempt = [&](const std::function<void(Case&)>& change) {
+        Case simpler = from;
+        change(simpler);
+        return take(simpler);
+    };
+    const auto drop_each = [&](auto member) {
+        for (std::size_t i = 0; i < (from.evidence.*member).size(); ++i) {
+            if (attempt([&](Case& c) {
+                    (c.evidence.*member).erase((c.evidence.*member).begin() + static_cast<std::ptrdiff_t>(i));
+                }))
+                return true;
+        }
+        return false;
+    };
+    if (drop_each(&ruling::Evidence::marks) || drop_each(&ruling::Evidence::contacts) ||
+        drop_each(&ruling::Evidence::spans))
+        return;
+    for (std::size_t i = 0; i < from.evidence.marks.size(); ++i) {
+        const ruling::Mark& mark = from.evidence.marks[i];
+        if (mark.possible && attempt([&](Case& c) { c.evidence.marks[i].possible = false; })) return;
+        for (std::size_t k = 0; mark.alternatives.size() > 1 && k < mark.alternatives.size(); ++k) {
+            if (attempt([&](Case& c) { c.evidence.marks[i].alternatives = {mark.alternatives[k]}; })) return;
+        }
+        for (std::size_t k = 0; mark.sightings.size() > 1 && k < mark.sightings.size(); ++k) {
+            if (attempt([&](Case& c) { c.evidence.marks[i].sightings = {mark.sightings[k]}; })) return;
+        }
+    }
+    if (from.book.stations.size() > 1 && attempt([](Case& c) { c.book.stations.pop_back(); })) return;
+    if (!from.book.finish.name.empty() && attempt([](Case& c) { c.book.finish = {}; })) return;
+    if (from.book.run_cap && attempt([](Case& c) { c.book.run_cap.reset(); })) return;
+    for (std::size_t i = 0; i < from.book.stations.size(); ++i) {
+        const course::Station& s = from.book.stations[i];
+        const auto change = [&](const std::function<void(course::Station&)>& f) {
+            return attempt([&](Case& c) { f(c.book.stations[i]); });
+        };
+        if (s.cap && change([](course::Station& x) { x.cap.reset(); })) return;
+        if (s.rest_limit && change([](course::Station& x) { x.rest_limit.reset(); })) return;
+        if (s.landing.hold && change([](course::Station& x) { x.landing.hold.reset(); })) return;
+        if (s.landing.control && change([](course::Station& x) { x.landing.control = false; })) return;
+        if (s.landing.no_hands_down && change([](course::Station& x) { x.landing.no_hands_down = false; }))
+            return;
+        if (s.attempts > 1 && change([](course::Station& x) { x.attempts = 1; })) return;
+        if (s.start_plane && change([](course::Station& x) { x.start_plane.reset(); })) return;
+        if (!s.rows.empty() && change([](course::Station& x) { x.rows.clear(); })) return;
+        if (s.step_down_allowed && change([](course::Station& x) { x.step_down_allowed = false; })) return;
+        for (std::size_t k = 0; s.rows.empty() && k < s.in_play.size(); ++k) {
+            if (change([&](course::Station& x) {
+                    for (course::Item& item : x.in_play)
+                        item.after.reset();
+                    x.in_play.erase(x.in_play.begin() + static_cast<std::ptrdiff_t>(k));
+                }))
+                return;
+            if (s.in_play[k].required && change([&](course::Station& x) { x.in_play[k].required = false; }))
+                return;
+            if (s.in_play[k].once && change([&](course::Station& x) { x.in_play[k].once = false; })) return;
+            if (s.in_play[k].after && change([&](course::Station& x) { x.in_play[k].after.reset(); })) return;
+        }
+    }
+}
+
+}  // namespace
+
+Comparison compare(const Case& review, const Effort& effort) {
+    Comparison result;
+    ruling::Settings settings;
+    settings.drift_parts_per_million = 0;
+    result.answer = enumerate(review, effort);
+    if (result.answer.too_large) {
+        result.skipped = true;
+        return result;
+    }
+    const base::Result<ruling::RunRuling> ruled = ruling::rule_run(review.book, review.evidence, settings);
+    if (!ruled.ok() && ruled.error().category == base::Category::too_tangled) {
+        result.skipped = true;
+        return result;
+    }
+    result.difference = judge_difference(review, result.answer, ruled);
+    result.agree = result.difference.empty();
+    if (!result.agree && has_durations(review.book) && effort.steps_per_unit < 8) {
+        // The grid may have been too coarse for so many events between two frames.
+        return compare(review, {effort.steps_per_unit * 2, effort.most_states * 4});
+    }
+    return result;
+}
+
+Case reduced(Case review, const Effort& effort) {
+    for (bool smaller = true; smaller;) {
+        smaller = false;
+        each_simpler(review, [&](const Case& simpler) {
+            const Comparison comparison = compare(simpler, effort);
+            if (comparison.agree || comparison.skipped) return false;
+            smaller = true;
+            review = simpler;
+            return true;
+        });
+    }
+    return review;
+}
+
+void Spread::count(const Case& review, const Comparison& comparison) {
+    ++cases;
+    if (comparison.skipped) {
+        ++skipped;
+        return;
+    }
+    if (!comparison.agree) ++disagreements;
+    if (!comparison.answer.consistent) {
+        ++without_world;
+        return;
+    }
+    for (std::size_t i = 0; i < review.book.stations.size(); ++i) {
+        const StationAnswer& station = comparison.answer.stations[i];
+        ++verdicts[ruling::verdict_words(station.verdict)];
+        if (station.verdict != ruling::Verdict::fail) continue;
+        for (ruling::Clause clause : station.failing)
+            ++clauses[ruling::clause_key(clause)];
+    }
+}
+
+std::string Spread::text() const {
+    int stations = 0;
+    for (const auto& [verdict, n] : verdicts)
+        stations += n;
+    std::string told = std::to_string(cases) + " cases, " + std::to_string(skipped) + " skipped, " +
+                       std::to_string(without_world) + " without a world, " + std::to_string(disagreements) +
+                       " disagreements\nverdicts of " + std::to_string(stations) + " stations:";
+    for (const auto& [verdict, n] : verdicts)
+        told += "  " + verdict + " " + std::to_string(n) + " (" + std::to_string(n * 100 / stations) + " %)";
+    told += "\nclauses of shown fails:";
+    for (const auto& [clause, n] : clauses)
+        told += "  " + clause + " " + std::to_string(n);
+    return told + "\n";
+}
+
+}  // namespace plumbmark::oracle

@@ -1,0 +1,36 @@
+// Engine against oracle, and how a disagreement is made small.
+#pragma once
+
+#include <map>
+#include <string>
+
+#include "oracle/worlds.h"
+
+namespace plumbmark::oracle {
+
+struct Comparison {
+    bool agree = true;
+    bool skipped = false;  ///< too large for the oracle, or too tangled for the engine
+    std::string difference;
+    Answer answer;
+};
+
+/// Rules the review with both. The drift between two marks is left out (the grid has none).
+[[nodiscard]] Comparison compare(const Case& review, const Effort& effort = {});
+
+/// Takes away what the disagreement does not need: marks, statements, spans, doubts, rules of the book.
+[[nodiscard]] Case reduced(Case review, const Effort& effort = {});
+
+/// How a number of cases came out.
+struct Spread {
+    int cases = 0;
+    int skipped = 0;
+    int without_world = 0;
+    int disagreements = 0;
+    std::map<std::string, int> verdicts;  ///< over all stations
+    std::map<std::string, int> clauses;   ///< of shown FAILs
+    void count(const Case& review, const Comparison& comparison);
+    [[nodiscard]] std::string text() const;
+};
+
+}  // namespace plumbmark::oracle

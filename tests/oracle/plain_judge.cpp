@@ -1,0 +1,529 @@
+#include "oracle/plain_judge.h"
+
+#include <algorithm>
+#include <functional>
+
+#include "oracle/facts.h"
+
+namespace plumbmark::oracle {
+namespace {
+
+using course::Part;
+using course::Station;
+using course::SurfaceId;
+using ruling::Clause;
+
+// One event in one world.
+class Turn : private Facts {
+  public:
+    using Facts::Facts;
+
+    void touch(Part part, SurfaceId surface, bool brush) {
+        if (part == Part::loose && !book_.loose_counts) return;
+        move_contact(part, surface, true);
+        if (s_.stage == Stage::under_way) {
+            touch_under_way(part, surface, brush);
+        } else if (s_.stage == Stage::waiting) {
+            touch_waiting(part, surface, brush);
+        }
+    }
+
+    void release(Part part, SurfaceId surface) {
+        if (part == Part::loose && !book_.loose_counts) return;
+        move_contact(part, surface, false);
+        if (s_.stage == Stage::under_way) {
+            release_under_way(surface);
+        } else if (s_.stage == Stage::waiting) {
+            release_waiting(surface);
+        }
+    }
+
+    void cross(std::optional<Part> part, course::PlaneId plane, ruling::Direction direction) {
+        const bool forward = direction == ruling::Direction::forward;
+        move_side(part, plane, forward);
+        if (s_.stage != Stage::under_way) return;
+        if (forward && breaches_start_plane(part, plane)) return fail(Clause::start);
+        note_landing_planes(part, plane, forward);
+        look_at_landing();
+    }
+
+    void signal(ruling::SignalKind kind) {
+        switch (kind) {
+            case ruling::SignalKind::start_given:
+                if (s_.stage == Stage::before_start) start_given();
+                return;
+            case ruling::SignalKind::finish_registers:
+                if (s_.stage == Stage::all_decided) s_.finished = true;
+                if (s_.stage != Stage::before_start) end_run(Clause::run_ended);
+                return;
+            case ruling::SignalKind::run_over:
+                if (s_.stage != Stage::over) end_run(Clause::run_ended);
+                return;
+        }
+    }
+
+    void infraction(ruling::InfractionKind kind) {
+        if (kind != ruling::InfractionKind::false_start) {
+            if (s_.stage == Stage::under_way) fail(Clause::infraction);
+            return;
+        }
+        if (book_.false_start == course::FalseStart::no_effect) return;
+        if (s_.stage == Stage::before_start) s_.false_start = true;
+        if (s_.stage == Stage::under_way && s_.station == 0) fail(Clause::infraction);
+    }
+
+    void control() {
+        if (s_.stage != Stage::under_way || !here().landing.control || !s_.set_off) return;
+        if (landing_holds()) complete();
+    }
+
+    void require_finish_contact() {
+        if (book_.finish.surface && !any_on({*book_.finish.surface})) throw Impossible{};
+    }
+
+    void hold_due() {
+        if (s_.hold_due != kNever && s_.hold_due <= now_) complete();
+    }
+
+    void caps_due() {
+        const bool station =
+            (s_.cap_due != kNever && s_.cap_due <= now_) || (s_.rest_due != kNever && s_.rest_due <= now_);
+        if (station) fail(Clause::cap);
+        if (s_.run_cap_due != kNever && s_.run_cap_due <= now_) end_run(Clause::cap);
+    }
+
+    void end_of_world() {
+        for (std::size_t i = 0; i < book_.stations.size(); ++i) {
+            Ruled& ruled = s_.ruled[i];
+            if (ruled.outcome != Outcome::undecided) continue;
+            const bool open = s_.begun && static_cast<std::size_t>(s_.station) == i &&
+                              (s_.stage == Stage::under_way || s_.stage == Stage::waiting);
+            ruled.outcome = open ? Outcome::open : Outcome::not_reached;
+        }
+    }
+
+  private:
+    void look_at_landing() {
+        if (s_.stage != Stage::under_way || !s_.set_off || here().landing.control) return;
+        const bool holds = landing_holds();
+        if (!here().landing.hold) {
+            if (holds) complete();
+        } else if (!holds) {
+            s_.hold_due = kNever;
+        } else if (s_.hold_due == kNever) {
+            s_.hold_due = now_ + grid_.steps(*here().landing.hold);
+        }
+    }
+
+    void note_landing_planes(std::optional<Part> part, course::PlaneId plane, bool forward) {
+        for (std::size_t i = 0; i < here().landing.planes.size(); ++i) {
+            const course::PlaneCondition& condition = here().landing.planes[i];
+            if (condition.plane != plane) continue;
+            const auto bit = static_cast<std::uint8_t>(1U << i);
+            const bool counts = condition.part
+                                    ? !part || part == condition.part
+                                    : !forward || s_.sides.is_set(PlainJudge::side(std::nullopt, plane));
+            if (!counts) continue;
+            s_.crossed = static_cast<std::uint8_t>(forward ? s_.crossed | bit : s_.crossed & ~bit);
+        }
+    }
+
+    [[nodiscard]] bool breaches_start_plane(std::optional<Part> part, course::PlaneId plane) const {
+        if (here().start_plane != plane || s_.set_off) return false;
+        if (here().start_plane_until == course::BehindUntil::signal) return false;
+        return !part || here().start_plane_parts.has(*part);
+    }
+
+    // Under way
+    // -----------------------------------------------------------------------------------------------
+
+    [[nodiscard]] bool neutral_before_set_off(SurfaceId surface) const {
+        if (s_.set_off || s_.station == 0 || s_.attempts_used > 0 || !here().previous_items_neutral)
+            return false;
+        return item_index(station(s_.station - 1), surface) >= 0;
+    }
+
+    [[nodiscard]] std::vector<Clause> breaches(Part part, SurfaceId surface) const {
+        std::vector<Clause> broken;
+        const int index = item_index(here(), surface);
+        const bool landing = has(here().landing.surfaces, surface);
+        if (index < 0 && !landing && !has(here().start, surface) && !neutral_before_set_off(surface)) {
+            broken.push_back(Clause::out_of_play);
+        }
+        if (index >= 0) {
+            const course::Item& item = here().in_play[static_cast<std::size_t>(index)];
+            if (!item.parts.has(part)) broken.push_back(Clause::part);
+            if (item.after && !used(*item.after)) broken.push_back(Clause::order);
+            for (const course::ItemRow& row : here().rows) {
+                const auto member = std::find(row.members.begin(), row.members.end(), surface);
+                if (member == row.members.end()) continue;
+                const auto skipped = std::count_if(row.members.begin(), member,
+                                                   [&](SurfaceId before) { return !used(before); });
+                if (skipped > row.max_skipped) broken.push_back(Clause::order);
+            }
+            if (item.once && ((s_.left >> index) & 1U) != 0) broken.push_back(Clause::once);
+        }
+        if (landing && here().landing.no_hands_down && is_hand(part)) broken.push_back(Clause::hands_down);
+        return broken;
+    }
+
+    void touch_under_way(Part part, SurfaceId surface, bool brush) {
+        const std::vector<Clause> broken = breaches(part, surface);
+        if (!broken.empty()) {
+            if (!brush || book_.brush_counts)
+                return end_attempt(*std::min_element(broken.begin(), broken.end()));
+            return look_at_landing();
+        }
+        const int item = item_index(here(), surface);
+        const bool landing = has(here().landing.surfaces, surface);
+        if (item >= 0) {
+            s_.used = static_cast<std::uint16_t>(s_.used | (1U << item));
+            s_.item_touched = true;
+        }
+        if ((item >= 0 || landing) && !s_.set_off) set_off();
+        if (has(here().start, surface) && item < 0 && !landing && s_.item_touched && s_.off_start_since) {
+            return end_attempt(Clause::attempt);
+        }
+        note_off_start();
+        look_at_landing();
+    }
+
+    void release_under_way(SurfaceId surface) {
+        const int item = item_index(here(), surface);
+        if (item >= 0 && here().in_play[static_cast<std::size_t>(item)].once && used(item) &&
+            !any_on({surface})) {
+            s_.left = static_cast<std::uint16_t>(s_.left | (1U << item));
+        }
+        const bool may_set_off = !s_.set_off && has(here().start, surface) && !here().step_down_allowed;
+        if (may_set_off && !any_on(here().start)) set_off();
+        note_off_start();
+        look_at_landing();
+    }
+
+    void note_off_start() {
+        if (s_.item_touched && !s_.off_start_since && !any_on(here().start)) s_.off_start_since = true;
+    }
+
+    void set_off() {
+        s_.set_off = true;
+        s_.rest_due = kNever;
+        if (here().cap && s_.cap_due == kNever) s_.cap_due = now_ + grid_.steps(*here().cap);
+    }
+
+    void begin(int i, bool platform) {
+        s_.stage = Stage::under_way;
+        s_.station = static_cast<std::int8_t>(i);
+        s_.begun = true;
+        s_.attempts_used = 0;
+        s_.cap_due = kNever;
+        begin_attempt();
+        for (std::size_t k = 0; k < here().in_play.size(); ++k) {
+            if (any_on({here().in_play[k].surface}))
+                s_.used = static_cast<std::uint16_t>(s_.used | (1U << k));
+        }
+        s_.item_touched = s_.used != 0;
+        if (platform && here().rest_limit) s_.rest_due = now_ + grid_.steps(*here().rest_limit);
+        note_off_start();
+    }
+
+    void begin_attempt() {
+        s_.stage = Stage::under_way;
+        s_.set_off = s_.item_touched = s_.off_start_since = s_.touched_too_early = false;
+        s_.stood = 0;
+        s_.crossed = 0;
+        s_.used = s_.left = 0;
+        s_.hold_due = s_.rest_due = kNever;
+    }
+
+    void end_attempt(Clause clause) {
+        if (s_.attempts_used + 1 >= here().attempts) return fail(clause);
+        s_.attempts_used = static_cast<std::int8_t>(s_.attempts_used + 1);
+        const Step cap = s_.cap_due;
+        wait(s_.station);
+        s_.cap_due = cap;
+    }
+
+    void complete() {
+        decide(s_.station, Outcome::cleared, Clause::landing);
+        const bool shared = here().exit == course::Exit::shared;
+        go_on(shared);
+    }
+
+    void fail(Clause clause) {
+        decide(s_.station, Outcome::failed, clause);
+        if (book_.format == course::Format::first_fail_ends) return be_over();
+        go_on(false);
+    }
+
+    void go_on(bool shared) {
+        s_.begun = false;
+        s_.attempts_used = 0;
+        s_.cap_due = s_.hold_due = s_.rest_due = kNever;
+        if (s_.station + 1 == count()) {
+            begin_attempt();
+            s_.stage = Stage::all_decided;
+        } else if (shared) {
+            begin(s_.station + 1, true);
+        } else {
+            wait(s_.station + 1);
+        }
+    }
+
+    void decide(int i, Outcome outcome, Clause clause) {
+        s_.ruled[static_cast<std::size_t>(i)] = {outcome, clause};
+    }
+
+    void end_run(Clause clause) {
+        if (s_.begun && (s_.stage == Stage::under_way || s_.stage == Stage::waiting)) {
+            decide(s_.station, Outcome::failed, clause);
+        }
+        be_over();
+    }
+
+    void be_over() {
+        for (int i = 0; i < count(); ++i) {
+            if (s_.ruled[static_cast<std::size_t>(i)].outcome == Outcome::undecided) {
+                decide(i, Outcome::not_reached, Clause::landing);
+            }
+        }
+        begin_attempt();
+        s_.stage = Stage::over;
+        s_.begun = false;
+        s_.attempts_used = 0;
+        s_.station = 0;
+        s_.cap_due = s_.run_cap_due = kNever;
+    }
+
+    // Between stations
+    // ----------------------------------------------------------------------------------------
+
+    void wait(int i) {
+        begin_attempt();
+        s_.stage = Stage::waiting;
+        s_.station = static_cast<std::int8_t>(i);
+        for (int k = i; k < count(); ++k) {
+            if (any_on(station(k).start)) s_.stood = static_cast<std::uint8_t>(s_.stood | (1U << k));
+        }
+    }
+
+    [[nodiscard]] bool stood(int i) const { return ((s_.stood >> i) & 1U) != 0; }
+
+    // Begins station i at its set-off; false when the run ended because stations were skipped.
+    bool set_off_on(int i) {
+        while (s_.station < i) {
+            decide(s_.station, Outcome::failed, Clause::start);
+            if (book_.format == course::Format::first_fail_ends) return be_over(), false;
+            s_.station = static_cast<std::int8_t>(s_.station + 1);
+            s_.begun = false;
+        }
+        if (s_.begun) {
+            begin_attempt();
+        } else {
+            begin(i, false);
+        }
+        set_off();
+        return true;
+    }
+
+    void touch_waiting(Part part, SurfaceId surface, bool brush) {
+        for (int i = s_.station; i < count(); ++i) {
+            const bool in_play =
+                item_index(station(i), surface) >= 0 || has(station(i).landing.surfaces, surface);
+            if (!in_play || !stood(i)) continue;
+            if (set_off_on(i)) touch_under_way(part, surface, brush);
+            return;
+        }
+        if (item_index(here(), surface) >= 0) s_.touched_too_early = true;
+        if (has(here().landing.surfaces, surface) && s_.touched_too_early) return fail(Clause::start);
+        for (int i = s_.station; i < count(); ++i) {
+            if (!has(station(i).start, surface)) continue;
+            s_.stood = static_cast<std::uint8_t>(s_.stood | (1U << i));
+            if (i == s_.station) s_.touched_too_early = false;
+        }
+    }
+
+    void release_waiting(SurfaceId surface) {
+        for (int i = s_.station; i < count(); ++i) {
+            if (!stood(i) || station(i).step_down_allowed || !has(station(i).start, surface)) continue;
+            if (any_on(station(i).start)) continue;
+            if (set_off_on(i)) {
+                note_off_start();
+                look_at_landing();
+            }
+            return;
+        }
+    }
+
+    void start_given() {
+        if (book_.run_cap) s_.run_cap_due = now_ + grid_.steps(*book_.run_cap);
+        bool started_well = any_on(here().start);
+        if (here().start_plane) {
+            for (Part part : course::kAllParts) {
+                if (here().start_plane_parts.has(part) && past(part, *here().start_plane))
+                    started_well = false;
+            }
+        }
+        begin(0, true);
+        if (!started_well) return fail(Clause::start);
+        if (s_.false_start) fail(Clause::infraction);
+    }
+};
+
+struct Context {
+    const course::CourseBook& book;
+    const Grid& grid;
+    const std::vector<Part>& parts;
+    std::uint64_t tracked;
+};
+
+// Runs the turn; where it asks for something unknown, runs it again from both possible pasts.
+void in_every_world(const Context& context, const RunState& before, Step now,
+                    const std::function<void(Turn&)>& body, std::vector<RunState>& after) {
+    RunState state = before;
+    try {
+        Turn turn(context.book, context.grid, context.parts, context.tracked, state, now);
+        body(turn);
+        after.push_back(state);
+    } catch (const Unknown& unknown) {
+        for (const bool value : {false, true}) {
+            RunState past = before;
+            (unknown.side ? past.sides : past.contacts).set(unknown.bit, value);
+            in_every_world(context, past, now, body, after);
+        }
+    } catch (const Impossible&) {
+        return;
+    }
+}
+
+template <class... Ts>
+struct Overloaded : Ts... {
+    using Ts::operator()...;
+};
+template <class... Ts>
+Overloaded(Ts...) -> Overloaded<Ts...>;
+
+}  // namespace
+
+std::size_t PlainJudge::pair(Part part, SurfaceId surface) {
+    const std::size_t s = surface.valid() ? static_cast<std::size_t>(surface.value) : kMostSurfaces - 1;
+    return static_cast<std::size_t>(part) * kMostSurfaces + s;
+}
+
+std::size_t PlainJudge::side(std::optional<Part> part, course::PlaneId plane) {
+    return (part ? static_cast<std::size_t>(*part) : kWhole) * kMostPlanes +
+           static_cast<std::size_t>(plane.value);
+}
+
+bool PlainJudge::state_contact(RunState& state, std::size_t pair, bool on) {
+    if (state.contacts.is_known(pair) && state.contacts.is_set(pair) != on) return false;
+    state.contacts.set(pair, on);
+    return true;
+}
+
+std::vector<RunState> PlainJudge::happen(const RunState& before, const ruling::Happening& what,
+                                         Step now) const {
+    std::vector<RunState> after;
+    const Context context{book_, grid_, parts_, tracked_};
+    const auto run = [&](const std::function<void(Turn&)>& body) {
+        in_every_world(context, before, now, body, after);
+    };
+    std::visit(
+        Overloaded{
+            [&](const ruling::Touch& t) {
+                const bool either = t.grade == ruling::Grade::ungraded && !book_.brush_counts;
+                const bool brush = t.grade == ruling::Grade::brush;
+                run([&](Turn& turn) { turn.touch(t.part, t.surface, brush); });
+                if (either) run([&](Turn& turn) { turn.touch(t.part, t.surface, true); });
+            },
+            [&](const ruling::Release& r) { run([&](Turn& turn) { turn.release(r.part, r.surface); }); },
+            [&](const ruling::Cross& c) {
+                run([&](Turn& turn) { turn.cross(c.part, c.plane, c.direction); });
+            },
+            [&](const ruling::Signal& s) { run([&](Turn& turn) { turn.signal(s.kind); }); },
+            [&](const ruling::Infraction& i) { run([&](Turn& turn) { turn.infraction(i.kind); }); },
+            [&](const ruling::Control&) { run([&](Turn& turn) { turn.control(); }); }},
+        what);
+    return after;
+}
+
+std::vector<RunState> PlainJudge::unseen_finish(const RunState& before, Step now) const {
+    std::vector<RunState> after;
+    in_every_world(
+        {book_, grid_, parts_, tracked_}, before, now,
+        [](Turn& turn) {
+            turn.require_finish_contact();
+            turn.signal(ruling::SignalKind::finish_registers);
+        },
+        after);
+    return after;
+}
+
+std::vector<RunState> PlainJudge::due_before(const RunState& before, Step now) const {
+    std::vector<RunState> after;
+    in_every_world(
+        {book_, grid_, parts_, tracked_}, before, now,
+        [&](Turn& turn) {
+            if (!book_.at_cap_is_in_time) turn.caps_due();
+            turn.hold_due();
+        },
+        after);
+    return after;
+}
+
+std::vector<RunState> PlainJudge::due_after(const RunState& before, Step now) const {
+    std::vector<RunState> after;
+    in_every_world(
+        {book_, grid_, parts_, tracked_}, before, now,
+        [&](Turn& turn) {
+            if (book_.at_cap_is_in_time) turn.caps_due();
+        },
+        after);
+    return after;
+}
+
+std::vector<RunState> PlainJudge::end_of_world(const RunState& before, Step now) const {
+    std::vector<RunState> open{before};
+    std::vector<RunState> ended;
+    while (!open.empty()) {
+        RunState state = open.back();
+        open.pop_back();
+        Step next = kNever;
+        for (const Step due : {state.hold_due, state.cap_due, state.rest_due, state.run_cap_due}) {
+            if (due != kNever && (next == kNever || due < next)) next = due;
+        }
+        if (next == kNever) {
+            in_every_world(
+                {book_, grid_, parts_, tracked_}, state, now, [](Turn& turn) { turn.end_of_world(); }, ended);
+            continue;
+        }
+        for (const RunState& fired : due_before(state, next)) {
+            const std::vector<RunState> more = due_after(fired, next);
+            open.insert(open.end(), more.begin(), more.end());
+        }
+    }
+    return ended;
+}
+
+std::vector<RunState> replay(const PlainJudge& judge, const RunState& from,
+                             const std::vector<std::pair<Step, ruling::Happening>>& events, Step end) {
+    std::vector<RunState> now{from};
+    std::size_t next = 0;
+    const auto each = [&](auto&& step) {
+        std::vector<RunState> after;
+        for (const RunState& state : now) {
+            const std::vector<RunState> more = step(state);
+            after.insert(after.end(), more.begin(), more.end());
+        }
+        now = std::move(after);
+    };
+    for (Step t = 0; t <= end; ++t) {
+        each([&](const RunState& state) { return judge.due_before(state, t); });
+        for (; next < events.size() && events[next].first == t; ++next)
+            each([&](const RunState& state) { return judge.happen(state, events[next].second, t); });
+        each([&](const RunState& state) { return judge.due_after(state, t); });
+    }
+    each([&](const RunState& state) { return judge.end_of_world(state, end); });
+    return now;
+}
+
+}  // namespace plumbmark::oracle

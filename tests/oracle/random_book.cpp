@@ -1,0 +1,166 @@
+#include "oracle/random_case.h"
+
+namespace plumbmark::oracle {
+namespace {
+
+using course::Part;
+using course::PartSet;
+using course::SurfaceId;
+
+class BookMaker {
+  public:
+    BookMaker(Dice& dice, std::int64_t unit_ns, bool timed) : dice_(dice), unit_ns_(unit_ns), timed_(timed) {}
+
+    course::CourseBook make() {
+        book_.name = "Pier Nine trial";
+        book_.revision = "1";
+        book_.format =
+            dice_.percent(40) ? course::Format::every_station_counts : course::Format::first_fail_ends;
+        book_.brush_counts = !dice_.percent(15);
+        book_.loose_counts = !dice_.percent(10);
+        book_.at_cap_is_in_time = dice_.percent(60);
+        if (dice_.percent(20)) book_.false_start = course::FalseStart::no_effect;
+        const int stations = timed_              ? (dice_.percent(80) ? 1 : 2)
+                             : dice_.percent(45) ? 1
+                             : dice_.percent(85) ? 2
+                                                 : 3;
+        SurfaceId platform = surface("deck_0");
+        for (int i = 0; i < stations; ++i)
+            platform = station(i, stations, platform);
+        surface("floor");
+        if (dice_.percent(35)) finish();
+        if (timed_ && dice_.percent(20)) book_.run_cap = units(2 + dice_.below(5));
+        return book_;
+    }
+
+  private:
+    SurfaceId surface(const std::string& key) {
+        course::Surface made;
+        made.key = made.name = key;
+        book_.surfaces.push_back(made);
+        return SurfaceId{static_cast<std::int64_t>(book_.surfaces.size()) - 1};
+    }
+    course::PlaneId plane(const std::string& key) {
+        course::Plane made;
+        made.key = made.name = key;
+        book_.planes.push_back(made);
+        return course::PlaneId{static_cast<std::int64_t>(book_.planes.size()) - 1};
+    }
+    base::Duration units(int n) const { return {n * unit_ns_}; }
+
+    SurfaceId station(int i, int stations, SurfaceId start) {
+        course::Station made;
+        made.key = made.name = "station_" + std::to_string(i);
+        made.start = {start};
+        const bool last = i + 1 == stations;
+        items(made, i, stations == 3 ? 1 : 2);
+        const SurfaceId next = surface("deck_" + std::to_string(i + 1));
+        if (dice_.percent(30)) made.exit = course::Exit::free;
+        landing(made, i, next, last);
+        if (dice_.percent(14)) made.attempts = 2;
+        made.step_down_allowed = dice_.percent(10);
+        made.previous_items_neutral = !dice_.percent(20);
+        start_plane(made, i);
+        if (timed_ && dice_.percent(25)) made.cap = units(1 + dice_.below(5));
+        const bool platform = i == 0 || book_.stations.back().exit == course::Exit::shared;
+        if (timed_ && platform && made.attempts == 1 && dice_.percent(15))
+            made.rest_limit = units(1 + dice_.below(4));
+        book_.stations.push_back(made);
+        return next;
+    }
+
+    PartSet allowed() {
+        const std::vector<PartSet> choices{course::kHands,
+                                           course::kHands,
+                                           course::kFeet,
+                                           course::kFeet,
+                                           course::kWholeBody,
+                                           PartSet{Part::left_hand},
+                                           PartSet{Part::right_foot, Part::left_hand}};
+        return dice_.of(choices);
+    }
+
+    void items(course::Station& made, int i, int most) {
+        const int count = dice_.below(most + 1);
+        for (int k = 0; k < count; ++k) {
+            course::Item item;
+            item.surface = surface("item_" + std::to_string(i) + (k == 0 ? "a" : "b"));
+            item.parts = allowed();
+            item.required = dice_.percent(30);
+            item.once = dice_.percent(12);
+            if (k == 1 && dice_.percent(20)) item.after = made.in_play[0].surface;
+            made.in_play.push_back(item);
+        }
+        if (count == 2 && dice_.percent(30)) {
+            course::ItemRow row;
+            row.members = {made.in_play[0].surface, made.in_play[1].surface};
+            row.max_skipped = dice_.below(2);
+            made.rows.push_back(row);
+        }
+    }
+
+    void landing(course::Station& made, int i, SurfaceId next, bool last) {
+        using course::LandingParts;
+        const std::vector<LandingParts> choices{
+            LandingParts::any_foot, LandingParts::any_foot,  LandingParts::any_foot,   LandingParts::any_foot,
+            LandingParts::any_part, LandingParts::both_feet, LandingParts::both_feet,  LandingParts::any_hand,
+            LandingParts::listed,   LandingParts::any_foot,  LandingParts::both_hands, LandingParts::none};
+        course::Landing& l = made.landing;
+        l.parts = dice_.of(choices);
+        const bool needs_contact = !last && made.exit == course::Exit::shared;
+        if (l.parts == LandingParts::none && needs_contact) l.parts = LandingParts::any_foot;
+        l.surfaces = {next};
+        if (l.parts == LandingParts::listed) l.listed_parts = {Part::left_foot, Part::right_hand};
+        if (last && dice_.percent(8)) {
+            l.surfaces.push_back(surface("ledge"));
+            l.same_surface = dice_.percent(50);
+        }
+        if (l.parts == LandingParts::none || dice_.percent(12)) {
+            course::PlaneCondition condition;
+            condition.plane = plane("plane_" + std::to_string(i));
+            if (dice_.percent(50)) condition.part = dice_.percent(50) ? Part::left_foot : Part::other;
+            l.planes.push_back(condition);
+        }
+        if (timed_ && dice_.percent(65)) {
+            l.hold = units(1 + dice_.below(4));
+        } else if (dice_.percent(7)) {
+            l.control = true;
+        }
+        const bool hands = l.parts == LandingParts::any_hand || l.parts == LandingParts::both_hands ||
+                           l.parts == LandingParts::listed;
+        l.no_hands_down = !hands && dice_.percent(12);
+    }
+
+    void start_plane(course::Station& made, int i) {
+        const bool shared = i > 0 && book_.stations.back().exit == course::Exit::shared &&
+                            book_.format == course::Format::first_fail_ends;
+        if (made.attempts > 1 || book_.planes.size() >= kMostPlanes) return;
+        if (!(i == 0 && dice_.percent(10)) && !(shared && dice_.percent(6))) return;
+        made.start_plane = plane("line_" + std::to_string(i));
+        made.start_plane_parts = dice_.percent(50) ? course::kFeet : PartSet{Part::left_foot};
+        if (i == 0 && dice_.percent(60)) made.start_plane_until = course::BehindUntil::signal;
+    }
+
+    void finish() {
+        book_.finish.name = "bell plate";
+        book_.finish.required = dice_.percent(50);
+        if (dice_.percent(50) && book_.surfaces.size() + 1 < kMostSurfaces)
+            book_.finish.surface = surface("bell_plate");
+    }
+
+    Dice& dice_;
+    std::int64_t unit_ns_;
+    bool timed_;
+    course::CourseBook book_;
+};
+
+}  // namespace
+
+course::CourseBook random_book(Dice& dice, std::int64_t unit_ns, bool timed) {
+    for (;;) {
+        course::CourseBook book = BookMaker(dice, unit_ns, timed).make();
+        if (book.surfaces.size() < kMostSurfaces && book.planes.size() <= kMostPlanes) return book;
+    }
+}
+
+}  // namespace plumbmark::oracle

@@ -1,0 +1,317 @@
+#include "oracle/random_case.h"
+
+#include <algorithm>
+
+namespace plumbmark::oracle {
+namespace {
+
+using course::Part;
+using course::SurfaceId;
+
+constexpr std::int64_t kUnitNs = 10'000'000;
+constexpr std::int64_t kFrameUnits = 2;
+
+struct Told {
+    ruling::Happening what;
+    int frame;  // it happens after this frame and by the next one; -1: before the first
+};
+
+// What really happens, in order.
+class Story {
+  public:
+    Story(Dice& dice, const course::CourseBook& book, int frames, std::size_t most)
+        : dice_(dice), book_(book), frames_(frames), most_(most) {}
+
+    std::vector<Told> events;
+    std::vector<ruling::ContactStatement> statements;
+
+    void tell() {
+        stand();
+        if (dice_.percent(4)) say(ruling::Infraction{ruling::InfractionKind::false_start});
+        if (!dice_.percent(3)) {
+            now_ = dice_.percent(5) ? -1 : 0;
+            say(ruling::Signal{ruling::SignalKind::start_given});
+            now_ = 0;
+        }
+        for (const course::Station& station : book_.stations) {
+            run(station);
+            if (events.size() >= most_) break;
+        }
+        finish();
+    }
+
+  private:
+    void stand() {
+        for (Part part : {Part::left_foot, Part::right_foot}) {
+            if (dice_.percent(part == Part::left_foot ? 93 : 45))
+                state(part, book_.stations[0].start[0], true);
+        }
+    }
+    void state(Part part, SurfaceId surface, bool on) {
+        ruling::ContactStatement said;
+        said.clip = ruling::ClipIndex{0};
+        said.part = part;
+        said.surface = surface;
+        said.on = on;
+        statements.push_back(said);
+        if (on) on_.push_back({part, surface});
+    }
+
+    void say(ruling::Happening what) {
+        if (events.size() >= most_) return;
+        if (dice_.percent(55)) now_ = std::min(now_ + 1 + dice_.below(2), frames_ - 2);
+        events.push_back({std::move(what), now_});
+    }
+    bool is_on(Part part, SurfaceId surface) const {
+        return std::find(on_.begin(), on_.end(), std::pair(part, surface)) != on_.end();
+    }
+    ruling::Grade grade() {
+        return dice_.percent(70)   ? ruling::Grade::ungraded
+               : dice_.percent(50) ? ruling::Grade::brush
+                                   : ruling::Grade::weight;
+    }
+    void touch(Part part, SurfaceId surface) {
+        if (is_on(part, surface) || events.size() >= most_) return;
+        on_.push_back({part, surface});
+        say(ruling::Touch{part, surface, grade()});
+    }
+    void release(Part part, SurfaceId surface) {
+        if (!is_on(part, surface) || events.size() >= most_) return;
+        on_.erase(std::find(on_.begin(), on_.end(), std::pair(part, surface)));
+        say(ruling::Release{part, surface});
+    }
+    Part any_of(course::PartSet set) {
+        std::vector<Part> all;
+        for (Part part : course::kAllParts) {
+            if (set.has(part)) all.push_back(part);
+        }
+        return dice_.of(all);
+    }
+    Part any_part() { return course::kAllParts[static_cast<std::size_t>(dice_.below(6))]; }
+
+    void leave(const course::Station& station) {
+        for (Part part : {Part::left_foot, Part::right_foot}) {
+            if (dice_.percent(85)) release(part, station.start[0]);
+        }
+    }
+
+    void run(const course::Station& station) {
+        if (dice_.percent(6)) stumble(station);
+        if (dice_.percent(50)) leave(station);
+        for (const course::Item& item : station.in_play)
+            use(station, item);
+        leave(station);
+        if (dice_.percent(12)) stumble(station);
+        if (dice_.percent(6)) touch(Part::left_foot, station.start[0]);
+        for (const course::PlaneCondition& condition : station.landing.planes) {
+            if (dice_.percent(80))
+                say(ruling::Cross{condition.part, condition.plane, ruling::Direction::forward});
+        }
+        if (station.start_plane && dice_.percent(40)) {
+            say(ruling::Cross{Part::left_foot, *station.start_plane, ruling::Direction::forward});
+        }
+        if (!dice_.percent(12)) land(station.landing);
+    }
+
+    void use(const course::Station& station, const course::Item& item) {
+        if (dice_.percent(25) && !item.required) return;
+        const Part part = dice_.percent(88) ? any_of(item.parts) : any_part();
+        touch(part, item.surface);
+        if (dice_.percent(50)) leave(station);
+        if (dice_.percent(45)) release(part, item.surface);
+        if (item.once && dice_.percent(40)) {
+            release(part, item.surface);
+            touch(part, item.surface);
+        }
+    }
+
+    void stumble(const course::Station& station) {
+        switch (dice_.below(6)) {
+            case 0:
+                return touch(any_part(), book_.find_surface("floor"));
+            case 1:
+                return touch(any_part(), SurfaceId{});
+            case 2:
+                return say(ruling::Infraction{dice_.percent(50) ? ruling::InfractionKind::assistance
+                                                                : ruling::InfractionKind::lack_of_control});
+            case 3:
+                return touch(any_part(), SurfaceId{dice_.below(static_cast<int>(book_.surfaces.size()))});
+            case 4:
+                return touch(any_of(course::kHands), station.landing.surfaces[0]);
+            default:
+                return touch(Part::other, station.start[0]);
+        }
+    }
+
+    void land(const course::Landing& landing) {
+        using course::LandingParts;
+        const SurfaceId deck = dice_.of(landing.surfaces);
+        std::vector<Part> parts{Part::left_foot};
+        if (landing.parts == LandingParts::both_feet) parts = {Part::left_foot, Part::right_foot};
+        if (landing.parts == LandingParts::any_hand) parts = {Part::right_hand};
+        if (landing.parts == LandingParts::both_hands) parts = {Part::left_hand, Part::right_hand};
+        if (landing.parts == LandingParts::listed) parts = {Part::right_hand, Part::left_foot};
+        for (Part part : parts) {
+            if (!dice_.percent(8)) touch(part, deck);
+        }
+        if (landing.hold) {
+            now_ = std::min(now_ + dice_.below(3), frames_ - 2);
+            if (dice_.percent(60)) release(parts[0], deck);
+        }
+        if (landing.control && !dice_.percent(15)) say(ruling::Control{});
+        for (const course::PlaneCondition& condition : landing.planes) {
+            if (dice_.percent(15))
+                say(ruling::Cross{condition.part, condition.plane, ruling::Direction::back});
+        }
+    }
+
+    void finish() {
+        if (book_.finish.surface && dice_.percent(60)) touch(Part::right_hand, *book_.finish.surface);
+        if (!book_.finish.name.empty() && dice_.percent(60)) {
+            say(ruling::Signal{ruling::SignalKind::finish_registers});
+        }
+        if (dice_.percent(30)) say(ruling::Signal{ruling::SignalKind::run_over});
+    }
+
+    Dice& dice_;
+    const course::CourseBook& book_;
+    int frames_;
+    std::size_t most_;
+    int now_ = 0;
+    std::vector<std::pair<Part, SurfaceId>> on_;
+};
+
+// What a reviewer makes of it.
+class Review {
+  public:
+    Review(Dice& dice, Case& review, int frames, int clips)
+        : dice_(dice), case_(review), frames_(frames), clips_(clips) {
+        for (int c = 0; c < clips; ++c) {
+            ruling::ClipFacts facts;
+            facts.name = c == 0 ? "camera A" : "camera B";
+            for (int k = 0; k < frames; ++k)
+                facts.frame_times.push_back(time(k));
+            case_.evidence.clips.push_back(facts);
+        }
+        shift_ = dice_.below(3) - 1;
+    }
+
+    void write(const Story& story) {
+        for (ruling::ContactStatement said : story.statements) {
+            said.id = next();
+            said.at = time(0);
+            case_.evidence.contacts.push_back(said);
+        }
+        for (const Told& told : story.events) {
+            if (!dice_.percent(5)) case_.evidence.marks.push_back(mark(told));
+        }
+        watch();
+    }
+
+  private:
+    static base::Time time(int frame) { return {frame * kFrameUnits * kUnitNs}; }
+    ruling::MarkId next() { return ruling::MarkId{next_++}; }
+
+    ruling::Mark mark(const Told& told) {
+        ruling::Mark made;
+        made.id = next();
+        made.alternatives.push_back(told.what);
+        if (dice_.percent(6)) add_alternative(made);
+        made.possible = dice_.percent(6);
+        const bool on_second = clips_ > 1 && dice_.percent(55);
+        if (on_second) made.sightings.push_back(sighting(1, told.frame + shift_));
+        if (!on_second || dice_.percent(55)) made.sightings.push_back(sighting(0, told.frame));
+        if (dice_.percent(1)) made.sightings.clear();
+        return made;
+    }
+    ruling::Sighting sighting(int clip, int frame) {
+        int from = frame - (dice_.percent(22) ? 1 + dice_.below(2) : 0);
+        int to = frame + 1 + (dice_.percent(22) ? 1 + dice_.below(2) : 0);
+        ruling::Sighting seen;
+        seen.clip = ruling::ClipIndex{clip};
+        if (frame >= 0 && !dice_.percent(4)) from = std::max(from, 0);
+        if (from >= 0) seen.after = time(std::min(from, frames_ - 2));
+        if (to < frames_) seen.until = time(std::max(to, 1));
+        if (from < 0 && to < 0) seen.until = time(0);
+        if (frame < 0 && from < 0) seen.until = time(std::max(0, to));
+        return seen;
+    }
+    void add_alternative(ruling::Mark& made) {
+        if (const auto* touch = std::get_if<ruling::Touch>(&made.alternatives[0])) {
+            ruling::Touch other = *touch;
+            other.surface = SurfaceId{dice_.below(static_cast<int>(case_.book.surfaces.size()))};
+            if (other.surface != touch->surface) made.alternatives.push_back(other);
+        }
+    }
+
+    void span(int clip, int from, int to, ruling::Scope scope) {
+        if (from >= to) return;
+        case_.evidence.spans.push_back(
+            {next(), ruling::ClipIndex{clip}, time(from), time(to), std::move(scope)});
+    }
+    static ruling::Scope whole() {
+        ruling::Scope scope;
+        scope.whole_athlete = true;
+        return scope;
+    }
+    // Everything named, but one surface or plane.
+    ruling::Scope all_but_one() {
+        ruling::Scope scope;
+        const int left_out = dice_.below(static_cast<int>(case_.book.surfaces.size()));
+        for (int i = 0; i < static_cast<int>(case_.book.surfaces.size()); ++i) {
+            if (i != left_out) scope.surfaces.push_back(SurfaceId{i});
+        }
+        for (std::size_t i = 0; i < case_.book.planes.size(); ++i)
+            scope.planes.push_back(course::PlaneId{static_cast<std::int64_t>(i)});
+        return scope;
+    }
+
+    void watch() {
+        const int last = frames_ - 1;
+        const int clip = clips_ > 1 && dice_.percent(30) ? 1 : 0;
+        const int kind = dice_.below(100);
+        if (kind < 74) {
+            span(clip, 0, last, whole());
+        } else if (kind < 86) {
+            const int gap = 1 + dice_.below(last - 1);
+            const bool narrow = dice_.percent(60);
+            span(clip, 0, gap, whole());
+            span(clip, gap + 1, last, whole());
+            if (narrow) span(clip, gap, gap + 1, all_but_one());
+        } else if (kind < 94) {
+            const int from = dice_.percent(60) ? 0 : dice_.below(last);
+            span(clip, from, last, whole());
+        } else {
+            span(clip, 0, last, all_but_one());
+        }
+        ruling::Scope finish;
+        finish.finish_signal = true;
+        if (!case_.book.finish.name.empty() && dice_.percent(75)) span(clip, 0, last, finish);
+    }
+
+    Dice& dice_;
+    Case& case_;
+    int frames_;
+    int clips_;
+    int shift_ = 0;
+    std::int64_t next_ = 1;
+};
+
+}  // namespace
+
+Case random_case(std::uint64_t seed) {
+    Dice dice(seed * 0x9e3779b97f4a7c15ULL + 1);
+    const bool timed = dice.percent(18);
+    const int clips = !timed && dice.percent(12) ? 2 : 1;
+    const int frames = timed ? 4 + dice.below(2) : clips == 2 ? 4 : 5 + dice.below(4);
+    Case made;
+    made.unit_ns = kUnitNs;
+    made.book = random_book(dice, kUnitNs, timed);
+    Story story(dice, made.book, frames,
+                static_cast<std::size_t>(timed ? 3 + dice.below(3) : 3 + dice.below(5)));
+    story.tell();
+    Review(dice, made, frames, clips).write(story);
+    return made;
+}
+
+}  // namespace plumbmark::oracle

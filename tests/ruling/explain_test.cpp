@@ -1,0 +1,489 @@
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <chrono>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+#include <set>
+#include <sstream>
+
+#include "ruling/case_file.h"
+#include "ruling/ruling.h"
+
+namespace plumbmark {
+namespace {
+
+using ruling::MarkId;
+using ruling::RunRuling;
+using ruling::StationRuling;
+using ruling::Verdict;
+
+constexpr const char* kRungs = R"(--- course
+course = "Pier Nine rungs"
+revision = "1"
+[surfaces]
+pier_deck = "pier deck"
+rung_1 = "rung 1"
+rung_2 = "rung 2"
+gantry_deck = "gantry deck"
+floor = { name = "floor", out_of_play = true }
+[planes]
+front = "front plane"
+[[station]]
+key = "rungs"
+name = "gantry rungs"
+start = "pier_deck"
+in_play = [{ surface = ["rung_1", "rung_2"], parts = "hands" }]
+landing = { surface = "gantry_deck", parts = "both feet" }
+--- case: one
+)";
+
+constexpr const char* kTwo = R"(--- course
+course = "Pier Nine pair"
+revision = "1"
+[surfaces]
+pier_deck = "pier deck"
+coil_deck = "coil deck"
+quay_deck = "quay deck"
+bell = "bell plate"
+floor = { name = "floor", out_of_play = true }
+[[station]]
+key = "hop"
+name = "bollard hop"
+start = "pier_deck"
+landing = { surface = "coil_deck" }
+[[station]]
+key = "swing"
+name = "hawser swing"
+start = "coil_deck"
+landing = { surface = "quay_deck" }
+[finish]
+name = "bell plate"
+surface = "bell"
+required = true
+--- case: two
+)";
+
+test::RuleCase case_of(const std::string& course, const std::string& lines) {
+    return test::read_cases(course + lines, "explain").front();
+}
+
+RunRuling ruled(const test::RuleCase& one) {
+    base::Result<RunRuling> ruling = ruling::rule_run(one.book, one.evidence, one.settings);
+    REQUIRE(ruling.ok());
+    return std::move(ruling).value();
+}
+
+std::vector<std::int64_t> ids(const std::vector<MarkId>& marks) {
+    std::vector<std::int64_t> numbers;
+    for (const MarkId id : marks)
+        numbers.push_back(id.value);
+    std::sort(numbers.begin(), numbers.end());
+    return numbers;
+}
+
+std::string told(const RunRuling& ruling) {
+    std::ostringstream out;
+    out << ruling.sentence << "\n";
+    for (const StationRuling& station : ruling.stations) {
+        out << "  " << ruling::verdict_words(station.verdict) << (station.if_reached ? " if reached" : "")
+            << ": " << station.sentence << "\n";
+        for (const ruling::ClauseFinding& finding : station.clauses)
+            out << "    - " << finding.sentence << "\n";
+        out << "    mark " << station.deciding_mark.value << ", rests on";
+        for (const std::int64_t id : ids(station.rests_on))
+            out << " " << id;
+        if (station.margin)
+            out << ", margin " << station.margin->frames << " frames " << station.margin->time.ns
+                << (station.margin->unlimited ? " unlimited" : "");
+        out << "\n";
+        for (const ruling::World& world : station.worlds) {
+            out << "    world: " << world.sentence << "\n";
+            for (const ruling::WorldEvent& event : world.events)
+                out << "      " << base::clock_text(event.at) << " " << event.sentence
+                    << (event.unseen ? " (unseen)" : "") << "\n";
+        }
+        for (const ruling::SettleStep& step : station.settle) {
+            out << "    settle: " << step.sentence << " ->";
+            for (const Verdict verdict : step.leads_to)
+                out << " " << ruling::verdict_words(verdict);
+            out << "\n";
+        }
+    }
+    return out.str();
+}
+
+std::vector<test::RuleCase> all_cases() {
+    std::vector<test::RuleCase> cases;
+    std::set<std::filesystem::path> files;
+    for (const auto& entry :
+         std::filesystem::directory_iterator(std::string(PLUMBMARK_SOURCE_DIR) + "/tests/ruling/cases")) {
+        if (entry.path().extension() == ".case") files.insert(entry.path());
+    }
+    for (const std::filesystem::path& file : files) {
+        std::ifstream in(file);
+        std::ostringstream text;
+        text << in.rdbuf();
+        for (test::RuleCase& one : test::read_cases(text.str(), file.filename().string()))
+            cases.push_back(std::move(one));
+    }
+    return cases;
+}
+
+template <class T>
+void keep(std::vector<T>& items, const std::set<MarkId>& ids) {
+    std::erase_if(items, [&](const T& item) { return !ids.contains(item.id); });
+}
+
+ruling::Evidence only(ruling::Evidence evidence, const std::set<MarkId>& ids) {
+    keep(evidence.marks, ids);
+    keep(evidence.contacts, ids);
+    keep(evidence.spans, ids);
+    return evidence;
+}
+
+/// The station's verdict under this evidence; none when it contradicts itself.
+std::optional<StationRuling> again(const test::RuleCase& one, const ruling::Evidence& evidence,
+                                   std::size_t k) {
+    base::Result<RunRuling> ruling = ruling::rule_run(one.book, evidence, one.settings);
+    if (!ruling.ok()) return std::nullopt;
+    return ruling.value().stations[k];
+}
+
+bool same(const StationRuling& a, const std::optional<StationRuling>& b) {
+    return b && a.verdict == b->verdict && a.failing_clauses == b->failing_clauses &&
+           (a.if_reached || !b->if_reached);
+}
+
+ruling::Evidence widened(ruling::Evidence evidence, std::int64_t k) {
+    for (ruling::Mark& mark : evidence.marks) {
+        for (ruling::Sighting& seen : mark.sightings) {
+            const auto& frames = evidence.clips[static_cast<std::size_t>(seen.clip.value)].frame_times;
+            const auto at = [&](base::Time t) {
+                return std::find(frames.begin(), frames.end(), t) - frames.begin();
+            };
+            if (seen.after) {
+                const auto early = at(*seen.after) - k;
+                seen.after =
+                    early < 0 ? std::nullopt : std::optional(frames[static_cast<std::size_t>(early)]);
+            }
+            if (seen.until) {
+                const auto late = at(*seen.until) + k;
+                seen.until = late >= static_cast<std::ptrdiff_t>(frames.size())
+                                 ? std::nullopt
+                                 : std::optional(frames[static_cast<std::size_t>(late)]);
+            }
+        }
+    }
+    return evidence;
+}
+
+/// The review with every event of a world at its time, and watched from one end to the other.
+ruling::Evidence pinned(const ruling::Evidence& evidence, const ruling::World& world) {
+    ruling::Evidence exact{evidence.clips, {}, evidence.contacts, {}};
+    std::int64_t next = 1'000'000;
+    const auto before = [](base::Time t) { return t - base::Duration{1}; };
+    for (const ruling::WorldEvent& event : world.events) {
+        ruling::Mark mark;
+        mark.id = event.unseen ? MarkId{next++} : event.mark;
+        mark.alternatives = {event.what};
+        mark.sightings = {{event.clip, before(event.at), event.at}};
+        exact.marks.push_back(mark);
+    }
+    ruling::WatchedSpan span{MarkId{next}, ruling::ClipIndex{0}, {}, {}, {}};
+    const auto& frames = evidence.clips.front().frame_times;
+    span.after = frames.front() - base::Duration{1'000'000'000};
+    span.until = frames.back() + base::Duration{1'000'000'000};
+    span.scope.whole_athlete = span.scope.finish_signal = true;
+    exact.spans.push_back(span);
+    return exact;
+}
+
+}  // namespace
+
+TEST_CASE("rulings are told (for reading)", "[.tell]") {
+    for (const test::RuleCase& one : all_cases()) {
+        const auto begin = std::chrono::steady_clock::now();
+        base::Result<RunRuling> ruling = ruling::rule_run(one.book, one.evidence, one.settings);
+        const auto took = std::chrono::steady_clock::now() - begin;
+        std::cout << "== " << one.title << " ["
+                  << std::chrono::duration_cast<std::chrono::microseconds>(took).count() << " us]\n"
+                  << (ruling.ok() ? told(ruling.value()) : ruling.error().sentence + "\n");
+    }
+}
+
+TEST_CASE("what a ruling rests on shows it, and without any one of it nothing does", "[explain]") {
+    std::size_t looked_at = 0;
+    for (const test::RuleCase& one : all_cases()) {
+        base::Result<RunRuling> ruling = ruling::rule_run(one.book, one.evidence, one.settings);
+        if (!ruling.ok()) continue;
+        for (std::size_t k = 0; k < ruling.value().stations.size(); ++k) {
+            const StationRuling& station = ruling.value().stations[k];
+            if (station.rests_on.empty()) continue;
+            INFO(one.title << ", station " << k);
+            ++looked_at;
+            const std::set<MarkId> all(station.rests_on.begin(), station.rests_on.end());
+            CHECK(same(station, again(one, only(one.evidence, all), k)));
+            for (const MarkId id : all) {
+                std::set<MarkId> fewer = all;
+                fewer.erase(id);
+                INFO("without " << id.value);
+                CHECK_FALSE(same(station, again(one, only(one.evidence, fewer), k)));
+            }
+        }
+    }
+    CHECK(looked_at > 20);
+}
+
+TEST_CASE("a margin holds, and one frame more does not", "[explain]") {
+    std::size_t looked_at = 0;
+    for (const test::RuleCase& one : all_cases()) {
+        base::Result<RunRuling> ruling = ruling::rule_run(one.book, one.evidence, one.settings);
+        if (!ruling.ok()) continue;
+        for (std::size_t k = 0; k < ruling.value().stations.size(); ++k) {
+            const StationRuling& station = ruling.value().stations[k];
+            if (!station.margin) continue;
+            INFO(one.title << ", station " << k << ", margin " << station.margin->frames);
+            ++looked_at;
+            const std::set<MarkId> all(station.rests_on.begin(), station.rests_on.end());
+            const ruling::Evidence base = only(one.evidence, all);
+            const auto verdict = [&](std::int64_t frames) {
+                const std::optional<StationRuling> wide = again(one, widened(base, frames), k);
+                return wide ? wide->verdict : Verdict::not_shown;
+            };
+            CHECK(verdict(station.margin->frames) == station.verdict);
+            if (!station.margin->unlimited) CHECK(verdict(station.margin->frames + 1) != station.verdict);
+        }
+    }
+    CHECK(looked_at > 20);
+}
+
+TEST_CASE("each world of a NOT SHOWN keeps every bracket and comes to its verdict when its times are pinned",
+          "[explain]") {
+    std::size_t looked_at = 0;
+    for (const test::RuleCase& one : all_cases()) {
+        base::Result<RunRuling> ruling = ruling::rule_run(one.book, one.evidence, one.settings);
+        if (!ruling.ok()) continue;
+        for (std::size_t k = 0; k < ruling.value().stations.size(); ++k) {
+            const StationRuling& station = ruling.value().stations[k];
+            if (station.verdict != Verdict::not_shown) continue;
+            INFO(one.title << ", station " << k << "\n" << told(ruling.value()));
+            CHECK_FALSE(station.worlds.empty());
+            for (const ruling::World& world : station.worlds) {
+                ++looked_at;
+                INFO(world.sentence);
+                for (const ruling::WorldEvent& event : world.events) {
+                    const auto mark = std::find_if(one.evidence.marks.begin(), one.evidence.marks.end(),
+                                                   [&](const ruling::Mark& m) { return m.id == event.mark; });
+                    CHECK(event.unseen == (mark == one.evidence.marks.end()));
+                    if (event.unseen) continue;
+                    const std::int64_t rows =
+                        one.evidence.clips[static_cast<std::size_t>(event.clip.value)].row_delay.ns;
+                    for (const ruling::Sighting& seen : mark->sightings) {
+                        if (seen.clip != event.clip) continue;
+                        if (seen.after) CHECK(event.at > *seen.after);
+                        if (seen.until) CHECK(event.at <= *seen.until + base::Duration{rows});
+                    }
+                }
+                for (std::size_t i = 1; i < world.events.size(); ++i) {
+                    if (world.events[i].clip == world.events[i - 1].clip)
+                        CHECK(world.events[i].at > world.events[i - 1].at);
+                }
+                if (one.evidence.clips.size() != 1) continue;
+                base::Result<RunRuling> exact =
+                    ruling::rule_run(one.book, pinned(one.evidence, world), one.settings);
+                INFO((exact.ok() ? told(exact.value()) : exact.error().sentence));
+                CHECK(exact.ok());
+                if (!exact.ok()) continue;
+                const Verdict verdict = exact.value().stations[k].verdict;
+                CHECK((verdict == world.verdict || verdict == Verdict::not_shown));
+            }
+        }
+    }
+    CHECK(looked_at > 10);
+}
+
+TEST_CASE("the same review gives the same words", "[explain]") {
+    for (const test::RuleCase& one : all_cases()) {
+        base::Result<RunRuling> first = ruling::rule_run(one.book, one.evidence, one.settings);
+        base::Result<RunRuling> second = ruling::rule_run(one.book, one.evidence, one.settings);
+        REQUIRE(first.ok() == second.ok());
+        if (first.ok()) CHECK(told(first.value()) == told(second.value()));
+        if (!first.ok()) CHECK(first.error() == second.error());
+    }
+}
+
+TEST_CASE("a fail names who touched what, by when and why not", "[explain]") {
+    const RunRuling ruling = ruled(case_of(kRungs, R"(at 0 left foot on pier_deck
+signal start @ 0..1
+touch left hand rung_1 @ 10..11
+release left foot pier_deck @ 14..15
+touch right foot rung_2 @ 20..21
+watch 0..120 everything
+)"));
+    const StationRuling& station = ruling.stations.front();
+    INFO(told(ruling));
+    CHECK(station.verdict == Verdict::fail);
+    CHECK(station.sentence == "The right foot touched rung 2, which is for hands only, by 0:00.700.");
+    CHECK(station.deciding_clause == ruling::Clause::part);
+    CHECK(station.deciding_mark == MarkId{5});
+    REQUIRE(station.decided_at);
+    CHECK(base::clock_text(*station.decided_at->until) == "0:00.700");
+    REQUIRE(station.begins_at);
+    CHECK(base::clock_text(*station.begins_at->until) == "0:00.033");
+    const std::vector<std::int64_t> rests = ids(station.rests_on);
+    CHECK(std::find(rests.begin(), rests.end(), 5) != rests.end());
+    CHECK(std::find(rests.begin(), rests.end(), 6) != rests.end());
+    CHECK(std::find(rests.begin(), rests.end(), 3) == rests.end());
+    CHECK(ruling.sentence == "No of one station cleared.");
+}
+
+TEST_CASE("a clear names the landing and the margin counts frames to the next mark", "[explain]") {
+    const RunRuling ruling = ruled(case_of(kRungs, R"(at 0 left foot on pier_deck
+signal start @ 0..1
+touch left hand rung_1 @ 10..11
+release left foot pier_deck @ 14..15
+touch left foot gantry_deck @ 60..61
+touch right foot gantry_deck @ 63..64
+touch right hand floor @ 70..71
+watch 0..120 everything
+)"));
+    const StationRuling& station = ruling.stations.front();
+    INFO(told(ruling));
+    CHECK(station.verdict == Verdict::clear);
+    CHECK(station.sentence ==
+          "Both feet were on the gantry deck by 0:02.133; nothing out of play was touched before.");
+    CHECK(station.deciding_mark == MarkId{6});
+    CHECK(ruling.sentence == "The one station cleared; 2.066 to 2.134 s.");
+    REQUIRE(station.margin);
+}
+
+TEST_CASE("an order that one gap between frames hides calls for another angle", "[explain]") {
+    const RunRuling ruling = ruled(case_of(kRungs, R"(at 0 left foot on pier_deck
+signal start @ 0..1
+touch left hand rung_1 @ 10..11
+release left foot pier_deck @ 14..15
+touch left foot gantry_deck @ 60..61
+touch right foot gantry_deck @ 70..71
+touch right hand floor @ 70..71
+watch 0..120 everything
+)"));
+    const StationRuling& station = ruling.stations.front();
+    INFO(told(ruling));
+    CHECK(station.verdict == Verdict::not_shown);
+    CHECK(station.sentence ==
+          "The footage does not show whether the right foot touched the gantry deck before the right hand "
+          "touched "
+          "the floor.");
+    REQUIRE(station.worlds.size() == 2);
+    CHECK(station.worlds[0].sentence ==
+          "clear if the right foot touched the gantry deck before the right hand touched the floor");
+    CHECK(station.worlds[1].sentence ==
+          "fail if the right hand touched the floor before the right foot touched the gantry deck");
+    REQUIRE_FALSE(station.settle.empty());
+    CHECK(station.settle[0].kind == ruling::SettleKind::another_angle);
+    CHECK(station.settle[0].leads_to == std::vector<Verdict>{Verdict::clear, Verdict::fail});
+}
+
+TEST_CASE("a possible touch is to be settled first", "[explain]") {
+    const RunRuling ruling = ruled(case_of(kTwo, R"(at 0 left foot on pier_deck
+signal start @ 0..1
+release left foot pier_deck @ 5..6
+possible touch right foot floor @ 10..14
+touch left foot coil_deck @ 20..21
+release left foot coil_deck @ 30..31
+touch left foot quay_deck @ 40..41
+signal finish @ 50..51
+watch 0..120 everything finish
+)"));
+    INFO(told(ruling));
+    const StationRuling& hop = ruling.stations[0];
+    CHECK(hop.verdict == Verdict::not_shown);
+    REQUIRE(hop.worlds.size() == 2);
+    CHECK(hop.worlds[0].sentence ==
+          "clear unless the right foot touched the floor between 0:00.333 and 0:00.466");
+    CHECK(hop.worlds[1].sentence == "fail if the right foot touched the floor between 0:00.333 and 0:00.466");
+    REQUIRE_FALSE(hop.settle.empty());
+    CHECK(hop.settle[0].sentence ==
+          "settle whether the right foot touched the floor between 0:00.333 and 0:00.466");
+    CHECK(hop.settle[0].leads_to == std::vector<Verdict>{Verdict::clear, Verdict::fail});
+    CHECK(ruling.stations[1].sentence.rfind("If reached: a foot was on the quay deck by 0:01.366", 0) == 0);
+    CHECK(ruling.sentence == "No or two of two stations cleared and the bell plate registered.");
+}
+
+TEST_CASE("an unwatched gap is to be watched", "[explain]") {
+    const RunRuling ruling = ruled(case_of(kTwo, R"(at 0 left foot on pier_deck
+signal start @ 0..1
+release left foot pier_deck @ 5..6
+touch left foot coil_deck @ 20..21
+release left foot coil_deck @ 30..31
+touch left foot quay_deck @ 40..41
+signal finish @ 50..51
+watch 0..10 everything finish
+watch 12..120 everything finish
+)"));
+    INFO(told(ruling));
+    const StationRuling& hop = ruling.stations[0];
+    CHECK(hop.verdict == Verdict::not_shown);
+    REQUIRE_FALSE(hop.settle.empty());
+    CHECK(hop.settle[0].kind == ruling::SettleKind::watch_span);
+    CHECK(hop.settle[0].sentence == "watch the whole athlete from 0:00.333 to 0:00.400");
+    CHECK(hop.settle[0].leads_to == std::vector<Verdict>{Verdict::clear});
+}
+
+TEST_CASE("marks that cannot all be true are named with their times, and no others", "[explain]") {
+    const test::RuleCase one = case_of(kTwo, R"(at 0 left foot on pier_deck
+signal start @ 0..1
+release left foot pier_deck @ 5..6
+touch left foot coil_deck @ 20..21
+touch left foot coil_deck @ 30..31
+touch left foot quay_deck @ 40..41
+watch 0..120 everything
+)");
+    base::Result<RunRuling> ruling = ruling::rule_run(one.book, one.evidence, one.settings);
+    REQUIRE_FALSE(ruling.ok());
+    CHECK(ruling.error().category == base::Category::contradiction);
+    CHECK(ruling.error().sentence ==
+          "These cannot all be true: 'the left foot touches the coil deck' (A, 0:00.666 to 0:00.700), 'the "
+          "left foot "
+          "touches the coil deck' (A, 0:01.000 to 0:01.033) and 'watched: the whole athlete' (A, 0:00.000 to "
+          "0:04.000). "
+          "Look at them again; one of them is wrong.");
+}
+
+TEST_CASE("a station after a fail is told as not reached", "[explain]") {
+    const RunRuling ruling = ruled(case_of(kTwo, R"(at 0 left foot on pier_deck
+signal start @ 0..1
+release left foot pier_deck @ 5..6
+touch right foot floor @ 10..11
+watch 0..120 everything
+)"));
+    INFO(told(ruling));
+    CHECK(ruling.stations[0].sentence ==
+          "The right foot touched the floor, which is out of play, by 0:00.366.");
+    CHECK(ruling.stations[1].sentence == "Not reached: the run ended at bollard hop.");
+}
+
+TEST_CASE("an appeal takes the earlier stations as called", "[explain]") {
+    const test::RuleCase one = case_of(kTwo, R"(at 0 left foot on pier_deck
+signal start @ 0..1
+release left foot pier_deck @ 5..6
+possible touch right foot floor @ 10..14
+touch left foot coil_deck @ 20..21
+release left foot coil_deck @ 30..31
+touch left foot quay_deck @ 40..41
+signal finish @ 50..51
+watch 0..120 everything finish
+)");
+    const course::StationId swing{1};
+    base::Result<RunRuling> clear = ruling::rule_appeal(one.book, one.evidence, swing, {true}, one.settings);
+    REQUIRE(clear.ok());
+    CHECK(clear.value().stations[1].verdict == Verdict::clear);
+    CHECK_FALSE(clear.value().stations[1].if_reached);
+    base::Result<RunRuling> fail = ruling::rule_appeal(one.book, one.evidence, swing, {false}, one.settings);
+    REQUIRE(fail.ok());
+    CHECK(fail.value().stations[1].verdict == Verdict::not_reached);
+    CHECK_FALSE(ruling::rule_appeal(one.book, one.evidence, swing, {}, one.settings).ok());
+}
+
+}  // namespace plumbmark
