@@ -76,7 +76,9 @@ Skeleton skeleton_of(const Posture& posture) {
         out.toe[i] = posture.toe[i];
         out.heel[i] = posture.toe[i] - along * kBuild.foot_axis;
         out.ankle[i] = posture.toe[i] - along * kBuild.ankle_back + above * kBuild.ankle_up;
-        const Vec3 knee_pole{1, side * 0.12, 0.35};
+        // Knees point forward; of a leg that is raised, to the side of it that was its front.
+        const Vec3 leg = unit(out.ankle[i] - out.hip[i]);
+        const Vec3 knee_pole = mix(Vec3{1, side * 0.12, 0.35}, cross(leg, {0, 1, 0}), smooth(-0.4, 0, leg.z));
         out.knee[i] =
             middle_joint(out.hip[i], out.ankle[i], kBuild.thigh, kBuild.shin, knee_pole, out.stretch);
         const Vec3 elbow_pole = forward * -0.45 + left * (side * 0.75) + up * -0.55;

@@ -32,6 +32,7 @@ double hook_a_foot(Script& s, double t) {
     s.c.lean.key(down, 0.15);
     s.c.lean.key(down + 0.2, 0.60);
     s.c.lean.key(down + 0.8, 0.10);
+    s.carry_foot(kRight, t + 0.79, {0.46, 0.07, -0.26}, 0.2, Ease::soft);
     s.carry_foot(kRight, t + 0.98, {0.26, 0.07, 0.30}, 0.9, Ease::soft);
     const double under = l.rung_z - (l.rung_radius + kBuild.foot_radius) * 0.80;
     const Vec3 hooked{l.rung_x[1] - 0.028, -0.12, under};
@@ -40,6 +41,7 @@ double hook_a_foot(Script& s, double t) {
     s.stay(kRight, t + 1.46);
     s.c.pitch[kRight].key(t + 1.46, 1.15);
     s.carry_foot(kRight, t + 1.66, {0.30, 0.07, 0.20}, 0.7);
+    s.carry_foot(kRight, t + 1.86, {0.50, 0.08, -0.26}, 0.1, Ease::soft);
     s.carry_foot(kRight, t + 2.05, {0.14, 0.08, -0.68}, -0.6, Ease::soft);
     s.carry_foot(kLeft, t + 1.05, {0.36, 0.08, 0.02}, 0.5, Ease::soft);
     s.carry_foot(kLeft, t + 1.50, {0.38, 0.08, 0.00}, 0.5, Ease::soft);
