@@ -188,11 +188,11 @@ FrameReader::Impl::Step FrameReader::Impl::reach(std::int64_t n) {
     return step;
 }
 
-// The table's start, or the first packet when damage that the table does not know lies between.
+// The table's start, or the first packet once damage that the table does not know lies before the frame.
 std::int64_t FrameReader::Impl::start_packet(std::int64_t n) const {
     const std::int64_t start = data_.start_packet(n);
-    const auto damage = learned_.lower_bound(start);
-    return damage != learned_.end() && *damage <= (*table_)[n].packet ? 0 : start;
+
+    return !learned_.empty() && *learned_.begin() <= (*table_)[n].packet ? 0 : start;
 }
 
 // True when the damage is news and what the decoder makes up from here on would depend on how it came here.

@@ -8,10 +8,10 @@
 namespace plumbmark::media {
 
 std::int64_t TableData::start_packet(std::int64_t n) const {
-    if (identity_by_count) return 0;
+    if (identity_by_count || frames[static_cast<std::size_t>(n)].packet >= first_damage) return 0;
     for (std::int64_t p = frames[static_cast<std::size_t>(n)].packet; p > 0; --p) {
         const PacketEntry& packet = packets[static_cast<std::size_t>(p)];
-        if (packet.damaged) return 0;
+
         // Pictures shown before the key frame but stored after it may lean on the group before (open groups).
         if (packet.start && packet.frame >= 0 && packet.frame <= n) return p;
     }

@@ -92,7 +92,10 @@ struct ScanOptions {
 /// are those that come out, in that order. Missing times are then derived as libav does: from the decode
 /// times, or, in streams without any time, from the declared rate (frame n at n / rate). A stream that passes
 /// the checks and still has a picture that never decodes keeps the number for it; reading that frame gives an
-/// error.
+/// error. Damage inside a picture's data is known only to a table that was decoded; where a reader meets
+/// unknown damage that the decoder reports, it decodes that stretch anew from the first packet on one thread.
+/// Damage that the decoder does not report may then still look different from path to path: Verify::always
+/// settles it.
 ///
 /// Errors: not_found (no such file), bad_input (a directory, not a clip, no video stream, no such stream, no
 /// frames), damaged (empty, or cut off before its index), unsupported (no decoder), io, cancelled.

@@ -33,6 +33,9 @@ class Scan {
                               "The clip holds no picture that can be shown. Copy it again from the camera.",
                               path_);
         }
+        for (std::size_t i = data_.packets.size(); i-- > 0;) {
+            if (data_.packets[i].damaged) data_.first_damage = static_cast<std::int64_t>(i);
+        }
         report(1.0);
         return FrameTable(std::make_shared<const TableData>(std::move(data_)));
     }
@@ -110,24 +113,27 @@ class Scan {
         }
         if (doubt_.empty()) doubt(reason_to_decode(data_, parameters.video_delay));
         if (doubt_.empty() && options_.verify == Verify::always) doubt_ = "asked for";
+        // A stream without packet lengths does not show that a picture is cut short; one thread finds it out
+        // reliably.
+        const bool framed = data_.info.container != "mpegts" && data_.info.container != "mpeg";
+        data_.single_thread = doubt_.empty() && !framed;
         if (doubt_.empty()) return;
         data_.info.basis = TableBasis::decoded;
         data_.info.basis_reason = doubt_;
         data_.single_thread = !data_.info.damage.empty();
     }
 
-    // How missing parts are made up depends on the number of decoder threads (the ffmpeg program's does,
-    // too), so as soon as damage shows, one thread is used, in the table and in every reader.
+    // One thread: with several, libav does not report every damaged picture, and how missing parts are made
+    // up depends on their number (the ffmpeg program's output does, too). Where damage shows, readers use one
+    // thread as well.
     base::Result<void> decode() {
         std::vector<ShownFrame> shown;
-        auto sound = decode_all(shown, data_.single_thread ? 1 : 0);
-        if (sound && !*sound && !data_.single_thread) {
-            data_.single_thread = true;
-            shown.clear();
-            sound = decode_all(shown, 1);
-        }
+        const auto sound = decode_all(shown);
         if (!sound) return sound.error();
-        if (!*sound) note_damage("Some pictures could not be decoded whole.");
+        if (!*sound) {
+            data_.single_thread = true;
+            note_damage("Some pictures could not be decoded whole.");
+        }
         frames_from_decoding(data_, shown);
         if (data_.single_thread) {
             for (PacketEntry& packet : data_.packets)
@@ -159,10 +165,10 @@ class Scan {
     }
 
     // True when nothing was damaged.
-    base::Result<bool> decode_all(std::vector<ShownFrame>& shown, int threads) {
+    base::Result<bool> decode_all(std::vector<ShownFrame>& shown) {
         auto demuxer = Demuxer::open(path_, options_.stream, options_.stop);
         if (!demuxer) return demuxer.error();
-        auto decoder = Decoder::open(demuxer->stream(), threads);
+        auto decoder = Decoder::open(demuxer->stream(), 1);
         if (!decoder) return clip_error(decoder.error().category, decoder.error().sentence, path_);
         const PacketPtr packet = new_packet();
         const FramePtr frame = new_frame();

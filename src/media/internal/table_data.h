@@ -33,7 +33,8 @@ struct TableData {
     std::vector<PacketEntry> packets;
     /// Further frames out of one packet: (packet, occurrence) to frame number. Nearly always empty.
     std::map<std::pair<std::int64_t, int>, std::int64_t> further;
-    bool times_rise = true;  ///< no frame's time lies before an earlier frame's
+    std::int64_t first_damage = INT64_MAX;  ///< the first damaged packet
+    bool times_rise = true;                 ///< no frame's time lies before an earlier frame's
     bool identity_by_count =
         false;  ///< the decoder loses track of packets: only counting from the start is exact
     bool single_thread = false;  ///< damaged: decoder threads would change how missing parts are made up
@@ -45,9 +46,10 @@ struct TableData {
         const auto found = further.find({packet, occurrence});
         return found == further.end() ? -1 : found->second;
     }
-    /// What libav makes up for a damaged picture rests on more than the group it stands in: such a picture,
-    /// and all that may lean on it, is decoded from the first packet. The nearest packet from which frame n
-    /// can be decoded exactly; 0 (the first packet) where there is no nearer.
+    /// The nearest packet from which frame n can be decoded exactly; 0 (the first packet) where there is no
+    /// nearer. What libav makes up for a damaged picture rests on more than its own group, and damaged
+    /// parameter sets outlive a group: from the first damage on, every frame is decoded from the first
+    /// packet.
     [[nodiscard]] std::int64_t start_packet(std::int64_t n) const;
 };
 
