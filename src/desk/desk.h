@@ -40,7 +40,7 @@ struct DeskPictureOptions {
     int width = 1600, height = 900;  ///< pixels, 320 to 16384
     double scale = 1;                ///< pixels per unit of the design, 0.5 to 4
     Theme theme = Theme::dark;
-    std::string run;   ///< the run's label; empty: the first run
+    std::string run;   ///< the run's label or number; empty: the first run
     std::string clip;  ///< the clip's name; empty: the run's first clip
     std::optional<std::int64_t>
         frame;  ///< empty: where the first station that is not shown, else the last, is decided

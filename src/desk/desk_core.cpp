@@ -189,7 +189,25 @@ void DeskCore::update(double now) {
         message(failure->text() + " What you marked is kept here. Enter tries to save again.", true);
     told_save_failure_ = failure;
     play_on();
+    place_other_angles();
     fetch_side_pictures();
+}
+
+/// The other angles show the same moment, as well as the marks tie their clips; playing is left to one clip.
+void DeskCore::place_other_angles() {
+    const review::ClipView* clip = session_->current_clip();
+    if (views_.pictures.alone || views_.play.playing || !clip || !clip->table || !session_->picture().exact)
+        return;
+    const auto placed = std::pair(clip->id, session_->frame());
+    if (placed == placed_) return;
+    placed_ = placed;
+    for (const review::ClipView& other : session_->clips()) {
+        if (other.id == clip->id || !other.table) continue;
+        const auto tie = tie_of(*session_, clip->id, other.id);
+        if (tie)
+            session_->place_clip(
+                other.id, std::max<std::int64_t>(0, other.table->frame_at(session_->time() + tie->middle())));
+    }
 }
 
 /// At real time or slower every frame is shown, even where that makes it slower still: a frame that was never
@@ -240,8 +258,16 @@ void DeskCore::fetch_side_pictures() {
     view.side = std::move(side);
 }
 
-bool DeskCore::animating() const {
-    return session_ && views_.play.playing;
+std::optional<double> DeskCore::next_frame_due() const {
+    if (!session_ || !views_.play.playing) return std::nullopt;
+    const review::ClipView* clip = session_->current_clip();
+    const std::int64_t here = session_->frame();
+    if (!clip || !clip->table || here + 1 >= clip->table->size()) return 0;
+    if (!session_->picture().exact) return 0.25;  // its coming wakes the window sooner
+    const auto shown_for =
+        static_cast<double>((clip->table->time(here + 1) - clip->table->time(here)).ns) / 1e9;
+    const double factor = kSpeeds[static_cast<std::size_t>(views_.play.speed)].factor;
+    return std::max(0.0, views_.play.since + shown_for / factor - now_);
 }
 
 std::optional<double> DeskCore::next_change() const {

@@ -12,7 +12,8 @@ namespace plumbmark::desk {
 namespace {
 
 struct Hint {
-    std::string keys, words;
+    std::vector<std::string> keys;
+    std::string words;
 };
 
 class Hints {
@@ -22,36 +23,39 @@ class Hints {
     std::vector<Hint> now() {
         const Views& v = s_.views;
         if (v.chooser || v.entry) return in_a_list();
-        if (v.offer) return {{label(Action::take), "yes"}, {label(Action::let_go), "no"}};
+        if (v.offer) return {{{label(Action::take)}, "yes"}, {{label(Action::let_go)}, "no"}};
         if (v.pictures.drawing.active) return drawing();
         const review::ClipView* clip = s_.session.current_clip();
         if (!clip || !clip->table)
-            return {{label(Action::open_file), "open a clip or course book"}, all_keys()};
+            return {{{label(Action::open_file)}, "open a clip or course book"}, all_keys()};
         usual();
         return std::move(list_);
     }
 
   private:
     std::string label(Action action) const { return s_.keys.label(action); }
-    Hint all_keys() const { return {label(Action::help), "all keys"}; }
-    void add(Action action, const std::string& words) { list_.push_back({label(action), words}); }
+    Hint all_keys() const { return {{label(Action::help)}, "all keys"}; }
+    void add(Action action, const std::string& words) { list_.push_back({{label(action)}, words}); }
 
     std::vector<Hint> in_a_list() const {
-        if (s_.views.entry) return {{label(Action::take), "keep"}, {label(Action::let_go), "leave it"}};
-        return {{"Up Down", "choose"}, {label(Action::take), "take it"}, {label(Action::let_go), "leave"}};
+        if (s_.views.entry) return {{{label(Action::take)}, "keep"}, {{label(Action::let_go)}, "leave it"}};
+        return {{{"Up", "Down"}, "choose"},
+                {{label(Action::take)}, "take it"},
+                {{label(Action::let_go)}, "leave"}};
     }
 
     std::vector<Hint> drawing() const {
         const DrawingMode& d = s_.views.pictures.drawing;
-        std::vector<Hint> list{{label(Action::take), drawing_enter_words(d)}};
-        list.push_back({"Arrows", d.chosen >= 0 ? "move the point"
-                                  : d.closed    ? "(choose a point with Tab)"
-                                                : "move the cross"});
-        list.push_back({"Tab", "next point"});
-        if (d.kind == meet::DrawingKind::plane && d.closed) list.push_back({"Space", "other far side"});
+        std::vector<Hint> list{{{label(Action::take)}, drawing_enter_words(d)}};
+        list.push_back({{"Arrows"},
+                        d.chosen >= 0 ? "move the point"
+                        : d.closed    ? "(choose a point with Tab)"
+                                      : "move the cross"});
+        list.push_back({{"Tab"}, "next point"});
+        if (d.kind == meet::DrawingKind::plane && d.closed) list.push_back({{"Space"}, "other far side"});
         list.push_back(
-            {label(Action::remove), d.chosen >= 0 ? "take the point away" : "take the drawing away"});
-        list.push_back({label(Action::let_go),
+            {{label(Action::remove)}, d.chosen >= 0 ? "take the point away" : "take the drawing away"});
+        list.push_back({{label(Action::let_go)},
                         d.closed || d.points.empty() ? "leave without a change" : "one point back"});
         return list;
     }
@@ -73,15 +77,15 @@ class Hints {
             if (has)
                 add(Action::release, "leaves it");
             else
-                list_.push_back({label(Action::surface_list), where});
+                list_.push_back({{label(Action::surface_list)}, where});
         }
         if (!hand.plane.empty())
             add(Action::cross, (hand.part && !hand.surface.empty() ? "past " : who + " past ") +
                                    plane_name(session, hand.plane));
         if (const auto now = chosen(session)) {
             if (!now->is_span || now->here)
-                list_.push_back({label(Action::early_back) + " " + label(Action::early_on), "early end"});
-            list_.push_back({label(Action::late_back) + " " + label(Action::late_on), "late end"});
+                list_.push_back({{label(Action::early_back), label(Action::early_on)}, "early end"});
+            list_.push_back({{label(Action::late_back), label(Action::late_on)}, "late end"});
             if (now->is_mark) add(Action::possible, now->possible ? "it did happen" : "only possible");
             add(Action::remove, "take it away");
         }
@@ -112,15 +116,17 @@ void draw_help_line(const Scene& scene, const Box& box) {
         x += look.words->width(look.fonts.strong, fitted) + look.unit(20);
     }
     for (const Hint& hint : Hints(scene).now()) {
-        const float room =
-            key_width(look, hint.keys) + look.unit(6) + look.words->width(look.fonts.body, hint.words);
+        float room = look.unit(4) + look.words->width(look.fonts.body, hint.words);
+        for (const std::string& key : hint.keys)
+            room += key_width(look, key) + look.unit(3);
         if (x + room > box.right() - look.unit(8)) break;
-        const float w =
-            draw_key(list, look, {x, box.y + (box.h - look.unit(20)) / 2}, hint.keys, c.key, c.ink, c.line);
+        for (const std::string& key : hint.keys)
+            x += draw_key(list, look, {x, box.y + (box.h - look.unit(20)) / 2}, key, c.key, c.ink, c.line) +
+                 look.unit(3);
+        x += look.unit(4);
         look.words->draw(list, look.fonts.body,
-                         {x + w + look.unit(6), box.y + (box.h - Words::line_height(look.fonts.body)) / 2},
-                         c.ink, hint.words);
-        x += room + look.unit(16);
+                         {x, box.y + (box.h - Words::line_height(look.fonts.body)) / 2}, c.ink, hint.words);
+        x += look.words->width(look.fonts.body, hint.words) + look.unit(16);
     }
     ImGui::End();
 }

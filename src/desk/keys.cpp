@@ -13,6 +13,7 @@ namespace plumbmark::desk {
 namespace {
 
 constexpr int kPrintable = 128;
+constexpr int kLastPlace = 96;  ///< the last place on the board that types a character: '`'
 
 struct NamedKey {
     int key;
@@ -155,7 +156,7 @@ void Keymap::set_layout(const LayoutName& name) {
     std::map<std::string, int> place_of;
     for (int key = kPrintable - 1; key > ' '; --key) {
         physical_[static_cast<std::size_t>(key)] = key;
-        if (!name) continue;
+        if (!name || key > kLastPlace) continue;
         printed_[static_cast<std::size_t>(key)] = name(key);
         if (!printed_[static_cast<std::size_t>(key)].empty())
             place_of[printed_[static_cast<std::size_t>(key)]] = key;

@@ -86,6 +86,7 @@ enum class Action : std::uint8_t {
     touching_yet,
     which_way,
     same_place,
+    other_angles,
     draw,
     strip_in,
     strip_out,

@@ -114,6 +114,7 @@ std::vector<KeyBinding> pictures() {
         {touching_yet, G::pictures, "touching_yet", "touching yet? both frames of the bracket", {'Q', 0}},
         {which_way, G::pictures, "which_way", "which way? the last frames under this one", {'Y', 0}},
         {same_place, G::pictures, "same_place", "same place? what differs from the frame before", {'L', 0}},
+        {other_angles, G::pictures, "other_angles", "the other cameras beside it, or not", {'U', 0}},
         {draw, G::pictures, "draw", "draw a surface or plane", {'D', 0}},
         {strip_in, G::pictures, "strip_in", "run strip: less time, more detail", {key_up, 0}, true},
         {strip_out, G::pictures, "strip_out", "run strip: more time", {key_down, 0}, true},

@@ -1,6 +1,8 @@
 // Where the zones of the desk lie. Pure: the window's size and scale in, rectangles out.
 #pragma once
 
+#include <vector>
+
 namespace plumbmark::desk {
 
 struct Box {
@@ -32,6 +34,9 @@ struct Layout {
     StripRows rows = StripRows::all;
     float scale = 1;
 };
+
+/// Boxes for the picture that is worked on (first) and the other angles. Aspects are width over height.
+[[nodiscard]] std::vector<Box> lay_angles(const Box& panel, const std::vector<float>& aspects, float gap);
 
 /// Divides a window of this many pixels. Scale is pixels per unit of the design (1 = 15 px type). Works from
 /// 640 x 480 units up; below that the zones shrink but stay inside the window.

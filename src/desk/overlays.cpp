@@ -13,23 +13,28 @@ constexpr int kLastTouches = 3;
 class Overlays {
   public:
     Overlays(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list)
-        : s_(scene), look_(scene.look), frame_(frame), view_(view), list_(list) {}
+        : s_(scene),
+          look_(scene.look),
+          frame_(frame),
+          view_(view),
+          list_(list),
+          main_(frame.clip == scene.session.clip()) {}
 
     void draw() {
         for (const auto& [id, drawing] : s_.session.state().drawings()) {
-            if (drawing.clip != s_.session.clip()) continue;
-            if (view_.drawing.active && view_.drawing.key == drawing.key &&
+            if (drawing.clip != frame_.clip) continue;
+            if (main_ && view_.drawing.active && view_.drawing.key == drawing.key &&
                 view_.drawing.kind == drawing.kind)
                 continue;
             const review::Hand& hand = s_.session.hand();
             const bool surface = drawing.kind == meet::DrawingKind::surface;
             const bool in_hand = drawing.key == (surface ? hand.surface : hand.plane);
-            const bool named = in_hand || drawing.key == view_.hovered_key;
+            const bool named = (main_ && in_hand) || (main_ && drawing.key == view_.hovered_key);
             const bool solid = s_.session.solid({meet::Kind::drawing, id.value});
             surface ? outline(drawing, named, in_hand, solid) : plane(drawing, named, in_hand, solid);
         }
         draw_touches();
-        if (view_.spot && view_.spot_frame == s_.session.frame())
+        if (main_ && view_.spot && view_.spot_frame == s_.session.frame())
             dot(*view_.spot, look_.colours->label_ink, look_.unit(3), true);
     }
 
@@ -63,7 +68,8 @@ class Overlays {
             high = {std::max(high.x, a.x), std::max(high.y, a.y)};
         }
         if (named)
-            label({(low.x + high.x) / 2, (low.y + high.y) / 2 - look_.unit(12)},
+            label({(low.x + high.x) / 2,
+                   std::min(high.y + look_.unit(4), frame_.box.bottom() - look_.unit(28))},
                   surface_name(s_.session, drawing.key));
     }
 
@@ -113,9 +119,9 @@ class Overlays {
             if (mark.run != s_.session.run() || !mark.spot || mark.sightings.empty()) continue;
             const meet::Event& event = mark.alternatives.front();
             const meet::Sighting& seen = mark.sightings.front();
-            if (event.kind != meet::EventKind::touch || event.part != part || seen.clip != s_.session.clip())
+            if (event.kind != meet::EventKind::touch || event.part != part || seen.clip != frame_.clip)
                 continue;
-            if (seen.late && seen.late->number <= s_.session.frame())
+            if (seen.late && seen.late->number <= s_.session.frame_of(frame_.clip))
                 touches.emplace_back(seen.late->number, *mark.spot);
         }
         std::sort(touches.begin(), touches.end(),
@@ -130,6 +136,7 @@ class Overlays {
     const PictureFrame& frame_;
     const PicturesView& view_;
     ImDrawList* list_;
+    bool main_;  ///< the clip that is worked on, not one beside it
 };
 
 }  // namespace

@@ -70,7 +70,7 @@ void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scro
     look.words->draw(list, look.fonts.title, {page.x + look.unit(24), page.y + look.unit(14)}, c.ink,
                      "All keys");
     const std::string hint = keys.label(Action::help) + " or " + keys.label(Action::let_go) +
-                             " closes this. Every key can be changed: see the handbook, 'Keys'.";
+                             " closes this. Every key can be changed: see 'The desk' in the handbook.";
     look.words->draw(list, look.fonts.small, {page.x + look.unit(124), page.y + look.unit(20)}, c.soft, hint);
     const float head = look.unit(52);
     ImGui::SetCursorScreenPos({page.x, page.y + head});

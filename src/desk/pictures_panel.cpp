@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/text.h"
 #include "desk/internal/panels.h"
 
 namespace plumbmark::desk {
@@ -42,8 +43,9 @@ const meet::Drawing* drawing_at(const Scene& scene, Point at, double reach) {
     return best;
 }
 
-PictureFrame place(const Box& box, PicturesView& view) {
+PictureFrame place(const Box& box, PicturesView& view, meet::ClipId clip) {
     PictureFrame frame;
+    frame.clip = clip;
     frame.box = box;
     const float w = static_cast<float>(view.width), h = static_cast<float>(view.height);
     const float fit = std::min(box.w / w, box.h / h);
@@ -179,25 +181,88 @@ void zoom_at(PicturesView& view, float factor, std::optional<Point> at) {
     }
 }
 
-void draw_pictures(const Scene& scene, const Box& box, PicturesView& view) {
-    begin_zone("pictures", box, scene.look.colours->picture);
+void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip, ImDrawList* list) {
+    const Look& look = scene.look;
+    const auto& shown = scene.session.picture_of(clip.id);
+    list->AddRectFilled(top_left(box), bottom_right(box), ink(look.colours->picture));
+    list->PushClipRect(top_left(box), bottom_right(box), true);
+    const Texture* texture = scene.textures.get(shown.picture);
+    if (texture) {
+        PicturesView whole;
+        whole.width = texture->width();
+        whole.height = texture->height();
+        const PictureFrame frame = place(box, whole, clip.id);
+        const Point far{static_cast<double>(whole.width), static_cast<double>(whole.height)};
+        list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
+        draw_overlays(scene, frame, whole, list);
+    }
+    std::string text = clip.name;
+    if (clip.error)
+        text += " · cannot be read";
+    else if (!clip.table)
+        text += " · being read";
+    else
+        text += fmt::format(" · f {}", scene.session.frame_of(clip.id));
+    if (const auto tie = tie_of(scene.session, scene.session.clip(), clip.id))
+        text += " · tie ±" + base::duration_text(tie->half());
+    else if (clip.table)
+        text += " · not tied";
+    draw_label(list, look, {box.x + look.unit(8), box.y + look.unit(8)}, text, look.fonts.small,
+               look.colours->label, look.colours->label_ink);
+    list->PopClipRect();
+    if (hit(("angle " + clip.name).c_str(), box)) scene.commands.add(TakeClip{clip.id});
+    if (ImGui::IsItemHovered())
+        list->AddRect(top_left(box), bottom_right(box), ink(look.colours->chosen), 0, 0,
+                      std::max(1.0F, look.unit(2)));
+}
+
+namespace {
+
+/// The picture that is worked on, and beside it the run's other angles.
+Box draw_other_angles(const Scene& scene, const Box& panel, const PicturesView& view, ImDrawList* list) {
+    constexpr std::size_t most_angles = 4;
+    const auto& clips = scene.session.clips();
+    if (view.alone || view.tool != PictureTool::none || view.drawing.active || clips.size() < 2) return panel;
+    std::vector<float> aspects{static_cast<float>(view.width) / static_cast<float>(view.height)};
+    std::vector<const review::ClipView*> others;
+    for (const review::ClipView& clip : clips) {
+        if (clip.id == scene.session.clip() || others.size() + 1 == most_angles) continue;
+        const auto& picture = scene.session.picture_of(clip.id).picture;
+        others.push_back(&clip);
+        aspects.push_back(picture ? static_cast<float>(picture->upright_width()) /
+                                        static_cast<float>(picture->upright_height())
+                                  : 16.0F / 9.0F);
+    }
+    const std::vector<Box> boxes = lay_angles(panel, aspects, scene.look.unit(3));
+    for (std::size_t i = 0; i < others.size(); ++i)
+        draw_angle(scene, boxes[i + 1], *others[i], list);
+    return boxes.front();
+}
+
+}  // namespace
+
+void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
+    begin_zone("pictures", panel, scene.look.colours->ground);
     ImDrawList* list = ImGui::GetWindowDrawList();
     const auto& shown = scene.session.picture();
     if (!shown.picture) {
-        draw_reading(scene, box, list);
+        draw_reading(scene, panel, list);
         ImGui::End();
         return;
     }
     view.width = shown.picture->upright_width();
     view.height = shown.picture->upright_height();
     if (view.spot_frame != scene.session.frame()) view.spot.reset();
-    const PictureFrame frame = place(box, view);
+    const Box box = draw_other_angles(scene, panel, view, list);
+    list->AddRectFilled(top_left(box), bottom_right(box), ink(scene.look.colours->picture));
+    const PictureFrame frame = place(box, view, scene.session.clip());
     ImGui::SetCursorScreenPos(top_left(box));
     ImGui::InvisibleButton("picture", {std::max(1.0F, box.w), std::max(1.0F, box.h)},
                            ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonRight |
                                ImGuiButtonFlags_MouseButtonMiddle);
     const bool hovered = ImGui::IsItemHovered();
     handle_pointer(scene, frame, view);
+    list->PushClipRect(top_left(box), bottom_right(box), true);
     const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
     if (const Texture* texture = picture_texture(scene, view))
         list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
@@ -205,6 +270,7 @@ void draw_pictures(const Scene& scene, const Box& box, PicturesView& view) {
     draw_overlays(scene, frame, view, list);
     if (view.drawing.active) draw_drawing(scene, frame, view, list, hovered);
     draw_labels(scene, box, view, list);
+    list->PopClipRect();
     ImGui::End();
 }
 

@@ -49,9 +49,22 @@ class Sheet {
         std::string title = now ? run_words(s_.session, s_.session.run()) : meet_words(s_.session);
         if (appeal) title = "Appeal · " + title + " · " + station_name(appeal->station);
         pen_.words(base::sentence_case(title), s_.look.fonts.title, c_.paper_ink);
+        pen_.words(athlete_words(), s_.look.fonts.body, c_.paper_soft);
         if (appeal) pen_.words(floor_words(*appeal), s_.look.fonts.body, c_.paper_soft);
         if (now && !now->question.empty()) pen_.words(now->question, s_.look.fonts.italic, c_.paper_soft);
         pen_.gap(8);
+    }
+
+    /// "Zoë Łukasik, Quay Club, 12-13": what is known of the athlete; may be empty.
+    std::string athlete_words() const {
+        const meet::Run* now = run();
+        if (!now) return "";
+        const auto found = s_.session.state().athletes().find(now->athlete);
+        if (found == s_.session.state().athletes().end()) return "";
+        std::string words;
+        for (const std::string& part : {found->second.name, found->second.club, found->second.division})
+            if (!part.empty()) words += (words.empty() ? "" : ", ") + part;
+        return words;
     }
 
     std::string station_name(const std::string& key) const {

@@ -54,8 +54,9 @@ Result<void> check(const DeskPictureOptions& options) {
 Result<void> choose_run_and_clip(review::Session& session, const DeskPictureOptions& options) {
     if (!options.run.empty()) {
         const auto& runs = session.state().runs();
-        const auto found = std::find_if(runs.begin(), runs.end(),
-                                        [&](const auto& run) { return run.second.label == options.run; });
+        const auto found = std::find_if(runs.begin(), runs.end(), [&](const auto& run) {
+            return run.second.label == options.run || std::to_string(run.first.value) == options.run;
+        });
         if (found == runs.end())
             return Error{Category::not_found, "There is no run '" + options.run + "' in this meet.", ""};
         session.select_run(found->first);
@@ -98,13 +99,21 @@ Result<void> choose_frame(review::Session& session, SheetView& sheet, const Desk
     return {};
 }
 
-/// Until the asked-for frame is there, or can never be.
-void wait_for_picture(DeskCore& core, Bell& bell) {
+/// Until the asked-for frame is there on every angle, or can never be.
+void wait_for_pictures(DeskCore& core, Bell& bell) {
+    const auto there = [&] {
+        const auto& clips = core.session()->clips();
+        return std::all_of(clips.begin(), clips.end(), [&](const review::ClipView& clip) {
+            const auto& picture = core.session()->picture_of(clip.id);
+            return clip.error || picture.exact || picture.error;
+        });
+    };
     for (;;) {
+        core.update(
+            0);  // may send the other angles elsewhere, so it is looked at once more before they count
+        const bool first = there();
         core.update(0);
-        const review::Session& session = *core.session();
-        const review::ClipView* clip = session.current_clip();
-        if (!clip || clip->error || session.picture().exact || session.picture().error) return;
+        if (first && there()) return;
         bell.wait();
     }
 }
@@ -151,7 +160,7 @@ Result<void> draw_desk_picture(const std::filesystem::path& meet, const std::fil
     if (auto chosen_run = choose_run_and_clip(*core.session(), options); !chosen_run) return chosen_run;
     (void)core.session()->settle().ok();  // what it could not reach is drawn as such
     if (auto placed = choose_frame(*core.session(), core.views().sheet, options); !placed) return placed;
-    wait_for_picture(core, bell);
+    wait_for_pictures(core, bell);
     core.views().help = options.help;
     core.views().messages.clear();
 

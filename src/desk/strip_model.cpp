@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <optional>
+#include <tuple>
 
 #include "base/text.h"
 #include "review/words.h"
@@ -35,6 +36,8 @@ class Builder {
         for (const auto& [id, contact] : in_.state->contacts())
             if (contact.run == in_.run && contact.clip == in_.clip) add_statement(contact);
         pair_turns();
+        for (auto& row : model_.contacts)
+            share_row(row);
         add_watched();
         add_stations();
         return std::move(model_);
@@ -131,6 +134,20 @@ class Builder {
         for (std::size_t i = 0; i < turns_.size(); ++i)
             if (!turns_[i].on && !used[i] && !turns_[i].exact)
                 bar(turns_[i], {model_.begin, model_.begin, true, {}}, turns_[i].edge, true);
+    }
+
+    /// A foot may stand on two surfaces at once: bars that overlap get the upper and the lower half of the
+    /// row.
+    static void share_row(std::vector<ContactBar>& row) {
+        std::sort(row.begin(), row.end(), [](const ContactBar& a, const ContactBar& b) {
+            return std::tie(a.from.after, a.to.until) < std::tie(b.from.after, b.to.until);
+        });
+        for (std::size_t i = 0; i < row.size(); ++i)
+            for (std::size_t j = 0; j < i; ++j) {
+                if (row[j].to.after <= row[i].from.until) continue;
+                row[j].lanes = row[i].lanes = 2;
+                row[i].lane = 1 - row[j].lane;
+            }
     }
 
     void add_watched() {

@@ -29,6 +29,8 @@ struct ContactBar {
     std::string words;  ///< the surface, or "deck or floor?"
     bool possible = false;
     bool solid = true;  ///< both ends are on the disk
+    int lane = 0;       ///< contacts of one part that overlap in time share their row:
+    int lanes = 1;      ///< 0 <= lane < lanes <= 2
 };
 
 /// A crossing, signal, infraction or control.

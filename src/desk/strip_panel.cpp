@@ -210,7 +210,8 @@ class Strip {
 
     void draw_bar(const Box& b, const ContactBar& bar) {
         const Colour colour = part_colour(bar.part);
-        const float top = b.y + look_.unit(6), bottom = b.bottom() - look_.unit(6);
+        const float height = (b.h - look_.unit(12)) / static_cast<float>(bar.lanes);
+        const float top = b.y + look_.unit(6) + height * static_cast<float>(bar.lane), bottom = top + height;
         const float a0 = x_of(bar.from.after), a1 = x_of(bar.from.until), z0 = x_of(bar.to.after),
                     z1 = x_of(bar.to.until);
         const float body_from = bar.from.open ? a0 : a1, body_to = std::max(body_from, z0);
@@ -237,7 +238,7 @@ class Strip {
     void draw_bar_words(const ContactBar& bar, ImVec2 from, ImVec2 to) {
         const float left = std::max(from.x, track_.x) + look_.unit(6);
         const float room = std::min(to.x, track_.right()) - left - look_.unit(4);
-        if (room < look_.unit(24)) return;
+        if (room < look_.unit(24) || bar.lanes > 1) return;
         const Colour words =
             bar.solid && !bar.possible && !bar.to.open ? ink_on(part_colour(bar.part)) : c_.ink;
         const std::string text = look_.words->fitted(look_.fonts.small, bar.words, room);
@@ -255,9 +256,29 @@ class Strip {
         for (const float x : {x0, x1})
             list_->AddLine({x, from.y}, {x, to.y}, ink(colour), line);
         marked(from, to, instant.mark, instant.words);
-        const float right = x1 + look_.unit(6);
+        write_beside(b, x0, x1, instant);
+    }
+
+    /// The words of an instant: beside it where nothing else is marked, else inside it, else only under the
+    /// pointer.
+    void write_beside(const Box& b, float x0, float x1, const InstantMark& instant) {
+        const float w = look_.words->width(look_.fonts.small, instant.words), gap = look_.unit(6);
+        const auto free = [&](float from, float to) {
+            for (const Box& taken : taken_)
+                if (taken.y == b.y && from < taken.right() && to > taken.x) return false;
+            return std::none_of(
+                model_.instants.begin(), model_.instants.end(), [&](const InstantMark& other) {
+                    const bool row = rows_ == StripRows::joined || other.plane == instant.plane;
+                    return row && other.mark != instant.mark && x_of(other.after) < to &&
+                           x_of(other.until) > from;
+                });
+        };
+        float x = x1 + gap;
+        if (!free(x, x + w) || x + w > track_.right()) x = x0 - gap - w;
+        if (x < track_.x || !free(x, x + w)) return;
+        taken_.push_back({x, b.y, w, b.h});
         look_.words->draw(list_, look_.fonts.small,
-                          {right, (from.y + to.y - Words::line_height(look_.fonts.small)) / 2}, c_.ink,
+                          {x, b.y + (b.h - Words::line_height(look_.fonts.small)) / 2}, c_.ink,
                           instant.words);
     }
 
@@ -376,6 +397,7 @@ class Strip {
     StripInput input_;
     StripModel model_;
     std::vector<Hit> hits_;
+    std::vector<Box> taken_;  ///< by words of instants
     bool hovered_ = false, active_ = false, activated_ = false, pressed_on_mark_ = false;
 };
 

@@ -112,7 +112,9 @@ class Window {
 
   private:
     void wait(bool due) {
-        if (due || core_->animating()) return glfwPollEvents();
+        if (due) return glfwPollEvents();
+        if (const auto next = core_->next_frame_due())
+            return *next > 0.001 ? glfwWaitEventsTimeout(*next) : glfwPollEvents();
         const auto change = core_->next_change();
         // A line being written has a blinking cursor.
         const double blink = ImGui::GetIO().WantTextInput ? 0.25 : 60;

@@ -42,7 +42,8 @@ class DeskCore {
     /// "pier-nine.meet · camera A · f 12", with "(coming)" while the picture is not exact yet.
     [[nodiscard]] std::string title() const;
     [[nodiscard]] bool leaving() const { return leaving_; }
-    [[nodiscard]] bool animating() const;  ///< redraw without waiting for an event
+    /// Seconds until a playing clip wants its next frame; none when nothing plays.
+    [[nodiscard]] std::optional<double> next_frame_due() const;
     /// When a message goes away, on update's clock; none when nothing changes by itself.
     [[nodiscard]] std::optional<double> next_change() const;
     [[nodiscard]] bool take_full_screen_wish() { return std::exchange(full_screen_wish_, false); }
@@ -70,6 +71,7 @@ class DeskCore {
     void message(const std::string& text, bool trouble);
     void play_on();
     void fetch_side_pictures();
+    void place_other_angles();
     [[nodiscard]] review::SessionOptions session_options(bool read_only) const;
     void complain_if(const base::Result<void>& result);
 
@@ -129,6 +131,7 @@ class DeskCore {
     Look look_;
     double scale_ = 1, display_scale_ = 1, built_scale_ = 0, user_scale_ = 1;
     double now_ = 0;
+    std::pair<meet::ClipId, std::int64_t> placed_{};  ///< where the other angles were placed for
     bool leaving_ = false, full_screen_wish_ = false;
     bool swallow_text_ = false;  ///< the letter of the key that opened a list is not typed into it
     std::optional<base::Error> told_save_failure_;

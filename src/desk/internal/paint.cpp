@@ -29,10 +29,7 @@ void draw_verdict(ImDrawList* list, const Look& look, ImVec2 c, float r, ruling:
                               line);
             return;
         case ruling::Verdict::not_shown:
-            if (edged) {
-                diamond(r * 1.2F + line, edge, line);
-                diamond(r * 1.2F - line * 1.5F, edge, line);
-            }
+            if (edged) diamond(r * 1.2F, edge, line * 1.6F + std::max(2.0F, look.unit(1.5F)));
             diamond(r * 1.2F, ink(fill), line * 1.6F);
             return;
         case ruling::Verdict::not_reached:

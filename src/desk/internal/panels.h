@@ -40,6 +40,7 @@ struct PictureFrame {
     Box box;          ///< the panel
     ImVec2 origin;    ///< of the picture's top left corner
     float scale = 1;  ///< screen pixels per picture pixel
+    meet::ClipId clip;
     [[nodiscard]] ImVec2 to_screen(Point p) const {
         return {origin.x + static_cast<float>(p[0]) * scale, origin.y + static_cast<float>(p[1]) * scale};
     }
@@ -47,6 +48,8 @@ struct PictureFrame {
         return {(s.x - origin.x) / scale, (s.y - origin.y) / scale};
     }
 };
+/// Another clip of the run, where it was left; a click makes it the one that is worked on.
+void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip, ImDrawList* list);
 void draw_overlays(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list);
 /// Handles the pointer in drawing mode and draws what is being drawn.
 void draw_drawing(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,

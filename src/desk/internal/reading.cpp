@@ -176,6 +176,30 @@ std::string scope_words(const review::Session& session, const MarkingView& view)
     return "";
 }
 
+std::optional<Tie> tie_of(const review::Session& session, meet::ClipId clip, meet::ClipId other) {
+    const auto table_of = [&](meet::ClipId id) -> const media::FrameTable* {
+        for (const review::ClipView& view : session.clips())
+            if (view.id == id) return view.table.get();
+        return nullptr;
+    };
+    const media::FrameTable *here = table_of(clip), *there = table_of(other);
+    if (!here || !there || here->size() == 0 || there->size() == 0) return std::nullopt;
+    const auto time = [](const media::FrameTable& table, const meet::FrameRef& frame) {
+        return table.time(std::clamp<std::int64_t>(frame.number, 0, table.size() - 1));
+    };
+    std::optional<Tie> tie;
+    for (const auto& [id, mark] : session.state().marks()) {
+        if (mark.run != session.run() || mark.possible) continue;
+        const meet::Sighting *a = sighting_on(mark, clip), *b = sighting_on(mark, other);
+        if (!a || !b || !a->early || !a->late || !b->early || !b->late) continue;
+        const base::Duration low = time(*there, *b->early) - time(*here, *a->late);
+        const base::Duration high = time(*there, *b->late) - time(*here, *a->early);
+        tie = tie ? Tie{std::max(tie->low, low), std::min(tie->high, high)} : Tie{low, high};
+    }
+    if (tie && tie->low >= tie->high) return std::nullopt;
+    return tie;
+}
+
 const meet::Drawing* drawing_of(const review::Session& session, meet::DrawingKind kind,
                                 const std::string& key) {
     for (const auto& [id, drawing] : session.state().drawings())

@@ -47,6 +47,17 @@ struct Listed {
 [[nodiscard]] std::optional<meet::Scope> watch_scope(const review::Session& session, const MarkingView& view);
 [[nodiscard]] std::string scope_words(const review::Session& session, const MarkingView& view);
 
+/// How two clips' clocks lie to each other, from events bracketed on both: time on 'other' minus time on
+/// 'clip' is more than low and less than high. An aid for showing other angles; no ruling rests on it.
+struct Tie {
+    base::Duration low, high;
+    [[nodiscard]] base::Duration middle() const { return {low.ns + (high.ns - low.ns) / 2}; }
+    [[nodiscard]] base::Duration half() const { return {(high.ns - low.ns + 1) / 2}; }
+};
+/// None where no mark ties them, or where the marks contradict each other.
+[[nodiscard]] std::optional<Tie> tie_of(const review::Session& session, meet::ClipId clip,
+                                        meet::ClipId other);
+
 /// The drawing of a surface or plane on the current clip; null when it was not drawn there.
 [[nodiscard]] const meet::Drawing* drawing_of(const review::Session& session, meet::DrawingKind kind,
                                               const std::string& key);

@@ -156,6 +156,7 @@ struct PicturesView {
     SidePictures side;
     DrawingMode drawing;
     int width = 0, height = 0;  ///< of the picture drawn last
+    bool alone = false;         ///< the other angles are hidden
 };
 
 struct StripView {

@@ -1,0 +1,91 @@
+#!/bin/bash
+# Opens a program's window on a virtual display of its own and plays a script of real key and mouse events to it.
+#
+#   drive_window.sh WIDTHxHEIGHT PROGRAM [ARGUMENTS] < SCRIPT
+#
+# Lines of the script:
+#   title PATTERN   wait until the window's title matches this extended regular expression (at most 60 s)
+#   key NAME ...    press and release these keys (xdotool's names), 5 ms apart: several between two drawn frames. Faster
+#                   ones carry the same millisecond, and the window library takes them for echoes of an input method
+#   type TEXT       type a text
+#   move X Y        move the pointer
+#   click BUTTON    click (1 left, 2 middle, 3 right, 4 and 5 the wheel)
+#   drag X Y        press the left button, move there, release
+#   shot FILE       save the screen as a picture
+#   pause SECONDS   let time pass
+#   close           wait for the program to end by itself (at most 60 s)
+# Exit code: the program's own, or 90 when the script could not be followed (the reason goes to standard error).
+set -u
+size=$1
+shift
+fail() {
+    echo "drive_window: $*" >&2
+    [ -n "${program:-}" ] && kill "$program" 2>/dev/null
+    exit 90
+}
+numbers=$(mktemp)
+exec 3>"$numbers"
+Xvfb -displayfd 3 -screen 0 "${size}x24" -nolisten tcp >/dev/null 2>&1 3>&3 &
+server=$!
+trap 'kill "$server" 2>/dev/null; wait "$server" 2>/dev/null; rm -f "$numbers"' EXIT
+for _ in $(seq 200); do
+    [ -s "$numbers" ] && break
+    sleep 0.05
+done
+[ -s "$numbers" ] || fail "the virtual display did not start"
+DISPLAY=":$(head -1 "$numbers")"
+export DISPLAY LIBGL_ALWAYS_SOFTWARE=1
+exec 3>&-
+
+"$@" &
+program=$!
+window=""
+for _ in $(seq 600); do
+    window=$(xdotool search --onlyvisible --name '.' 2>/dev/null | head -1)
+    [ -n "$window" ] && break
+    kill -0 "$program" 2>/dev/null || break
+    sleep 0.1
+done
+if [ -z "$window" ]; then
+    wait "$program"
+    code=$?
+    echo "drive_window: no window appeared (the program ended with $code)" >&2
+    exit 90
+fi
+# Without a window manager nobody gives the window the keyboard.
+xdotool windowfocus "$window"
+
+while read -r word rest; do
+    case $word in
+        '' | '#'*) ;;
+        title)
+            for _ in $(seq 1200); do
+                title=$(xdotool getwindowname "$window" 2>/dev/null)
+                printf '%s' "$title" | grep -Eq "$rest" && continue 2
+                kill -0 "$program" 2>/dev/null || fail "the program ended while waiting for '$rest'"
+                sleep 0.05
+            done
+            fail "the title stayed '$title' while waiting for '$rest'"
+            ;;
+        # shellcheck disable=SC2086
+        key) xdotool key --delay 5 $rest ;;
+        type) xdotool type --delay 10 "$rest" ;;
+        # shellcheck disable=SC2086
+        move) xdotool mousemove $rest ;;
+        click) xdotool click "$rest" ;;
+        # shellcheck disable=SC2086
+        drag) xdotool mousedown 1 mousemove $rest mouseup 1 ;;
+        shot) import -window root "$rest" ;;
+        pause) sleep "$rest" ;;
+        close)
+            for _ in $(seq 1200); do
+                kill -0 "$program" 2>/dev/null || break
+                sleep 0.05
+            done
+            kill -0 "$program" 2>/dev/null && fail "the program did not end"
+            ;;
+        *) fail "what is '$word'?" ;;
+    esac
+done
+kill -0 "$program" 2>/dev/null && kill "$program"
+wait "$program"
