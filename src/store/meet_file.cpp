@@ -220,6 +220,10 @@ Result<std::vector<meet::Change>> MeetFile::changes(std::int64_t from, std::int6
     return changes;
 }
 
+std::int64_t MeetFile::rows_at_open() const {
+    return inner_->rows_when_opened;
+}
+
 std::int64_t MeetFile::row_of(Ticket ticket) const {
     return ticket >= 1 && ticket <= committed() ? inner_->rows_when_opened + ticket : 0;
 }

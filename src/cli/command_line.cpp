@@ -1,0 +1,57 @@
+#include "cli/command_line.h"
+
+#include <fmt/format.h>
+
+#include <exception>
+
+#include "cli/internal/common.h"
+#include "review/documents.h"
+
+namespace plumbmark::cli {
+namespace {
+
+constexpr const char* kFooter =
+    "Exit codes: 0 done, 1 done and the answer is no, 2 wrong options, 3 bad input, 4 not found,\n"
+    "5 reading or writing failed, 6 damaged file, 7 cannot be done here, 8 too tangled, 9 cancelled, 10 "
+    "busy,\n"
+    "11 marks that contradict each other. Without a subcommand the desk opens.";
+
+int parse_and_run(int argc, const char* const* argv,
+                  const std::function<int(const DeskRequest&)>& open_desk) {
+    CLI::App program("Plumbmark settles what happened on an obstacle-course run, from the footage.",
+                     "plumbmark");
+    program.set_version_flag("--version", std::string("plumbmark ") + review::program_version());
+    program.set_help_flag("-h,--help", "Say what there is and stop");
+    program.footer(kFooter);
+    program.require_subcommand(0, 1);
+    Action action;
+    add_desk(program, action, open_desk);
+    add_frames(program, action);
+    add_check(program, action);
+    add_rule(program, action);
+    add_sheet(program, action);
+    add_new(program, action);
+    add_marks(program, action);
+    add_verify(program, action);
+    try {
+        program.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+        // Help and version come this way too, with exit code 0.
+        return program.exit(error) == 0 ? kDone : kUsage;
+    }
+    return action ? action() : open_desk(DeskRequest{});
+}
+
+}  // namespace
+
+int run_command_line(int argc, const char* const* argv,
+                     const std::function<int(const DeskRequest&)>& open_desk) {
+    try {
+        return parse_and_run(argc, argv, open_desk);
+    } catch (const std::exception& error) {
+        fmt::print(stderr, "plumbmark: something went wrong that should not: {}\n", error.what());
+        return exit_code(base::Category::io);
+    }
+}
+
+}  // namespace plumbmark::cli

@@ -1,0 +1,231 @@
+#include "review/documents.h"
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <map>
+#include <memory>
+
+#include "media/frame_reader.h"
+#include "media/still.h"
+#include "review/evidence.h"
+#include "review/internal/clip_desk.h"
+#include "review/words.h"
+
+namespace plumbmark::review {
+namespace {
+
+using base::Category;
+using base::Error;
+
+constexpr int kStillWidth = 640;
+constexpr int kStillHeight = 480;
+
+std::string words_without_bracket(const meet::Mark& mark, const course::CourseBook* book) {
+    std::string text;
+    for (const meet::Event& event : mark.alternatives)
+        text += (text.empty() ? "" : " or ") + event_words(event, book);
+    return text;
+}
+
+void add_athlete(const Session& session, const meet::Run& run, report::RulingDocument& document) {
+    const auto athlete = session.state().athletes().find(run.athlete);
+    if (athlete == session.state().athletes().end()) return;
+    document.athlete_number = athlete->second.number;
+    document.athlete_name = athlete->second.name;
+}
+
+void add_clips(const Session& session, report::RulingDocument& document) {
+    for (const meet::ClipId id : session.ruling().clips) {
+        const meet::Clip& clip = session.state().clips().at(id);
+        const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
+        document.clips.push_back({id, clip.name, std::filesystem::path(place).filename().string(),
+                                  clip.fingerprint, clip.frame_count});
+    }
+}
+
+/// A part of a picture, in its pixels.
+struct Window {
+    int x = 0, y = 0, width = 0, height = 0;
+};
+
+Window around(double x, double y, int width, int height, const media::RgbaImage& picture) {
+    const int w = std::min(width, picture.width);
+    const int h = std::min(height, picture.height);
+    const int left = std::clamp(static_cast<int>(std::lround(x)) - w / 2, 0, picture.width - w);
+    const int top = std::clamp(static_cast<int>(std::lround(y)) - h / 2, 0, picture.height - h);
+    return {left, top, w, h};
+}
+
+/// Fetches the stills of one document, keeping one reader a clip.
+class StillMaker {
+  public:
+    StillMaker(const Session& session, const report::RulingDocument& document)
+        : session_(session), document_(document) {}
+
+    void add(const report::StillPair& pair) {
+        if (pair.before) add(pair, *pair.before, report::StillSide::not_yet);
+        if (pair.after) add(pair, *pair.after, report::StillSide::it_is);
+    }
+
+    std::vector<report::Still> finish() { return std::move(stills_); }
+
+  private:
+    media::FrameReader* reader(ruling::ClipIndex clip) {
+        const auto kept = readers_.find(clip.value);
+        if (kept != readers_.end()) return kept->second.get();
+        std::unique_ptr<media::FrameReader>& made = readers_[clip.value];
+        const meet::Clip& stored =
+            session_.state().clips().at(session_.ruling().clips[static_cast<std::size_t>(clip.value)]);
+        const ClipView* view = view_of(stored.id);
+        const auto file = find_clip_file(session_.path().parent_path(), stored);
+        if (!view || !view->table || view->error || !file) return nullptr;
+        auto opened = media::FrameReader::open(*file, view->table);
+        if (opened) made = std::make_unique<media::FrameReader>(std::move(*opened));
+        return made.get();
+    }
+
+    const ClipView* view_of(meet::ClipId id) const {
+        for (const ClipView& view : session_.clips()) {
+            if (view.id == id) return &view;
+        }
+        return nullptr;
+    }
+
+    void add(const report::StillPair& pair, std::int64_t frame, report::StillSide side) {
+        media::FrameReader* source = reader(pair.clip);
+        if (!source) return;
+        auto picture = source->read(frame);
+        if (!picture) return;
+        const media::RgbaImage whole = media::to_rgba(**picture);
+        const Window window = choose_window(pair, whole);
+        auto part = media::cropped(whole, window.x, window.y, window.width, window.height);
+        if (!part) return;
+        auto fitted = media::fitted(*part, kStillWidth, kStillHeight);
+        if (!fitted) return;
+        report::Still still;
+        still.caption = caption(pair);
+        still.station_key = pair.station_key;
+        still.side = side;
+        still.clip = pair.clip;
+        still.frame = frame;
+        still.mark = pair.mark;
+        const double scale = static_cast<double>(fitted->width) / window.width;
+        const auto place = [&](std::array<double, 2> p) {
+            return std::array<double, 2>{(p[0] - window.x) * scale, (p[1] - window.y) * scale};
+        };
+        for (const auto& [id, drawing] : session_.state().drawings()) {
+            if (drawing.clip != clip_id(pair.clip)) continue;
+            report::StillOutline outline;
+            outline.kind = drawing.kind;
+            outline.name = drawing_name(drawing);
+            for (const auto& point : drawing.points)
+                outline.points.push_back(place(point));
+            if (drawing.towards) outline.towards = place(*drawing.towards);
+            still.outlines.push_back(std::move(outline));
+        }
+        const meet::Mark* mark = stored_mark(pair.mark);
+        if (mark && mark->spot && !mark->sightings.empty() &&
+            mark->sightings.front().clip == clip_id(pair.clip))
+            still.spot = place(*mark->spot);
+        still.picture = std::move(*fitted);
+        stills_.push_back(std::move(still));
+    }
+
+    meet::ClipId clip_id(ruling::ClipIndex clip) const {
+        return session_.ruling().clips[static_cast<std::size_t>(clip.value)];
+    }
+
+    const meet::Mark* stored_mark(ruling::MarkId id) const {
+        const auto found = session_.state().marks().find(id);
+        return found == session_.state().marks().end() ? nullptr : &found->second;
+    }
+
+    std::string caption(const report::StillPair& pair) const {
+        const auto words = document_.mark_words.find(pair.mark);
+        return words == document_.mark_words.end() ? std::string() : words->second;
+    }
+
+    std::string drawing_name(const meet::Drawing& drawing) const {
+        const course::CourseBook& book = document_.book;
+        if (drawing.kind == meet::DrawingKind::plane) {
+            const course::PlaneId id = book.find_plane(drawing.key);
+            return id.valid() ? book.plane(id).name : drawing.key;
+        }
+        const course::SurfaceId id = book.find_surface(drawing.key);
+        return id.valid() ? book.surface_name(id) : drawing.key;
+    }
+
+    Window choose_window(const report::StillPair& pair, const media::RgbaImage& whole) const {
+        const meet::Mark* mark = stored_mark(pair.mark);
+        if (!mark) return {0, 0, whole.width, whole.height};
+        if (mark->spot && !mark->sightings.empty() && mark->sightings.front().clip == clip_id(pair.clip))
+            return around((*mark->spot)[0], (*mark->spot)[1], kStillWidth, kStillHeight, whole);
+        const std::string& key = mark->alternatives.front().surface;
+        for (const auto& [id, drawing] : session_.state().drawings()) {
+            if (drawing.clip != clip_id(pair.clip) || drawing.key != key || drawing.points.empty()) continue;
+            std::array<double, 2> low = drawing.points.front();
+            std::array<double, 2> high = low;
+            for (const auto& point : drawing.points) {
+                for (std::size_t axis = 0; axis < 2; ++axis) {
+                    low[axis] = std::min(low[axis], point[axis]);
+                    high[axis] = std::max(high[axis], point[axis]);
+                }
+            }
+            // Room for the body above the surface: twice the surface's size, at least a still.
+            const int width = std::max(kStillWidth, static_cast<int>(1.5 * (high[0] - low[0])));
+            return around((low[0] + high[0]) / 2, (low[1] + high[1]) / 2 - width / 8.0, width, width * 3 / 4,
+                          whole);
+        }
+        return {0, 0, whole.width, whole.height};
+    }
+
+    const Session& session_;
+    const report::RulingDocument& document_;
+    std::map<std::int64_t, std::unique_ptr<media::FrameReader>> readers_;
+    std::vector<report::Still> stills_;
+};
+
+}  // namespace
+
+const char* program_version() {
+    return PLUMBMARK_VERSION;
+}
+
+base::Result<report::RulingDocument> ruling_document(const Session& session) {
+    const RulingView& view = session.ruling();
+    if (view.error) return *view.error;
+    if (!view.ruling || !view.current || !session.book())
+        return Error{Category::busy, "The ruling is still being reached.", ""};
+    const meet::State& state = session.state();
+    const meet::Run& run = state.runs().at(session.run());
+    report::RulingDocument document;
+    document.meet_name = state.info().name;
+    document.venue = state.info().venue;
+    document.date = state.info().date;
+    document.run_label = run.label;
+    document.question = run.question;
+    add_athlete(session, run, document);
+    for (const auto& [id, call] : state.floor_calls()) {
+        if (call.run == run.id)
+            document.floor_calls.push_back({call.station, call.call, call.judge, call.under_appeal});
+    }
+    document.book = *session.book();
+    document.evidence = *view.evidence;
+    document.ruling = *view.ruling;
+    add_clips(session, document);
+    for (const auto& [id, mark] : state.marks()) {
+        if (mark.run == run.id) document.mark_words[id] = words_without_bracket(mark, session.book());
+    }
+    document.program_version = program_version();
+    return document;
+}
+
+std::vector<report::Still> ruling_stills(const Session& session, const report::RulingDocument& document) {
+    StillMaker maker(session, document);
+    for (const report::StillPair& pair : report::choose_stills(document))
+        maker.add(pair);
+    return maker.finish();
+}
+
+}  // namespace plumbmark::review

@@ -1,0 +1,27 @@
+// From a session to the things that leave it: the document of a ruling, and the stills its sheet wants.
+#pragma once
+
+#include <vector>
+
+#include "base/result.h"
+#include "report/ruling_document.h"
+#include "report/stills.h"
+#include "review/session.h"
+
+namespace plumbmark::review {
+
+/// The version of the program as sheets state it.
+[[nodiscard]] const char* program_version();
+
+/// The document of the current run's ruling. Errors: what session.ruling() gives as its error; busy while the
+/// ruling is still being reached (call settle() first).
+[[nodiscard]] base::Result<report::RulingDocument> ruling_document(const Session& session);
+
+/// Decodes and crops the pictures that the sheet wants, with the surfaces and planes drawn on their clips.
+/// Each is at most 640 pixels wide: around the spot where the contact was pointed at, else around the drawn
+/// surface, else the whole frame. A clip whose file is away gives no stills. Waits for the decoder: not for
+/// the window's thread.
+[[nodiscard]] std::vector<report::Still> ruling_stills(const Session& session,
+                                                       const report::RulingDocument& document);
+
+}  // namespace plumbmark::review

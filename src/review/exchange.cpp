@@ -1,0 +1,201 @@
+#include "review/exchange.h"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <map>
+#include <optional>
+
+namespace plumbmark::review {
+namespace {
+
+using base::Category;
+using base::Error;
+using base::Result;
+
+/// Gives stored ids and time stamps to the values of a text.
+class TakingIn {
+  public:
+    TakingIn(const Session& session, const store::MarksText& text) : session_(session), text_(text) {
+        next_mark_ = session.state().next_id(meet::Kind::mark);
+        next_drawing_ = session.state().next_id(meet::Kind::drawing);
+        for (const store::NamedClip& clip : text.clips)
+            views_.push_back(find(clip));
+    }
+
+    Result<meet::Change> change() {
+        meet::Change change{"take in marks", {}, 0};
+        for (meet::Mark mark : text_.marks) {
+            mark.id = {next_mark_++};
+            mark.run = session_.run();
+            for (meet::Sighting& sighting : mark.sightings) {
+                place(sighting.early, sighting.clip);
+                place(sighting.late, sighting.clip);
+                sighting.clip = stored(sighting.clip);
+            }
+            change.edits.push_back({std::nullopt, mark});
+        }
+        for (meet::ContactStatement contact : text_.contacts) {
+            contact.id = {next_mark_++};
+            contact.run = session_.run();
+            place(contact.frame, contact.clip);
+            contact.clip = stored(contact.clip);
+            change.edits.push_back({std::nullopt, contact});
+        }
+        for (meet::WatchedSpan span : text_.watched) {
+            span.id = {next_mark_++};
+            span.run = session_.run();
+            place(span.from, span.clip);
+            place(span.to, span.clip);
+            span.clip = stored(span.clip);
+            change.edits.push_back({std::nullopt, span});
+        }
+        for (meet::Drawing drawing : text_.drawings) {
+            drawing.clip = stored(drawing.clip);
+            const std::optional<meet::Entity> before = same_drawing(drawing);
+            drawing.id = before ? std::get<meet::Drawing>(*before).id : meet::DrawingId{next_drawing_++};
+            if (before != std::optional<meet::Entity>(drawing)) change.edits.push_back({before, drawing});
+        }
+        if (error_) return *error_;
+        return change;
+    }
+
+  private:
+    const ClipView* find(const store::NamedClip& wanted) {
+        const std::string file_name = std::filesystem::path(wanted.file).filename().string();
+        for (const ClipView& view : session_.clips()) {
+            const meet::Clip& clip = session_.state().clips().at(view.id);
+            const std::string path = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
+            if (clip.name != wanted.key && std::filesystem::path(path).filename().string() != file_name)
+                continue;
+            if (view.error) {
+                refuse(*view.error);
+            } else if (!view.table) {
+                refuse({Category::busy,
+                        "The clip is still being read; exact frame numbers are not known yet.", view.name});
+            }
+            return &view;
+        }
+        refuse(
+            {Category::not_found,
+             fmt::format("This run has no clip named '{}' and none whose file is '{}'. Add the clip first.",
+                         wanted.key, file_name),
+             "clips"});
+        return nullptr;
+    }
+
+    /// What is drawn already for the same thing on the same clip: the text's drawing takes its place.
+    std::optional<meet::Entity> same_drawing(const meet::Drawing& drawing) const {
+        for (const auto& [id, kept] : session_.state().drawings()) {
+            if (kept.clip == drawing.clip && kept.kind == drawing.kind && kept.key == drawing.key) return kept;
+        }
+        return std::nullopt;
+    }
+
+    void refuse(Error error) {
+        if (!error_) error_ = std::move(error);
+    }
+
+    const ClipView* view(meet::ClipId index) const {
+        const auto i = static_cast<std::size_t>(index.value);
+        return index.valid() && i < views_.size() ? views_[i] : nullptr;
+    }
+
+    meet::ClipId stored(meet::ClipId index) const {
+        const ClipView* found = view(index);
+        return found ? found->id : meet::ClipId{};
+    }
+
+    void place(std::optional<meet::FrameRef>& frame, meet::ClipId clip) {
+        if (frame) place(*frame, clip);
+    }
+
+    void place(meet::FrameRef& frame, meet::ClipId clip) {
+        const ClipView* found = view(clip);
+        if (!found || !found->table) return;
+        if (frame.number < 0 || frame.number >= found->table->size()) {
+            refuse({Category::bad_input,
+                    fmt::format("{} has frames 0 to {}, so there is no frame {}.", found->name,
+                                found->table->size() - 1, frame.number),
+                    ""});
+            return;
+        }
+        frame.pts = (*found->table)[frame.number].pts;
+    }
+
+    const Session& session_;
+    const store::MarksText& text_;
+    std::vector<const ClipView*> views_;
+    std::int64_t next_mark_ = 0;
+    std::int64_t next_drawing_ = 0;
+    std::optional<Error> error_;
+};
+
+}  // namespace
+
+Result<void> take_in_marks(Session& session, const store::MarksText& text) {
+    if (!session.run().valid())
+        return Error{Category::not_found, "There is no run to take the marks into.", ""};
+    Result<meet::Change> change = TakingIn(session, text).change();
+    if (!change) return change.error();
+    if (change->edits.empty()) return {};
+    return session.apply(*change);
+}
+
+Result<store::MarksText> give_out_marks(const Session& session) {
+    const meet::State& state = session.state();
+    const auto run = state.runs().find(session.run());
+    if (run == state.runs().end())
+        return Error{Category::not_found, "There is no run to give marks out of.", ""};
+    store::MarksText text;
+    text.run = run->second.label;
+    std::map<meet::ClipId, meet::ClipId> index;
+    for (const meet::ClipId id : run->second.clips) {
+        const meet::Clip& clip = state.clips().at(id);
+        index[id] = {static_cast<std::int64_t>(text.clips.size())};
+        text.clips.push_back(
+            {clip.name, clip.relative_path.empty() ? clip.last_known_path : clip.relative_path});
+    }
+    const auto without_stamp = [](meet::FrameRef frame) { return meet::FrameRef{frame.number, 0}; };
+    for (const auto& [id, stored] : state.marks()) {
+        if (stored.run != session.run()) continue;
+        meet::Mark mark = stored;
+        mark.id = {};
+        mark.run = {};
+        for (meet::Sighting& sighting : mark.sightings) {
+            sighting.clip = index.at(sighting.clip);
+            if (sighting.early) sighting.early = without_stamp(*sighting.early);
+            if (sighting.late) sighting.late = without_stamp(*sighting.late);
+        }
+        text.marks.push_back(std::move(mark));
+    }
+    for (const auto& [id, stored] : state.contacts()) {
+        if (stored.run != session.run()) continue;
+        meet::ContactStatement contact = stored;
+        contact.id = {};
+        contact.run = {};
+        contact.clip = index.at(contact.clip);
+        contact.frame = without_stamp(contact.frame);
+        text.contacts.push_back(std::move(contact));
+    }
+    for (const auto& [id, stored] : state.watched()) {
+        if (stored.run != session.run()) continue;
+        meet::WatchedSpan span = stored;
+        span.id = {};
+        span.run = {};
+        span.clip = index.at(span.clip);
+        span.from = without_stamp(span.from);
+        span.to = without_stamp(span.to);
+        text.watched.push_back(std::move(span));
+    }
+    for (const auto& [id, stored] : state.drawings()) {
+        if (!index.contains(stored.clip)) continue;
+        meet::Drawing drawing = stored;
+        drawing.id = {};
+        drawing.clip = index.at(stored.clip);
+        text.drawings.push_back(std::move(drawing));
+    }
+    return text;
+}
+
+}  // namespace plumbmark::review

@@ -1,0 +1,111 @@
+// make-sample-meet FOLDER: makes FOLDER/pier-nine.meet from the clips, the course book and the truth in that
+// folder. All names are invented. The same input gives the same journal, since clock and salts are fixed
+// here.
+#include <cstdio>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <nlohmann/json.hpp>
+
+#include "sample_reviewer.h"
+
+namespace {
+
+using plumbmark::base::Result;
+using plumbmark::review::Session;
+namespace meet = plumbmark::meet;
+
+constexpr std::int64_t kMeetDay = 1'777'710'000'000'000'000;  // 2026-05-02 08:20 UTC
+
+std::string bytes_of(const std::filesystem::path& path) {
+    std::ifstream file(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(file), {}};
+}
+
+plumbmark::review::SessionOptions fixed_options() {
+    plumbmark::review::SessionOptions options;
+    options.clock = [seconds = std::int64_t{0}]() mutable { return kMeetDay + 1'000'000'000 * seconds++; };
+    options.random = [state = std::uint64_t{9}](unsigned char* bytes, std::size_t count) mutable {
+        for (std::size_t i = 0; i < count; ++i) {
+            state = state * 6364136223846793005ULL + 1442695040888963407ULL;
+            bytes[i] = static_cast<unsigned char>(state >> 56U);
+        }
+    };
+    return options;
+}
+
+std::vector<plumbmark::sample::ReviewPlan> plans() {
+    const auto athlete = [](const char* number, const char* name, const char* club) {
+        return meet::Athlete{{}, number, name, club, "12 to 13"};
+    };
+    return {
+        {"run-1", "run 1", {"run-1-a.mp4"}, {"run-1-a.mp4"}, athlete("17", "Dunlin", "North Quay"), ""},
+        {"run-2", "run 2", {"run-2-a.mp4"}, {"run-2-a.mp4"}, athlete("23", "Łyska", "Slipway"), ""},
+        {"run-3", "run 3", {"run-3-a.mp4"}, {"run-3-a.mp4"}, athlete("30", "Κορμοράνος", "North Quay"), ""},
+        {"run-4",
+         "run 4",
+         {"run-4-a.mp4", "run-4-b.mp4"},
+         {"run-4-a.mp4"},
+         athlete("41", "かもめ", "Dry Dock"),
+         "Were both feet on the gantry deck at once?"},
+        {"run-4",
+         "run 4, both cameras",
+         {"run-4-a.mp4", "run-4-b.mp4"},
+         {"run-4-a.mp4", "run-4-b.mp4"},
+         athlete("41", "かもめ", "Dry Dock"),
+         "Were both feet on the gantry deck at once?"},
+    };
+}
+
+Result<void> call_floor(Session& session, const plumbmark::sample::ReviewPlan& plan) {
+    if (plan.run == "run-1" || plan.run == "run-4") {
+        Result<void> first =
+            session.put_floor_call("bollard_hop", meet::Call::clear, false, "judge at the coil deck");
+        if (!first) return first;
+    }
+    if (plan.run == "run-1") {
+        Result<void> second =
+            session.put_floor_call("hawser_swing", meet::Call::clear, false, "judge at the gantry");
+        if (!second) return second;
+        return session.put_floor_call("gantry_rungs", meet::Call::clear, false, "judge at the quay");
+    }
+    if (plan.run == "run-2")
+        return session.put_floor_call("hawser_swing", meet::Call::fail, false, "judge at the coil deck");
+    if (plan.run == "run-3")
+        return session.put_floor_call("gantry_rungs", meet::Call::clear, true, "judge at the quay");
+    return session.put_floor_call("hawser_swing", meet::Call::fail, true, "judge at the gantry");
+}
+
+Result<void> make(const std::filesystem::path& folder) {
+    const std::filesystem::path path = folder / "pier-nine.meet";
+    std::filesystem::remove(path);
+    Result<std::unique_ptr<Session>> session =
+        Session::create(path, {"Pier Nine Youth Open", "harbour hall", "2026-05-02"}, fixed_options());
+    if (!session) return session.error();
+    auto book = (*session)->add_book("pier-nine.course", bytes_of(folder / "pier-nine.course"));
+    if (!book) return book.error();
+    const nlohmann::json truth = nlohmann::json::parse(bytes_of(folder / "truth.json"));
+    for (const auto& plan : plans()) {
+        Result<void> reviewed = plumbmark::sample::review_run(**session, folder.string(), truth, plan);
+        if (!reviewed) return reviewed;
+        if (Result<void> called = call_floor(**session, plan); !called) return called;
+    }
+    return (*session)->settle();
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    if (argc != 2 || std::strncmp(argv[1], "-", 1) == 0) {
+        std::fputs(
+            "make-sample-meet FOLDER: makes FOLDER/pier-nine.meet from the clips, the course book and the "
+            "truth there\n",
+            stderr);
+        return argc == 2 ? 0 : 2;
+    }
+    const Result<void> made = make(argv[1]);
+    if (made) return 0;
+    std::fprintf(stderr, "make-sample-meet: %s\n", made.error().text().c_str());
+    return 1;
+}
