@@ -1,9 +1,6 @@
 #include "ruling/ruling.h"
 
-#include <algorithm>
-#include <set>
-
-#include "ruling/internal/decide.h"
+#include "ruling/internal/explain.h"
 
 namespace plumbmark::ruling {
 
@@ -91,56 +88,27 @@ const char* clause_words(Clause clause) {
     return "";
 }
 
-namespace {
-
-RunResult result_of(const Ending& ending, const course::CourseBook& book) {
-    RunResult result;
-    for (std::size_t k = 0; k < book.stations.size(); ++k)
-        result.cleared += ending.world.stations[k].outcome == Outcome::cleared ? 1 : 0;
-    const bool all = static_cast<std::size_t>(result.cleared) == book.stations.size();
-    result.full_clear = all && (!book.finish.required || ending.world.finished);
-    return result;
-}
-
-void add_run(const course::CourseBook& book, const Decided& decided, bool durations_known,
-             RunRuling& ruling) {
-    std::set<RunResult> results;
-    bool bounded = durations_known;
-    for (const Ending& ending : decided.endings.endings) {
-        const RunResult result = result_of(ending, book);
-        results.insert(result);
-        if (result.cleared == 0 || !ending.split_low || !ending.split_high) bounded = false;
-    }
-    ruling.results.assign(results.begin(), results.end());
-    if (!bounded || results.size() != 1) return;
-    for (const Ending& ending : decided.endings.endings) {
-        const base::Duration low{*ending.split_low};
-        const base::Duration high{*ending.split_high};
-        ruling.split_low = ruling.split_low ? std::min(*ruling.split_low, low) : low;
-        ruling.split_high = ruling.split_high ? std::max(*ruling.split_high, high) : high;
-    }
-}
-
-}  // namespace
-
 base::Result<RunRuling> rule_run(const course::CourseBook& book, const Evidence& evidence,
                                  const Settings& settings) {
-    base::Result<Decided> decided = decide(book, evidence, settings);
-    if (!decided) return decided.error();
-    RunRuling ruling;
-    for (std::size_t k = 0; k < book.stations.size(); ++k) {
-        const BareVerdict& bare = decided->stations[k];
-        StationRuling station;
-        station.station = course::StationId{static_cast<std::int64_t>(k)};
-        station.verdict = bare.verdict;
-        station.if_reached = bare.if_reached;
-        for (unsigned c = 0; c <= static_cast<unsigned>(Clause::run_ended); ++c) {
-            if (bare.failing_clauses >> c & 1U) station.failing_clauses.push_back(static_cast<Clause>(c));
-        }
-        ruling.stations.push_back(std::move(station));
-    }
-    add_run(book, *decided, decided->prepared->durations_known, ruling);
-    return ruling;
+    return rule_and_explain(book, evidence, {}, settings);
+}
+
+base::Result<RunRuling> rule_appeal(const course::CourseBook& book, const Evidence& evidence,
+                                    course::StationId station, const std::vector<bool>& called_clear,
+                                    const Settings& settings) {
+    const auto stations = static_cast<std::int64_t>(book.stations.size());
+    if (!station.valid() || station.value >= stations)
+        return base::Error{base::Category::bad_input,
+                           "The appeal names a station that the course does not have.", ""};
+    const auto earlier = static_cast<std::size_t>(station.value);
+    if (called_clear.size() < earlier)
+        return base::Error{base::Category::bad_input,
+                           "An appeal about " + book.station(station).name +
+                               " needs the floor call of every station before it.",
+                           ""};
+    Calls calls;
+    calls.clear.assign(called_clear.begin(), called_clear.begin() + station.value);
+    return rule_and_explain(book, evidence, calls, settings);
 }
 
 }  // namespace plumbmark::ruling

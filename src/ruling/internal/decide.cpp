@@ -30,7 +30,7 @@ BareVerdict bare_verdict(const std::vector<Ending>& endings, std::size_t station
 }
 
 base::Result<Decided> decide(const course::CourseBook& book, const Evidence& evidence,
-                             const Settings& settings) {
+                             const Settings& settings, const Enough& enough) {
     if (evidence.marks.size() > kMostMarks)
         return base::Error{base::Category::unsupported,
                            "A review can have at most 512 marks; divide the run.", ""};
@@ -42,7 +42,7 @@ base::Result<Decided> decide(const course::CourseBook& book, const Evidence& evi
     if (!prepared) return prepared.error();
     decided.prepared = std::make_unique<Prepared>(std::move(*prepared));
     decided.search = std::make_unique<Search>(*decided.roles, *decided.prepared, settings);
-    base::Result<Endings> endings = decided.search->run();
+    base::Result<Endings> endings = decided.search->run(enough);
     if (!endings) return endings.error();
     decided.endings = std::move(*endings);
     if (decided.endings.endings.empty())

@@ -32,7 +32,7 @@ struct Decided {
 /// Errors as rule_run; contradiction when there is no world at all (without naming marks, which costs more).
 /// 'book' must outlive what is returned.
 [[nodiscard]] base::Result<Decided> decide(const course::CourseBook& book, const Evidence& evidence,
-                                           const Settings& settings);
+                                           const Settings& settings, const Enough& enough = {});
 
 /// The verdict of one station over these endings.
 [[nodiscard]] BareVerdict bare_verdict(const std::vector<Ending>& endings, std::size_t station);

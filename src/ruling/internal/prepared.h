@@ -24,6 +24,7 @@ struct Event {
     Direction direction = Direction::forward;
     SignalKind signal = SignalKind::start_given;
     InfractionKind infraction = InfractionKind::assistance;
+    friend bool operator==(const Event&, const Event&) = default;
 };
 
 /// A bracket on one clip: after < t <= until, in nanoseconds of that clip's clock.
@@ -66,7 +67,7 @@ struct Prepared {
     std::vector<PreparedMark> marks;  ///< in the order of Evidence::marks
     std::vector<PreparedStatement> statements;
     std::vector<std::vector<Moment>> moments;  ///< by clip, ascending
-    PairBits named_pairs;  ///< contacts that some mark or statement speaks of
+    PairBits named_pairs;                      ///< contacts that some mark or statement speaks of
     SideBits named_sides;
     std::size_t clips = 0;
     bool durations_known = true;

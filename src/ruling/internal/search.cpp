@@ -46,7 +46,7 @@ Search::State Search::root() const {
     return state;
 }
 
-base::Result<Endings> Search::run() {
+base::Result<Endings> Search::run(const Enough& enough) {
     State first = root();
     // Marks seen on several clips tie the clips together before anything is ordered.
     for (const PreparedMark& mark : prepared_.marks) {
@@ -67,7 +67,9 @@ base::Result<Endings> Search::run() {
         if (states_[index].dropped) continue;
         if (static_cast<std::int64_t>(states_.size()) > settings_.budget_states)
             return base::Error{base::Category::too_tangled, "", ""};
+        const std::size_t known = endings_.size();
         expand(index);
+        if (enough && endings_.size() > known && enough(endings_)) break;
     }
     return Endings{endings_, static_cast<std::int64_t>(states_.size())};
 }
@@ -75,6 +77,7 @@ base::Result<Endings> Search::run() {
 void Search::expand(std::size_t index) {
     const State from = states_[index];
     current_ = index;
+    step_unseen(from);  // first in, last out: the examples of endings have as little unseen as may be
     for (std::size_t mark = 0; mark < prepared_.marks.size(); ++mark) {
         if (!from.done[mark]) step_mark(from, mark);
     }
@@ -84,7 +87,6 @@ void Search::expand(std::size_t index) {
     for (const Deadline deadline : kDeadlines) {
         if (from.world.running & deadline) step_deadline(from, deadline);
     }
-    step_unseen(from);
     record_end(from, index);
 }
 
@@ -506,6 +508,14 @@ std::vector<Step> Search::path(std::size_t node) const {
         steps.push_back(states_[at].step);
     std::reverse(steps.begin(), steps.end());
     return steps;
+}
+
+std::vector<WorldState> Search::worlds(std::size_t node) const {
+    std::vector<WorldState> worlds;
+    for (std::size_t at = node; states_[at].step.kind != Step::Kind::begin; at = states_[at].parent)
+        worlds.push_back(states_[at].world);
+    std::reverse(worlds.begin(), worlds.end());
+    return worlds;
 }
 
 std::vector<int> Search::tangle() const {

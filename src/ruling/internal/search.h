@@ -5,6 +5,7 @@
 
 #include <bitset>
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -45,14 +46,20 @@ struct Endings {
     std::int64_t states = 0;
 };
 
+/// Whether these endings already answer what was asked.
+using Enough = std::function<bool(const std::vector<Ending>&)>;
+
 class Search {
   public:
     Search(const Roles& roles, const Prepared& prepared, const Settings& settings);
 
     /// Error too_tangled when the budget of states is used up.
-    [[nodiscard]] base::Result<Endings> run();
+    /// 'enough' is asked after each new ending whether to stop there; empty: goes on to the end.
+    [[nodiscard]] base::Result<Endings> run(const Enough& enough = {});
     /// The steps that lead to an ending, in order. Valid after run().
     [[nodiscard]] std::vector<Step> path(std::size_t node) const;
+    /// What the world had come to after each of those steps.
+    [[nodiscard]] std::vector<WorldState> worlds(std::size_t node) const;
     /// Where two or more brackets overlap most, for the sentence of a refusal: indices of marks.
     [[nodiscard]] std::vector<int> tangle() const;
 

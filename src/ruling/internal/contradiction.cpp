@@ -1,0 +1,177 @@
+#include "ruling/internal/contradiction.h"
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "ruling/internal/support.h"
+
+namespace plumbmark::ruling {
+namespace {
+
+constexpr std::int64_t kOneAttempt = 3'000;
+constexpr std::size_t kMostNamed = 8;
+
+/// The mark said no more than 'this may have happened, at any time': whoever leaves a mark out of a set must
+/// not thereby claim that it did not happen, as a watched span over it would.
+Mark weakened(const Evidence& evidence, Mark mark) {
+    mark.possible = true;
+    mark.sightings.clear();
+    for (std::size_t clip = 0; clip < evidence.clips.size(); ++clip)
+        mark.sightings.push_back({ClipIndex{static_cast<std::int64_t>(clip)}, std::nullopt, std::nullopt});
+    return mark;
+}
+
+class Finder {
+  public:
+    Finder(const course::CourseBook& book, const Evidence& evidence, const Settings& settings, Work& work)
+        : book_(book), evidence_(evidence), settings_(settings), work_(work) {}
+
+    Kept find() {
+        std::vector<std::size_t> order(item_count(evidence_));
+        for (std::size_t i = 0; i < order.size(); ++i)
+            order[i] = i;
+        const Kept all(order.size(), true);
+        // Quickly first, as if what is left out had not happened; right when it also holds if that may have.
+        const auto quick = [this](const Kept& kept) { return std::optional(refused(only(evidence_, kept))); };
+        const std::optional<Kept> few = minimal(all, order, quick);
+        if (few && refused(with_the_rest_weakened(*few))) return *few;
+        const auto sound = [this](const Kept& kept) {
+            return std::optional(refused(with_the_rest_weakened(kept)));
+        };
+        return minimal(all, order, sound).value_or(all);
+    }
+
+  private:
+    /// Not known within the work allowed counts as not refused: the set then stays larger, and true.
+    bool refused(const Evidence& evidence) {
+        const auto again = work_.rule(book_, evidence, settings_, kOneAttempt);
+        return again && !again->ok() && again->error().category == base::Category::contradiction;
+    }
+    Evidence with_the_rest_weakened(const Kept& kept) const {
+        Evidence some = only(evidence_, kept);
+        for (std::size_t m = 0; m < evidence_.marks.size(); ++m) {
+            if (!kept[m] && touches_on(evidence_.marks[m], some))
+                some.marks.push_back(weakened(evidence_, evidence_.marks[m]));
+        }
+        return some;
+    }
+    /// Whether the mark speaks of a contact or a plane that the set speaks of too.
+    static bool touches_on(const Mark& mark, const Evidence& some) {
+        for (const Happening& what : mark.alternatives) {
+            for (const Mark& other : some.marks) {
+                for (const Happening& said : other.alternatives) {
+                    if (same_subject(what, said)) return true;
+                }
+            }
+            for (const ContactStatement& contact : some.contacts) {
+                if (same_subject(what, Release{contact.part, contact.surface})) return true;
+            }
+        }
+        return false;
+    }
+    static std::optional<Release> contact_of(const Happening& what) {
+        if (const auto* touch = std::get_if<Touch>(&what)) return Release{touch->part, touch->surface};
+        if (const auto* release = std::get_if<Release>(&what)) return *release;
+        return std::nullopt;
+    }
+    static bool same_subject(const Happening& a, const Happening& b) {
+        if (contact_of(a)) return contact_of(a) == contact_of(b);
+        const auto* one = std::get_if<Cross>(&a);
+        const auto* two = std::get_if<Cross>(&b);
+        return one && two && one->plane == two->plane;
+    }
+
+    const course::CourseBook& book_;
+    const Evidence& evidence_;
+    const Settings& settings_;
+    Work& work_;
+};
+
+std::string place_words(const Words& words, ClipIndex clip, const std::string& range) {
+    return " (" + words.clip(clip) + ", " + range + ")";
+}
+
+std::string mark_words(const Words& words, const Mark& mark) {
+    std::string text = "'" + words.all_of(mark) + "'";
+    if (mark.sightings.empty()) return text + " (at an unknown time)";
+    std::vector<std::string> places;
+    for (const Sighting& seen : mark.sightings)
+        places.push_back(words.clip(seen.clip) + ", " + words.range({seen.clip, seen.after, seen.until}));
+    return text + " (" + base::listed(places) + ")";
+}
+
+std::string scope_words(const Words& words, const Scope& scope) {
+    std::vector<std::string> what;
+    if (scope.whole_athlete) what.emplace_back("the whole athlete");
+    for (const course::SurfaceId surface : scope.surfaces)
+        what.push_back(words.surface(surface));
+    for (const course::PlaneId plane : scope.planes)
+        what.push_back(words.plane(plane));
+    if (scope.finish_signal) what.push_back(words.finish());
+    return base::listed(what);
+}
+
+std::vector<std::string> named(const Evidence& evidence, const Words& words) {
+    std::vector<std::string> all;
+    for (const Mark& mark : evidence.marks)
+        all.push_back(mark_words(words, mark));
+    for (const ContactStatement& contact : evidence.contacts) {
+        all.push_back("'" + words.part(contact.part) + (contact.on ? " is on " : " is off ") +
+                      words.surface(contact.surface) + "'" +
+                      place_words(words, contact.clip, base::clock_text(contact.at)));
+    }
+    for (const WatchedSpan& span : evidence.spans) {
+        all.push_back("'watched: " + scope_words(words, span.scope) + "'" +
+                      place_words(words, span.clip, words.range({span.clip, span.after, span.until})));
+    }
+    return all;
+}
+
+std::string counted_list(std::vector<std::string> all) {
+    if (all.size() > kMostNamed) {
+        const std::size_t more = all.size() - kMostNamed;
+        all.resize(kMostNamed);
+        all.push_back(std::to_string(more) + " more");
+    }
+    return base::listed(all);
+}
+
+}  // namespace
+
+base::Error contradiction_of(const course::CourseBook& book, const Evidence& evidence,
+                             const Settings& settings, const Words& words, Work& work) {
+    const Kept kept = Finder(book, evidence, settings, work).find();
+    const std::vector<std::string> all = named(only(evidence, kept), words);
+    if (all.size() == 1)
+        return {base::Category::contradiction, "This cannot be true: " + all.front() + ". Look at it again.",
+                ""};
+    return {base::Category::contradiction,
+            "These cannot all be true: " + counted_list(all) + ". Look at them again; one of them is wrong.",
+            ""};
+}
+
+base::Error tangle_of(const course::CourseBook& book, const Evidence& evidence, const Settings& settings,
+                      const Words& words) {
+    const std::string what_to_do =
+        "Tighten their brackets where the pictures allow it, and mark watched spans where your view was "
+        "clear.";
+    base::Result<Roles> roles = Roles::make(book, evidence);
+    if (!roles) return roles.error();
+    base::Result<Prepared> prepared = prepare(*roles, evidence);
+    if (!prepared) return prepared.error();
+    std::vector<std::string> overlapping;
+    for (const int m : Search(*roles, *prepared, settings).tangle())
+        overlapping.push_back(mark_words(words, evidence.marks[static_cast<std::size_t>(m)]));
+    if (overlapping.size() < 2)
+        return {
+            base::Category::too_tangled,
+            "Too much of this run is unwatched to try every way it can have been. Mark watched spans where "
+            "your view was clear.",
+            ""};
+    return {base::Category::too_tangled,
+            "There are too many ways in which this can have been: the brackets of " +
+                counted_list(overlapping) + " overlap. " + what_to_do,
+            ""};
+}
+
+}  // namespace plumbmark::ruling

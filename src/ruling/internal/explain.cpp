@@ -1,0 +1,153 @@
+#include "ruling/internal/explain.h"
+
+#include <algorithm>
+#include <set>
+
+#include "ruling/internal/appeal.h"
+#include "ruling/internal/contradiction.h"
+#include "ruling/internal/sentences.h"
+#include "ruling/internal/settle.h"
+#include "ruling/internal/support.h"
+
+namespace plumbmark::ruling {
+namespace {
+
+/// States that all explanations of one ruling may look at together: about a second.
+constexpr std::int64_t kAllExplanations = 30'000;
+
+RunResult result_of(const Ending& ending, const course::CourseBook& book) {
+    RunResult result;
+    for (std::size_t k = 0; k < book.stations.size(); ++k)
+        result.cleared += ending.world.stations[k].outcome == Outcome::cleared ? 1 : 0;
+    const bool all = static_cast<std::size_t>(result.cleared) == book.stations.size();
+    result.full_clear = all && (!book.finish.required || ending.world.finished);
+    return result;
+}
+
+void add_results(const Inquiry& inquiry, RunRuling& ruling) {
+    const std::vector<Ending>& endings = inquiry.decided.endings.endings;
+    std::set<RunResult> results;
+    bool bounded = inquiry.decided.prepared->durations_known;
+    for (const Ending& ending : endings) {
+        const RunResult result = result_of(ending, inquiry.book);
+        results.insert(result);
+        if (result.cleared == 0 || !ending.split_low || !ending.split_high) bounded = false;
+    }
+    ruling.results.assign(results.begin(), results.end());
+    if (!bounded || results.size() != 1) return;
+    for (const Ending& ending : endings) {
+        const base::Duration low{*ending.split_low};
+        const base::Duration high{*ending.split_high};
+        ruling.split_low = ruling.split_low ? std::min(*ruling.split_low, low) : low;
+        ruling.split_high = ruling.split_high ? std::max(*ruling.split_high, high) : high;
+    }
+}
+
+/// The completion of the last clear, where every world clears the same stations.
+void add_split(RunRuling& ruling) {
+    if (ruling.results.size() != 1) return;
+    for (const StationRuling& station : ruling.stations) {
+        if (station.verdict == Verdict::not_shown || station.if_reached) return;
+    }
+    for (const StationRuling& station : ruling.stations) {
+        if (station.verdict == Verdict::clear) ruling.split = station.decided_at;
+    }
+}
+
+void add_clauses(const BareVerdict& bare, StationRuling& station) {
+    for (unsigned c = 0; c <= static_cast<unsigned>(Clause::run_ended); ++c) {
+        if (bare.failing_clauses >> c & 1U) station.failing_clauses.push_back(static_cast<Clause>(c));
+    }
+    if (bare.verdict == Verdict::clear) station.deciding_clause = Clause::landing;
+    if (bare.verdict == Verdict::fail && !station.failing_clauses.empty())
+        station.deciding_clause = station.failing_clauses.front();
+}
+
+void add_deciding(const Inquiry& inquiry, std::size_t k, StationRuling& station) {
+    station.begins_at = begins_at(inquiry, k);
+    if (!is_shown(station.verdict)) return;
+    const std::optional<std::size_t> mark = deciding_mark(inquiry, k);
+    if (!mark) return;
+    station.deciding_mark = inquiry.evidence.marks[*mark].id;
+    station.decided_at = shown_of(inquiry.evidence.marks[*mark]);
+}
+
+void add_support(const Inquiry& inquiry, std::size_t k, StationRuling& station) {
+    const std::optional<Kept> kept = rests_on(inquiry, k);
+    if (!kept) return;
+    for (std::size_t item = 0; item < kept->size(); ++item) {
+        if ((*kept)[item]) station.rests_on.push_back(item_id(inquiry.evidence, item));
+    }
+    station.margin = margin_of(inquiry, k, *kept);
+}
+
+StationRuling explain(const Inquiry& inquiry, std::size_t k, const std::vector<StationRuling>& before) {
+    const BareVerdict& bare = inquiry.decided.stations[k];
+    StationRuling station;
+    station.station = course::StationId{static_cast<std::int64_t>(k)};
+    station.verdict = bare.verdict;
+    station.if_reached = bare.if_reached;
+    add_clauses(bare, station);
+    add_deciding(inquiry, k, station);
+    station.clauses = findings_of(inquiry, k);
+    bool tried_to_settle = false;
+    if (is_shown(bare.verdict)) add_support(inquiry, k, station);
+    if (bare.verdict == Verdict::not_shown) {
+        station.worlds = worlds_of(inquiry, k);
+        Settling settling = settle(inquiry, k);
+        station.settle = std::move(settling.steps);
+        tried_to_settle = settling.tried_all;
+    }
+    station.sentence = station_sentence(inquiry, station, before, tried_to_settle);
+    return station;
+}
+
+base::Error refusal(const course::CourseBook& book, const Evidence& evidence, const Settings& settings,
+                    const Words& words, const base::Error& error) {
+    Work work(kAllExplanations);
+    if (error.category == base::Category::contradiction)
+        return contradiction_of(book, evidence, settings, words, work);
+    if (error.category == base::Category::too_tangled) return tangle_of(book, evidence, settings, words);
+    return error;
+}
+
+RunRuling explained(const Inquiry& inquiry) {
+    RunRuling ruling;
+    for (std::size_t k = 0; k < inquiry.book.stations.size(); ++k) {
+        const auto left = static_cast<std::int64_t>(inquiry.book.stations.size() - k);
+        Work part = inquiry.work.part(left);
+        const Inquiry of_station{inquiry.book,    inquiry.evidence, inquiry.settings,
+                                 inquiry.decided, inquiry.words,    part};
+        ruling.stations.push_back(explain(of_station, k, ruling.stations));
+        inquiry.work.take_back(part, left);
+    }
+    add_results(inquiry, ruling);
+    add_split(ruling);
+    ruling.sentence = run_sentence(inquiry, ruling);
+    return ruling;
+}
+
+}  // namespace
+
+base::Result<RunRuling> rule_and_explain(const course::CourseBook& book, const Evidence& evidence,
+                                         const Calls& calls, const Settings& settings) {
+    const Words words(book, evidence);
+    base::Result<Decided> decided = decide(book, evidence, settings);
+    if (!decided) return refusal(book, evidence, settings, words, decided.error());
+    if (base::Result<void> called = take_as_called(book, evidence, calls, *decided); !called)
+        return called.error();
+    const std::size_t appealed = calls.clear.size();
+    if (appealed > 0 && decided->stations[appealed].verdict == Verdict::not_shown) {
+        const Calls by_seen = with_seen_completion(book, evidence, settings, calls, *decided);
+        Work once(settings.budget_states, by_seen);
+        auto again = once.rule(book, evidence, settings, settings.budget_states);
+        if (again && again->ok()) {
+            Work work(kAllExplanations, by_seen);
+            return explained({book, evidence, settings, **again, words, work});
+        }
+    }
+    Work work(kAllExplanations, calls);
+    return explained({book, evidence, settings, *decided, words, work});
+}
+
+}  // namespace plumbmark::ruling

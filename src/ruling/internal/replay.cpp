@@ -1,0 +1,257 @@
+#include "ruling/internal/replay.h"
+
+#include <algorithm>
+
+namespace plumbmark::ruling {
+namespace {
+
+Coverage coverage_of(const Prepared& prepared, const std::vector<std::uint16_t>& passed) {
+    Coverage all;
+    for (std::size_t clip = 0; clip < prepared.clips; ++clip) {
+        if (passed[clip] == 0) continue;
+        const Coverage& one = prepared.moments[clip][passed[clip] - 1U].after;
+        all.pairs |= one.pairs;
+        all.sides |= one.sides;
+        all.finish |= one.finish;
+    }
+    return all;
+}
+
+class Replay {
+  public:
+    explicit Replay(const Decided& decided)
+        : roles_(*decided.roles), prepared_(*decided.prepared), passed_(prepared_.clips, 0) {}
+
+    std::vector<Turn> tell(const std::vector<Step>& steps, const std::vector<WorldState>& worlds) {
+        WorldState before;
+        for (std::size_t i = 0; i < steps.size(); ++i) {
+            if (steps[i].kind != Step::Kind::skipped) {
+                std::optional<Turn> turn = best_turn(steps[i], before, worlds[i]);
+                if (turn) add(*turn);
+            }
+            before = worlds[i];
+        }
+        return std::move(turns_);
+    }
+
+  private:
+    /// What is known of a pair just before the turn, as its judge took it.
+    struct Was {
+        PairBits known, on;
+        SideBits side_known, past;
+    };
+
+    void act(Judge& judge, const Step& step, const Coverage& before, const Coverage& after) const {
+        switch (step.kind) {
+            case Step::Kind::mark:
+            case Step::Kind::unseen:
+                return step.unseen_finish ? judge.unseen_finish() : act_out(judge, step.event);
+            case Step::Kind::deadline:
+                return judge.come_due(step.deadline);
+            case Step::Kind::moment: {
+                const PairBits pairs = after.pairs & ~before.pairs & ~prepared_.named_pairs;
+                const SideBits sides = after.sides & ~before.sides & ~prepared_.named_sides;
+                if (pairs.any() || sides.any()) judge.vouch(pairs, sides);
+                const Moment& moment =
+                    prepared_
+                        .moments[static_cast<std::size_t>(step.clip)][static_cast<std::size_t>(step.moment)];
+                if (moment.statement < 0) return;
+                const auto& said = prepared_.statements[static_cast<std::size_t>(moment.statement)];
+                return judge.state_contact(said.part, said.surface, said.on);
+            }
+            default:
+                return;
+        }
+    }
+    static void act_out(Judge& judge, const Event& event) {
+        switch (event.kind) {
+            case EventKind::touch:
+                return judge.touch(event.part, event.surface, event.grade);
+            case EventKind::release:
+                return judge.release(event.part, event.surface);
+            case EventKind::cross:
+                return judge.cross(event.crosser, event.plane, event.direction);
+            case EventKind::signal:
+                return judge.signal(event.signal);
+            case EventKind::infraction:
+                return judge.infraction(event.infraction);
+            case EventKind::control:
+                return judge.control();
+        }
+    }
+
+    /// Of the ways in which this step leads to the world that the search kept, the one that implies the
+    /// fewest changes nobody saw.
+    std::optional<Turn> best_turn(const Step& step, const WorldState& before, const WorldState& kept) {
+        const Coverage covered = coverage_of(prepared_, passed_);
+        const Coverage after = opened_by(step);
+        std::optional<Turn> best;
+        std::size_t fewest = 0;
+        for_every_choice([&](Choices& choices) {
+            Judge judge(roles_, before, choices, static_cast<std::int16_t>(step.mark));
+            act(judge, step, covered, after);
+            if (choices.refused() || !leads_to(judge.after(), kept)) return;
+            Turn turn{step, before, judge.after(), judge.clocks().start};
+            const std::size_t changes = changes_of(was_before(turn)).size();
+            if (best && changes >= fewest) return;
+            best = turn;
+            fewest = changes;
+        });
+        return best;
+    }
+    Coverage opened_by(const Step& step) const {
+        if (step.kind != Step::Kind::moment) return {};
+        return prepared_.moments[static_cast<std::size_t>(step.clip)][static_cast<std::size_t>(step.moment)]
+            .after;
+    }
+
+    /// The search forgets what nobody watches; all else must be the same.
+    static bool leads_to(const WorldState& full, const WorldState& kept) {
+        if ((kept.on_known & ~full.on_known).any() || (kept.past_known & ~full.past_known).any())
+            return false;
+        WorldState masked = full;
+        masked.on_known = kept.on_known;
+        masked.on = full.on & kept.on_known;
+        masked.past_known = kept.past_known;
+        masked.past = full.past & kept.past_known;
+        return masked == kept;
+    }
+
+    Was was_before(const Turn& turn) const {
+        Was was{turn.after.on_known, turn.after.on, turn.after.past_known, turn.after.past};
+        const Step& step = turn.step;
+        if (step.kind != Step::Kind::mark && step.kind != Step::Kind::unseen) return was;
+        const Event& event = step.event;
+        if (event.kind == EventKind::touch || event.kind == EventKind::release) {
+            const PairIndex pair = roles_.pair(event.part, event.surface);
+            if (was.known[pair]) was.on.set(pair, event.kind == EventKind::release);
+        }
+        if (event.kind == EventKind::cross) {
+            // Sides move together in a crossing; only the crosser's own is compared.
+            for (std::size_t c = 0; c < kCrossersCount; ++c)
+                was.side_known.reset(roles_.side(c, event.plane));
+            const SideIndex side = roles_.side(event.crosser, event.plane);
+            was.side_known.set(side);
+            was.past[side] = event.direction == Direction::back;
+        }
+        return was;
+    }
+
+    std::vector<Step> changes_of(const Was& was) const {
+        std::vector<Step> changes;
+        const PairBits changed = was.known & known_ & (was.on ^ on_);
+        for (std::size_t p = 0; changed.any() && p < kPartsCount * roles_.class_count(); ++p) {
+            if (!changed[p]) continue;
+            Event event;
+            event.kind = was.on[p] ? EventKind::touch : EventKind::release;
+            event.part = static_cast<course::Part>(p / roles_.class_count());
+            event.surface = static_cast<SurfaceClass>(p % roles_.class_count());
+            changes.push_back(unseen(event));
+        }
+        const SideBits moved = was.side_known & side_known_ & (was.past ^ past_);
+        for (std::size_t s = 0; moved.any() && s < kCrossersCount * roles_.plane_count(); ++s) {
+            if (!moved[s]) continue;
+            Event event;
+            event.kind = EventKind::cross;
+            event.crosser = s % kCrossersCount;
+            event.plane = s / kCrossersCount;
+            event.direction = was.past[s] ? Direction::forward : Direction::back;
+            changes.push_back(unseen(event));
+        }
+        return changes;
+    }
+    static Step unseen(const Event& event) {
+        Step step;
+        step.kind = Step::Kind::unseen;
+        step.event = event;
+        return step;
+    }
+
+    bool covers(const Coverage& coverage, const Event& event) const {
+        if (event.kind == EventKind::cross) return coverage.sides[roles_.side(event.crosser, event.plane)];
+        return coverage.pairs[roles_.pair(event.part, event.surface)];
+    }
+
+    /// As late as nobody watches it.
+    void put_in(const Step& change) {
+        std::size_t place = turns_.size();
+        while (place > 0 && covers(covered_[place - 1], change.event))
+            --place;
+        const WorldState& then = place > 0 ? turns_[place - 1].after : WorldState{};
+        turns_.insert(turns_.begin() + static_cast<std::ptrdiff_t>(place), Turn{change, then, then, 0});
+        covered_.insert(covered_.begin() + static_cast<std::ptrdiff_t>(place),
+                        place > 0 ? covered_[place - 1] : Coverage{});
+    }
+
+    void add(const Turn& turn) {
+        for (const Step& change : changes_of(was_before(turn)))
+            put_in(change);
+        if (turn.step.kind == Step::Kind::moment) ++passed_[static_cast<std::size_t>(turn.step.clip)];
+        turns_.push_back(turn);
+        covered_.push_back(coverage_of(prepared_, passed_));
+        known_ |= turn.after.on_known;
+        on_ = (on_ & ~turn.after.on_known) | (turn.after.on & turn.after.on_known);
+        side_known_ |= turn.after.past_known;
+        past_ = (past_ & ~turn.after.past_known) | (turn.after.past & turn.after.past_known);
+    }
+
+    const Roles& roles_;
+    const Prepared& prepared_;
+    std::vector<std::uint16_t> passed_;
+    std::vector<Turn> turns_;
+    std::vector<Coverage> covered_;  ///< after each turn
+    PairBits known_, on_;            ///< the last that was known of each contact
+    SideBits side_known_, past_;
+};
+
+}  // namespace
+
+std::vector<Turn> replay(const Decided& decided, const Ending& ending) {
+    return Replay(decided).tell(decided.search->path(ending.node), decided.search->worlds(ending.node));
+}
+
+std::optional<std::size_t> deciding_turn(const std::vector<Turn>& turns, std::size_t station) {
+    for (std::size_t i = 0; i < turns.size(); ++i) {
+        const Outcome outcome = turns[i].after.stations[station].outcome;
+        if (outcome == Outcome::cleared || outcome == Outcome::failed) return i;
+    }
+    return std::nullopt;
+}
+
+std::optional<std::size_t> beginning_turn(const std::vector<Turn>& turns, std::size_t station) {
+    for (std::size_t i = 0; i < turns.size(); ++i) {
+        const WorldState& world = turns[i].after;
+        if (world.phase == Phase::under_way && world.at == station) return i;
+        const Outcome outcome = world.stations[station].outcome;
+        if (outcome == Outcome::cleared || outcome == Outcome::failed) return i;
+    }
+    return std::nullopt;
+}
+
+std::size_t unseen_count(const std::vector<Turn>& turns) {
+    return static_cast<std::size_t>(std::count_if(
+        turns.begin(), turns.end(), [](const Turn& turn) { return turn.step.kind == Step::Kind::unseen; }));
+}
+
+Happening happening_of(const Roles& roles, const Event& event) {
+    switch (event.kind) {
+        case EventKind::touch:
+            return Touch{event.part, roles.surface_of(event.surface), event.grade};
+        case EventKind::release:
+            return Release{event.part, roles.surface_of(event.surface)};
+        case EventKind::cross: {
+            std::optional<course::Part> part;
+            if (event.crosser != kWhole) part = static_cast<course::Part>(event.crosser);
+            return Cross{part, course::PlaneId{static_cast<std::int64_t>(event.plane)}, event.direction};
+        }
+        case EventKind::signal:
+            return Signal{event.signal};
+        case EventKind::infraction:
+            return Infraction{event.infraction};
+        case EventKind::control:
+            return Control{};
+    }
+    return Control{};
+}
+
+}  // namespace plumbmark::ruling

@@ -1,0 +1,256 @@
+#include "ruling/internal/timeline.h"
+
+#include <algorithm>
+
+#include "base/text.h"
+#include "ruling/internal/contrast.h"
+
+namespace plumbmark::ruling {
+namespace {
+
+constexpr std::int64_t kAFrame = 33'000'000;  // how far from its only bound an event is told to have been
+
+/// The network of one world's times. Whole nanoseconds: 'less than n' is 'at most n - 1'.
+class Times {
+  public:
+    Times(const Inquiry& inquiry, const std::vector<Turn>& turns)
+        : inquiry_(inquiry),
+          turns_(turns),
+          clips_(inquiry.decided.prepared->clips),
+          zone_(1 + (clips_ > 0 ? clips_ - 1 : 0) + turns.size() + due_count(turns)) {}
+
+    std::optional<std::vector<Placed>> place() {
+        if (!order() || !deadlines() || !brackets()) return std::nullopt;
+        std::vector<Placed> places;
+        for (std::size_t clip = 1; clip < clips_; ++clip)
+            settle(offset(clip), 0);
+        std::int64_t previous = 0;
+        std::size_t clip = 0;
+        for (std::size_t i = 0; i < turns_.size(); ++i) {
+            clip = clip_of(i, clip);
+            Placed placed;
+            placed.clip = clip;
+            const Bound high = first_.bound(event(i), offset(clip));
+            const Bound low = first_.bound(offset(clip), event(i));
+            if (high != kNoBound) placed.latest = bound_value(high);
+            if (low != kNoBound) placed.earliest = -bound_value(low);
+            previous = settle(event(i), previous);
+            placed.at = previous + bound_value(zone_.bound(0, offset(clip)));
+            places.push_back(placed);
+        }
+        return places;
+    }
+
+  private:
+    static std::size_t due_count(const std::vector<Turn>& turns) {
+        std::size_t count = 0;
+        for (const Turn& turn : turns) {
+            for (const Deadline deadline : kDeadlines)
+                count += (turn.started & deadline) ? 1 : 0;
+        }
+        return count;
+    }
+    [[nodiscard]] Zone::Node offset(std::size_t clip) const { return clip; }
+    [[nodiscard]] Zone::Node event(std::size_t turn) const {
+        return 1 + (clips_ > 0 ? clips_ - 1 : 0) + turn;
+    }
+    bool at_most_apart(Zone::Node i, Zone::Node j, std::int64_t ns) {
+        return zone_.tighten(i, j, at_most(ns));
+    }
+    [[nodiscard]] bool in_time() const { return inquiry_.book.at_cap_is_in_time; }
+    /// Whether an event of the same instant comes before this deadline.
+    [[nodiscard]] bool yields(Deadline deadline) const { return deadline != kHold && in_time(); }
+
+    [[nodiscard]] std::size_t clip_of(std::size_t turn, std::size_t before) const {
+        const Step& step = turns_[turn].step;
+        if (step.kind == Step::Kind::moment) return static_cast<std::size_t>(step.clip);
+        if (step.kind != Step::Kind::mark) return before;
+        const Mark& mark = inquiry_.evidence.marks[static_cast<std::size_t>(step.mark)];
+        return mark.sightings.empty() ? before : static_cast<std::size_t>(mark.sightings.front().clip.value);
+    }
+
+    bool order() {
+        for (std::size_t i = 1; i < turns_.size(); ++i) {
+            const Step& a = turns_[i - 1].step;
+            const Step& b = turns_[i].step;
+            bool together = false;
+            if (a.kind == Step::Kind::deadline) together |= !yields(a.deadline);
+            if (b.kind == Step::Kind::deadline)
+                together |= yields(b.deadline) || a.kind == Step::Kind::moment;
+            if (b.kind == Step::Kind::moment) together = true;
+            if (a.kind == Step::Kind::deadline && b.kind == Step::Kind::deadline) together = true;
+            if (!at_most_apart(event(i - 1), event(i), together ? 0 : -1)) return false;
+        }
+        return true;
+    }
+
+    bool brackets() {
+        const Prepared& prepared = *inquiry_.decided.prepared;
+        for (std::size_t i = 0; i < turns_.size(); ++i) {
+            const Step& step = turns_[i].step;
+            if (step.kind == Step::Kind::moment) {
+                const Zone::Node clock = offset(static_cast<std::size_t>(step.clip));
+                const std::int64_t time =
+                    prepared
+                        .moments[static_cast<std::size_t>(step.clip)][static_cast<std::size_t>(step.moment)]
+                        .time;
+                if (!at_most_apart(event(i), clock, time) || !at_most_apart(clock, event(i), -time))
+                    return false;
+            }
+            if (step.kind != Step::Kind::mark) continue;
+            for (const Interval& seen : prepared.marks[static_cast<std::size_t>(step.mark)].intervals) {
+                const Zone::Node clock = offset(seen.clip);
+                if (seen.until && !at_most_apart(event(i), clock, *seen.until)) return false;
+                if (seen.after && !at_most_apart(clock, event(i), -*seen.after - 1)) return false;
+            }
+        }
+        first_ = zone_;
+        return true;
+    }
+
+    bool deadlines() {
+        Zone::Node due = event(turns_.size());
+        for (std::size_t i = 0; i < turns_.size(); ++i) {
+            for (const Deadline deadline : kDeadlines) {
+                if (!(turns_[i].started & deadline)) continue;
+                if (!runs_from(i, deadline, due++)) return false;
+            }
+        }
+        return true;
+    }
+    bool runs_from(std::size_t from, Deadline deadline, Zone::Node due) {
+        const std::int64_t length = length_of(deadline, turns_[from].after).ns;
+        const std::int64_t rate = inquiry_.settings.drift_parts_per_million;
+        const std::int64_t drift = (length * rate + 999'999) / 1'000'000;
+        const bool known = inquiry_.decided.prepared->durations_known;
+        if (!at_most_apart(event(from), due, known ? -(length - drift) : 0)) return false;
+        if (known && !at_most_apart(due, event(from), length + drift)) return false;
+        for (std::size_t i = from + 1; i < turns_.size(); ++i) {
+            const Step& step = turns_[i].step;
+            if (step.kind == Step::Kind::deadline && step.deadline == deadline)
+                return at_most_apart(event(i), due, 0) && at_most_apart(due, event(i), 0);
+            if (turns_[i].after.running & deadline) continue;
+            const bool together =
+                yields(deadline) || step.kind == Step::Kind::moment || step.kind == Step::Kind::deadline;
+            return at_most_apart(event(i), due, together ? 0 : -1);
+        }
+        return true;
+    }
+    [[nodiscard]] base::Duration length_of(Deadline deadline, const WorldState& world) const {
+        const std::size_t last = inquiry_.book.stations.size() - 1;
+        const course::Station& station = inquiry_.book.stations[std::min<std::size_t>(world.at, last)];
+        switch (deadline) {
+            case kHold:
+                return station.landing.hold.value_or(base::Duration{});
+            case kStationCap:
+                return station.cap.value_or(base::Duration{});
+            case kRest:
+                return station.rest_limit.value_or(base::Duration{});
+            case kRunCap:
+                return inquiry_.book.run_cap.value_or(base::Duration{});
+        }
+        return {};
+    }
+
+    /// Gives the node a value in the middle of what it can have, on the first clip's clock.
+    std::int64_t settle(Zone::Node node, std::int64_t previous) {
+        const Bound high = zone_.bound(node, 0);
+        const Bound low = zone_.bound(0, node);
+        std::int64_t value = previous;
+        if (high != kNoBound && low != kNoBound)
+            value = -bound_value(low) + (bound_value(high) + bound_value(low)) / 2;
+        else if (high != kNoBound)
+            value = bound_value(high) - kAFrame;
+        else if (low != kNoBound)
+            value = -bound_value(low) + kAFrame;
+        const bool fits = at_most_apart(node, 0, value) && at_most_apart(0, node, -value);
+        return fits ? value : previous;
+    }
+
+    const Inquiry& inquiry_;
+    const std::vector<Turn>& turns_;
+    std::size_t clips_;
+    Zone zone_;
+    Zone first_{1};  ///< before any value was settled
+};
+
+bool is_told(const Turn& turn) {
+    return turn.step.kind == Step::Kind::mark || turn.step.kind == Step::Kind::unseen;
+}
+
+World put_into_words(const Inquiry& inquiry, std::size_t station, const Example& example) {
+    World world;
+    for (std::size_t i = 0; i < example.turns.size(); ++i) {
+        const Turn& turn = example.turns[i];
+        if (!is_told(turn)) continue;
+        WorldEvent event;
+        event.unseen = turn.step.kind == Step::Kind::unseen;
+        if (!event.unseen) event.mark = inquiry.evidence.marks[static_cast<std::size_t>(turn.step.mark)].id;
+        event.what = *what_happened(inquiry, turn);
+        event.clip = ClipIndex{static_cast<std::int64_t>(example.places[i].clip)};
+        event.at = base::Time{example.places[i].at};
+        event.sentence = inquiry.words.happens(event.what);
+        world.events.push_back(std::move(event));
+    }
+    const Decision& decision = example.ending->world.stations[station];
+    world.verdict = decision.outcome == Outcome::cleared  ? Verdict::clear
+                    : decision.outcome == Outcome::failed ? Verdict::fail
+                                                          : Verdict::not_shown;
+    for (unsigned c = 0; c <= static_cast<unsigned>(Clause::run_ended); ++c) {
+        if (decision.outcome != Outcome::failed || !(decision.clauses >> c & 1U)) continue;
+        world.clause = static_cast<Clause>(c);
+        break;
+    }
+    return world;
+}
+
+}  // namespace
+
+std::optional<std::vector<Placed>> place(const Inquiry& inquiry, const std::vector<Turn>& turns) {
+    return Times(inquiry, turns).place();
+}
+
+std::optional<Happening> what_happened(const Inquiry& inquiry, const Turn& turn) {
+    if (!is_told(turn)) return std::nullopt;
+    const Roles& roles = *inquiry.decided.roles;
+    if (turn.step.kind == Step::Kind::unseen) return happening_of(roles, turn.step.event);
+    // The mark's own words: a class of surfaces may stand for several.
+    const auto mark = static_cast<std::size_t>(turn.step.mark);
+    const std::vector<Event>& ways = inquiry.decided.prepared->marks[mark].alternatives;
+    const auto same = std::find(ways.begin(), ways.end(), turn.step.event);
+    return inquiry.evidence.marks[mark].alternatives[static_cast<std::size_t>(same - ways.begin())];
+}
+
+std::optional<Example> simplest_example(const Inquiry& inquiry, std::size_t station, Outcome outcome) {
+    std::optional<Example> best;
+    std::size_t fewest = 0;
+    for (const Ending& ending : inquiry.decided.endings.endings) {
+        if (ending.world.stations[station].outcome != outcome) continue;
+        std::vector<Turn> turns = replay(inquiry.decided, ending);
+        const std::size_t unseen = unseen_count(turns);
+        if (best && unseen >= fewest) continue;
+        std::optional<std::vector<Placed>> places = place(inquiry, turns);
+        if (!places) continue;
+        const std::optional<std::size_t> decided = deciding_turn(turns, station);
+        best = Example{&ending, std::move(turns), std::move(*places), decided};
+        fewest = unseen;
+    }
+    return best;
+}
+
+std::vector<World> worlds_of(const Inquiry& inquiry, std::size_t station) {
+    std::vector<Example> examples;
+    for (const Outcome outcome : {Outcome::cleared, Outcome::failed, Outcome::open}) {
+        if (std::optional<Example> example = simplest_example(inquiry, station, outcome))
+            examples.push_back(std::move(*example));
+    }
+    std::vector<World> worlds;
+    for (std::size_t i = 0; i < examples.size(); ++i) {
+        worlds.push_back(put_into_words(inquiry, station, examples[i]));
+        const Example* other = examples.size() > 1 ? &examples[i == 0 ? 1 : 0] : nullptr;
+        worlds.back().sentence = contrast(inquiry, station, examples[i], other);
+    }
+    return worlds;
+}
+
+}  // namespace plumbmark::ruling
