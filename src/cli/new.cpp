@@ -17,7 +17,22 @@ struct NewOptions {
     std::vector<std::string> clips;
     std::string run = "run 1";
     std::string marks;
+    std::string row_delay;
 };
+
+/// What a rolling shutter's read-out adds is known for these cameras, and is no more than stated.
+base::Result<void> state_row_delay(review::Session& session, meet::ClipId id,
+                                   const std::string& milliseconds) {
+    base::Result<base::Duration> stated = base::parse_seconds(milliseconds);
+    if (!stated || stated->ns > base::Duration{1'000'000'000'000}.ns)
+        return base::Error{base::Category::bad_input,
+                           "'" + milliseconds + "' is not a row delay in milliseconds, such as 0 or 16.7",
+                           "--row-delay"};
+    const meet::Clip before = session.state().clips().at(id);
+    meet::Clip after = before;
+    after.row_delay = base::Duration{stated->ns / 1000};
+    return session.apply({"row delay of " + before.name, {{before, after}}, 0});
+}
 
 base::Result<void> fill(review::Session& session, const NewOptions& options) {
     if (!options.book.empty()) {
@@ -33,6 +48,9 @@ base::Result<void> fill(review::Session& session, const NewOptions& options) {
     for (const std::string& clip : options.clips) {
         auto added = session.add_clip(clip);
         if (!added) return added.error();
+        if (options.row_delay.empty()) continue;
+        if (base::Result<void> stated = state_row_delay(session, *added, options.row_delay); !stated)
+            return stated;
     }
     if (base::Result<void> settled = session.settle(); !settled) return settled;
     for (const review::ClipView& view : session.clips()) {
@@ -80,6 +98,9 @@ void add_new(CLI::App& program, Action& action) {
     command->add_option("--book", options->book, "The course book in force (.course)");
     command->add_option("--clip", options->clips, "A clip of the first run; give it once for each angle");
     command->add_option("--run", options->run, "What to call that run");
+    command->add_option("--row-delay", options->row_delay,
+                        "Milliseconds between a picture's first and last row, where known (0: taken as a "
+                        "whole); the stated default is 33");
     command->add_option("--marks", options->marks, "Marks of that run (docs/marks.md)");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }

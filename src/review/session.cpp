@@ -283,8 +283,11 @@ Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const 
     const std::filesystem::path absolute = std::filesystem::absolute(file, problem);
     const std::filesystem::path folder = std::filesystem::absolute(path(), problem).parent_path();
     const std::filesystem::path relative = absolute.lexically_relative(folder);
-    if (!relative.empty() && *relative.begin() != "..") clip.relative_path = relative.generic_string();
-    clip.last_known_path = absolute.string();
+    // Beside the meet a clip goes where the meet goes; where that is on this machine is nobody's business.
+    if (!relative.empty() && *relative.begin() != "..")
+        clip.relative_path = relative.generic_string();
+    else
+        clip.last_known_path = absolute.string();
     const meet::Run* run = inner_->current_run();
     const std::size_t letter = run ? run->clips.size() : 0;
     clip.name = !name.empty() ? name

@@ -17,8 +17,9 @@ std::uint16_t lowest(std::uint16_t clauses) {
 
 }  // namespace
 
-Judge::Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark)
-    : roles_(roles), world_(before), choices_(choices), mark_(mark) {
+Judge::Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark,
+             const PairBits* covered)
+    : roles_(roles), world_(before), choices_(choices), mark_(mark), covered_(covered) {
     if (mark_ < 0) return;
     // What an unseen event or a deadline decided is known at the latest by the next seen event.
     for (Decision& decision : world_.stations) {
@@ -42,7 +43,20 @@ bool Judge::any_on(const std::vector<PairIndex>& pairs) {
     for (const PairIndex pair : pairs) {
         if (world_.on_known[pair] && world_.on[pair]) return true;
     }
-    return std::any_of(pairs.begin(), pairs.end(), [this](PairIndex pair) { return on(pair); });
+    // Contacts that nobody watches and that no question can tell apart are tried once for all of them.
+    std::vector<std::uint32_t> tried;
+    for (const PairIndex pair : pairs) {
+        if (world_.on_known[pair]) continue;
+        const bool watched = covered_ && (*covered_)[pair];
+        const std::uint32_t kind = roles_.kind_of(pair);
+        if (!watched && std::find(tried.begin(), tried.end(), kind) != tried.end()) {
+            set_on(pair, false);
+            continue;
+        }
+        if (on(pair)) return true;
+        if (!watched) tried.push_back(kind);
+    }
+    return false;
 }
 
 bool Judge::past(SideIndex side) {
@@ -225,6 +239,7 @@ void Judge::give_start() {
     const bool behind = std::none_of(here().start_sides.begin(), here().start_sides.end(),
                                      [this](SideIndex side) { return past(side); });
     if (!stands || !behind) return fail_here(clause_bit(Clause::start));
+    if (world_.false_started) return fail_here(clause_bit(Clause::infraction));
     world_.stood |= 1U << world_.at;
 }
 
@@ -233,7 +248,9 @@ void Judge::infraction(InfractionKind kind) {
     if (kind == InfractionKind::false_start) {
         if (roles_.book().false_start == course::FalseStart::no_effect || roles_.station_count() == 0) return;
         if (world_.stations[0].outcome != Outcome::undecided || world_.phase == Phase::ended) return;
-        return fail_here(clause);  // before or on the first station; both have 'at' 0
+        if (world_.phase != Phase::before_start) return fail_here(clause);
+        world_.false_started = true;  // the first station has not begun; it fails when it does
+        return;
     }
     if (world_.phase == Phase::under_way || world_.retrying) fail_here(clause);
 }
@@ -258,6 +275,7 @@ void Judge::come_due(Deadline deadline) {
 }
 
 void Judge::unseen_finish() {
+    if (!roles_.has_finish()) return choices_.refuse();
     if (!roles_.on_finish().empty() && !any_on(roles_.on_finish())) return choices_.refuse();
     signal(SignalKind::finish_registers);
 }
@@ -402,10 +420,18 @@ void Judge::complete() {
 
 bool Judge::has_stood(std::size_t station) {
     if (world_.stood >> station & 1U) return true;
-    const std::vector<PairIndex>& pairs = roles_.station(station).on_start;
-    const bool unknown =
-        std::any_of(pairs.begin(), pairs.end(), [this](PairIndex pair) { return !world_.on_known[pair]; });
-    if (!unknown || !choices_.choose()) return false;
+    bool unwatched = false;
+    for (const PairIndex pair : roles_.station(station).on_start) {
+        if (world_.on_known[pair]) continue;
+        if (!covered_ || !(*covered_)[pair]) {
+            unwatched = true;
+        } else if (on(pair)) {
+            world_.stood |= 1U << station;
+            return true;
+        }
+    }
+    // Where nobody watches, a part may have stood there and be gone again.
+    if (!unwatched || !choices_.choose()) return false;
     world_.stood |= 1U << station;
     return true;
 }
@@ -566,7 +592,8 @@ std::size_t hash_value(const WorldState& world) {
         std::uint64_t{world.started} << 32U | std::uint64_t{world.set_off} << 33U |
         std::uint64_t{world.holding} << 34U | std::uint64_t{world.item_touched} << 35U |
         std::uint64_t{world.clear_of_start} << 36U | std::uint64_t{world.touched_unbegun} << 37U |
-        std::uint64_t{world.retrying} << 38U | std::uint64_t{world.finished} << 39U);
+        std::uint64_t{world.retrying} << 38U | std::uint64_t{world.finished} << 39U |
+        std::uint64_t{world.false_started} << 40U);
     mix(std::uint64_t{world.stood} | std::uint64_t{world.crossed} << 32U);
     mix(world.touched);
     mix(world.left);

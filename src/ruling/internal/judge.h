@@ -12,7 +12,9 @@ namespace plumbmark::ruling {
 class Judge {
   public:
     /// 'mark' is the index of the seen event that this step is, -1 for an unseen event or a deadline.
-    Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark);
+    /// 'covered' are the contacts that open watched spans vouch for before the step; null: none.
+    Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark,
+          const PairBits* covered = nullptr);
 
     void touch(course::Part part, SurfaceClass surface, Grade grade);
     void release(course::Part part, SurfaceClass surface);
@@ -88,6 +90,7 @@ class Judge {
     WorldState world_;
     Choices& choices_;
     std::int16_t mark_;
+    const PairBits* covered_;
     ClockMoves clocks_;
 };
 

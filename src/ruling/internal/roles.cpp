@@ -103,6 +103,7 @@ base::Result<Roles> Roles::make(const course::CourseBook& book, const Evidence& 
         roles.on_finish_ = roles.all_parts_on(*roles.finish_class_);
     }
     roles.make_matters();
+    roles.make_kinds();
     return roles;
 }
 
@@ -241,6 +242,35 @@ void Roles::make_matters() {
                 later.set(p);
         }
         matters_from_[k] = later;
+    }
+}
+
+bool Roles::has_finish() const {
+    return book_->finish.required || !book_->finish.name.empty() || book_->finish.surface.has_value();
+}
+
+void Roles::make_kinds() {
+    // What a definition can ask of a part on a surface: is it among those of a landing's lists, may it touch
+    // the item, is it a hand where hands must stay up, does it count at all.
+    std::map<std::vector<std::uint32_t>, std::uint32_t> known;
+    kinds_.resize(class_count_ * kPartsCount);
+    for (SurfaceClass c = 0; c < class_count_; ++c) {
+        for (const Part part : course::kAllParts) {
+            const PairIndex p = pair(part, c);
+            std::vector<std::uint32_t> answers{c, part == Part::loose ? 1U : 0U};
+            for (const StationRoles& station : stations_) {
+                std::uint32_t bits =
+                    station.station->landing.no_hands_down && course::kHands.has(part) ? 1U : 0U;
+                const int item = station.roles[c].item;
+                if (item >= 0 && station.items[static_cast<std::size_t>(item)].parts.has(part)) bits |= 2U;
+                answers.push_back(bits);
+                for (const auto& way : station.landing) {
+                    for (const auto& any : way)
+                        answers.push_back(std::find(any.begin(), any.end(), p) != any.end() ? 1U : 0U);
+                }
+            }
+            kinds_[p] = known.emplace(answers, static_cast<std::uint32_t>(known.size())).first->second;
+        }
     }
 }
 

@@ -95,6 +95,10 @@ class Roles {
     }
     [[nodiscard]] const std::vector<PairIndex>& on_finish() const { return on_finish_; }
     [[nodiscard]] std::optional<SurfaceClass> finish_class() const { return finish_class_; }
+    /// Whether there is a finish signal at all: named, required, or struck on a surface.
+    [[nodiscard]] bool has_finish() const;
+    /// Pairs of one kind are on one surface class and no station's definition tells their parts apart.
+    [[nodiscard]] std::uint32_t kind_of(PairIndex pair) const { return kinds_[pair]; }
     /// Pairs whose state can matter to station k or a later one.
     [[nodiscard]] const PairBits& matters_from(std::size_t k) const { return matters_from_[k]; }
     /// The pairs and sides that a watched span of this scope vouches for, and whether the finish is among
@@ -107,6 +111,7 @@ class Roles {
     void make_station(std::size_t k);
     void make_landing(StationRoles& roles);
     void make_matters();
+    void make_kinds();
     [[nodiscard]] std::vector<PairIndex> all_parts_on(SurfaceClass c) const;
 
     const course::CourseBook* book_ = nullptr;
@@ -117,6 +122,7 @@ class Roles {
     std::vector<PairIndex> on_finish_;
     std::optional<SurfaceClass> finish_class_;
     std::vector<PairBits> matters_from_;
+    std::vector<std::uint32_t> kinds_;
 };
 
 }  // namespace plumbmark::ruling

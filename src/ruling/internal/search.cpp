@@ -214,8 +214,9 @@ template <class Act>
 void Search::branch(const State& from, const Zone& zone, const MarkBits& done,
                     const std::vector<std::uint16_t>& passed, bool next_strictly, const Step& step, int mark,
                     Act&& act) {
+    const PairBits covered = coverage(from).pairs;
     for_every_choice([&](Choices& choices) {
-        Judge judge(roles_, from.world, choices, static_cast<std::int16_t>(mark));
+        Judge judge(roles_, from.world, choices, static_cast<std::int16_t>(mark), &covered);
         act(judge);
         if (choices.refused()) return;
         if (step.kind == Step::Kind::unseen && judge.after() == from.world) return;
@@ -357,9 +358,14 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
         const bool own = role.start || role.landing || role.item >= 0 || role.previous_item;
         if (!under_way && !matters_waiting) continue;
         if (under_way && !own && out_of_play_added) continue;
+        std::vector<std::uint32_t> added;
         for (const course::Part part : course::kAllParts) {
+            const PairIndex pair = roles_.pair(part, c);
             if (part == course::Part::loose && !loose_counts) continue;
-            if (covered.pairs[roles_.pair(part, c)]) continue;
+            if (covered.pairs[pair]) continue;
+            // Of parts that nothing tells apart, one speaks for all.
+            if (std::find(added.begin(), added.end(), roles_.kind_of(pair)) != added.end()) continue;
+            added.push_back(roles_.kind_of(pair));
             Event event;
             event.part = part;
             event.surface = c;
@@ -399,7 +405,8 @@ void Search::step_unseen(const State& from) {
     if (from.world.phase == Phase::ended || from.world.phase == Phase::before_start) return;
     const Coverage covered = coverage(from);
     const std::vector<Event> events = unseen_events(from, covered);
-    if (events.empty() && covered.finish) return;
+    const bool no_finish = covered.finish || !roles_.has_finish();
+    if (events.empty() && no_finish) return;
     const std::optional<Zone> zone = zone_for_event(from, kMostMarks);
     if (!zone) return;
     for (const Event& event : events) {
@@ -409,7 +416,7 @@ void Search::step_unseen(const State& from) {
         branch(from, *zone, from.done, from.passed, true, step, -1,
                [&](Judge& judge) { act_out(judge, event); });
     }
-    if (covered.finish) return;
+    if (no_finish) return;
     Step step;
     step.kind = Step::Kind::unseen;
     step.unseen_finish = true;

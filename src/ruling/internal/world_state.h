@@ -35,9 +35,10 @@ inline constexpr std::array<Deadline, 4> kDeadlines{kHold, kStationCap, kRest, k
 
 struct WorldState {
     Phase phase = Phase::before_start;
-    std::uint8_t at = 0;       ///< the station under way or next
-    std::uint8_t running = 0;  ///< deadlines running, bits of Deadline
-    bool started = false;      ///< the start signal was given
+    std::uint8_t at = 0;         ///< the station under way or next
+    std::uint8_t running = 0;    ///< deadlines running, bits of Deadline
+    bool started = false;        ///< the start signal was given
+    bool false_started = false;  ///< a false start before the signal: told against the first station
     bool set_off = false;
     bool holding = false;       ///< every landing condition holds now (a hold or a control mark is awaited)
     bool item_touched = false;  ///< in this attempt

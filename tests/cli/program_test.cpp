@@ -1,0 +1,144 @@
+// The built program as a person uses it: what it prints and how it ends.
+#include <sys/wait.h>
+
+#include <array>
+#include <catch2/catch.hpp>
+#include <cstdio>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <nlohmann/json.hpp>
+
+#include "support/scratch.h"
+
+namespace {
+
+namespace fs = std::filesystem;
+using nlohmann::json;
+using plumbmark::test::Scratch;
+
+const std::string kProgram = std::string(PLUMBMARK_BUILD_DIR) + "/plumbmark";
+const std::string kSamples = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips";
+
+struct Answer {
+    int code = -1;
+    std::string words;
+};
+
+Answer run(const std::string& arguments) {
+    Answer answer;
+    FILE* pipe = popen(("'" + kProgram + "' " + arguments + " 2>&1").c_str(), "r");
+    REQUIRE(pipe != nullptr);
+    std::array<char, 4096> block{};
+    while (const std::size_t count = std::fread(block.data(), 1, block.size(), pipe))
+        answer.words.append(block.data(), count);
+    const int status = pclose(pipe);
+    answer.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    return answer;
+}
+
+void write(const fs::path& path, const std::string& text) {
+    std::ofstream(path, std::ios::binary) << text;
+}
+
+}  // namespace
+
+TEST_CASE("every subcommand has help and ends with 0") {
+    for (const char* name : {"", "frames", "check", "rule", "sheet", "new", "marks", "verify", "desk"}) {
+        const Answer answer = run(std::string(name) + " --help");
+        INFO(name << ": " << answer.words);
+        CHECK(answer.code == 0);
+        CHECK(answer.words.find("Usage") != std::string::npos);
+    }
+}
+
+TEST_CASE("wrong options end with 2") {
+    CHECK(run("frames").code == 2);
+    CHECK(run("rule --nonsense").code == 2);
+    CHECK(run("frames --order sideways clip.mp4").code == 2);
+}
+
+TEST_CASE("errors name the place and end with the documented code") {
+    Scratch scratch;
+    CHECK(run("frames '" + (scratch / "none.mp4").string() + "'").code == 4);
+    write(scratch / "text.mp4", "this is no clip");
+    CHECK(run("frames '" + (scratch / "text.mp4").string() + "'").code == 3);
+    write(scratch / "text.meet", "this is no meet file");
+    const Answer meet = run("rule '" + (scratch / "text.meet").string() + "'");
+    CHECK(meet.code == 6);
+    CHECK(meet.words.find("text.meet") != std::string::npos);
+    const Answer missing = run("rule '" + kSamples + "/pier-nine.meet' --run 99");
+    CHECK(missing.code == 4);
+    CHECK(missing.words.find("'run 1'") != std::string::npos);
+}
+
+TEST_CASE("the frame table is the same in every order of reading") {
+    const std::string clip = "'" + kSamples + "/run-2-a.mp4'";
+    const json forward = json::parse(run("frames --json --hash " + clip).words);
+    CHECK(forward["frame_count"] == forward["frames"].size());
+    CHECK(forward["frames"][0]["number"] == 0);
+    CHECK(forward["frames"][0]["md5"].get<std::string>().size() == 32);
+    CHECK(forward["quarter_turns"] == 1);
+    const json backward = json::parse(run("frames --json --hash --order backward " + clip).words);
+    const json random = json::parse(run("frames --json --hash --order random --seed 7 " + clip).words);
+    CHECK(forward["frames"] == backward["frames"]);
+    CHECK(forward["frames"] == random["frames"]);
+}
+
+TEST_CASE("a course book with a slip of the pen is refused with its place, a good one passes") {
+    Scratch scratch;
+    CHECK(run("check '" + kSamples + "/pier-nine.course'").code == 0);
+    std::ifstream file(kSamples + "/pier-nine.course");
+    std::string text{std::istreambuf_iterator<char>(file), {}};
+    text.replace(text.find("\"coil_deck\""), 11, "\"coil_dekc\"");
+    write(scratch / "slip.course", text);
+    const Answer answer = run("check '" + (scratch / "slip.course").string() + "'");
+    CHECK(answer.code == 1);
+    CHECK(answer.words.find("slip.course:") != std::string::npos);
+    CHECK(answer.words.find("coil_deck") != std::string::npos);
+}
+
+TEST_CASE("a ruling is told in sentences and as JSON") {
+    const std::string meet = "'" + kSamples + "/pier-nine.meet'";
+    const Answer words = run("rule " + meet + " --run 'run 3'");
+    CHECK(words.code == 0);
+    CHECK(words.words.find("which is for hands only") != std::string::npos);
+    const json all = json::parse(run("rule --all --json " + meet).words);
+    REQUIRE(all.size() == 5);
+}
+
+TEST_CASE("the ruling sheet is one page that needs nothing but itself") {
+    Scratch scratch;
+    const fs::path sheet = scratch / "sheet.html";
+    CHECK(run("sheet '" + kSamples + "/pier-nine.meet' --run 4 --out '" + sheet.string() + "'").code == 0);
+    std::ifstream file(sheet);
+    const std::string html{std::istreambuf_iterator<char>(file), {}};
+    CHECK(html.find("NOT SHOWN") != std::string::npos);
+    CHECK(html.find("data:image/jpeg;base64,") != std::string::npos);
+    CHECK(html.find("src=\"http") == std::string::npos);
+}
+
+TEST_CASE("a meet made on the command line holds its clip and marks, and its chain verifies") {
+    Scratch scratch;
+    const std::string meet = "'" + (scratch / "trial.meet").string() + "'";
+    const fs::path marks = scratch / "marks.json";
+    REQUIRE(
+        run("marks '" + kSamples + "/pier-nine.meet' --run 'run 2' --out '" + marks.string() + "'").code ==
+        0);
+    const std::string make = "new " + meet + " --name 'Pier Nine Youth Open' --book '" + kSamples +
+                             "/pier-nine.course' --clip '" + kSamples + "/run-2-a.mp4' --marks '" +
+                             marks.string() + "'";
+    CHECK(run(make).code == 0);
+    CHECK(run(make).code == 5);  // nothing that is there is overwritten
+    CHECK(run("verify " + meet).code == 0);
+    const Answer ruled = run("rule " + meet);
+    CHECK(ruled.code == 0);
+    CHECK(ruled.words.find("hawser swing: FAIL") != std::string::npos);
+}
+
+TEST_CASE("the tracked sample meet is untouched by reading it") {
+    const auto before = fs::last_write_time(kSamples + "/pier-nine.meet");
+    CHECK(run("rule '" + kSamples + "/pier-nine.meet'").code == 0);
+    CHECK(run("verify '" + kSamples + "/pier-nine.meet'").code == 0);
+    CHECK(fs::last_write_time(kSamples + "/pier-nine.meet") == before);
+}

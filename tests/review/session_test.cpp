@@ -1,0 +1,193 @@
+// The session behind the window: marks on exact frames, one change a command, undo and redo, and what stays
+// after closing.
+#include "review/session.h"
+
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+
+#include "review/exchange.h"
+#include "support/scratch.h"
+
+namespace {
+
+namespace fs = std::filesystem;
+namespace meet = plumbmark::meet;
+using plumbmark::course::Part;
+using plumbmark::review::Session;
+using plumbmark::test::Scratch;
+
+const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+
+std::string bytes_of(const fs::path& path) {
+    std::ifstream file(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(file), {}};
+}
+
+std::unique_ptr<Session> session_with_clip(const Scratch& scratch) {
+    auto session =
+        Session::create(scratch / "trial.meet", {"Pier Nine Youth Open", "harbour hall", "2026-05-02"});
+    REQUIRE(session.ok());
+    REQUIRE((*session)->add_book("pier-nine.course", bytes_of(kSamples / "pier-nine.course")).ok());
+    REQUIRE((*session)->add_clip(kSamples / "run-2-a.mp4").ok());
+    REQUIRE((*session)->settle().ok());
+    return std::move(*session);
+}
+
+meet::Event touch(Part part, const std::string& surface) {
+    meet::Event event;
+    event.part = part;
+    event.surface = surface;
+    return event;
+}
+
+meet::MarkId mark_at(Session& session, std::int64_t frame, const meet::Event& event) {
+    session.go_to_frame(frame);
+    REQUIRE(session.settle().ok());
+    auto id = session.mark(event);
+    INFO((id.ok() ? "" : id.error().text()));
+    REQUIRE(id.ok());
+    return *id;
+}
+
+}  // namespace
+
+TEST_CASE("one key press at a frame brackets the event between the frame before and it") {
+    Scratch scratch;
+    auto session = session_with_clip(scratch);
+    const meet::MarkId id = mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
+    const meet::Sighting& seen = session->state().marks().at(id).sightings.front();
+    REQUIRE(seen.early);
+    REQUIRE(seen.late);
+    CHECK(seen.early->number == 41);
+    CHECK(seen.late->number == 42);
+    CHECK(seen.late->pts == (*session->current_clip()->table)[42].pts);
+}
+
+TEST_CASE("at the first frame the bracket reaches back before the clip") {
+    Scratch scratch;
+    auto session = session_with_clip(scratch);
+    const meet::MarkId id = mark_at(*session, 0, touch(Part::left_foot, "coil_deck"));
+    CHECK_FALSE(session->state().marks().at(id).sightings.front().early);
+}
+
+TEST_CASE("the ends of a bracket move by frames and never cross") {
+    Scratch scratch;
+    auto session = session_with_clip(scratch);
+    const meet::MarkId id = mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
+    REQUIRE(session->move_early(-3).ok());
+    REQUIRE(session->move_late(2).ok());
+    const auto seen = [&] { return session->state().marks().at(id).sightings.front(); };
+    CHECK(seen().early->number == 38);
+    CHECK(seen().late->number == 44);
+    CHECK_FALSE(session->move_early(6).ok());
+    CHECK(seen().early->number == 38);
+    REQUIRE(session->move_late(10'000).ok());
+    CHECK_FALSE(seen().late);
+    REQUIRE(session->move_late(-1).ok());
+    CHECK(seen().late->number == session->current_clip()->table->size() - 1);
+}
+
+TEST_CASE("every command can be undone and redone, in order, and leaves nothing behind") {
+    Scratch scratch;
+    auto session = session_with_clip(scratch);
+    const meet::State before = session->state();
+    const meet::MarkId id = mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
+    REQUIRE(session->toggle_possible().ok());
+    REQUIRE(session->set_note("seen from the side").ok());
+    REQUIRE(session->watch(10, 60, {}).ok());
+    REQUIRE(session->put_drawing(meet::DrawingKind::surface, "coil_deck", {{1, 1}, {5, 1}, {5, 5}}, {}).ok());
+    const meet::State after = session->state();
+    int undone = 0;
+    while (!(session->state().marks() == before.marks() && session->state().watched().empty())) {
+        REQUIRE(session->undo().ok());
+        ++undone;
+    }
+    CHECK(undone == 5);
+    CHECK(session->state().drawings().empty());
+    while (session->redo_label())
+        REQUIRE(session->redo().ok());
+    CHECK(session->state().marks() == after.marks());
+    CHECK(session->state().watched() == after.watched());
+    CHECK(session->state().drawings() == after.drawings());
+    CHECK(session->state().marks().at(id).possible);
+}
+
+TEST_CASE("what was marked is there after closing and opening again, and is solid") {
+    Scratch scratch;
+    meet::State kept;
+    {
+        auto session = session_with_clip(scratch);
+        const meet::MarkId id = mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
+        REQUIRE(session->flush().ok());
+        CHECK(session->solid({meet::Kind::mark, id.value}));
+        CHECK(session->all_solid());
+        kept = session->state();
+    }
+    auto again = Session::open(scratch / "trial.meet");
+    REQUIRE(again.ok());
+    CHECK((*again)->state() == kept);
+}
+
+TEST_CASE("a surface that the course book does not declare cannot be marked") {
+    Scratch scratch;
+    auto session = session_with_clip(scratch);
+    session->go_to_frame(5);
+    REQUIRE(session->settle().ok());
+    const auto id = session->mark(touch(Part::left_foot, "bollard_9"));
+    REQUIRE_FALSE(id.ok());
+    CHECK(id.error().sentence == "The course book declares no surface 'bollard_9'.");
+}
+
+TEST_CASE("a clip whose content changed is refused and its marks are kept") {
+    Scratch scratch;
+    fs::copy_file(kSamples / "run-2-a.mp4", scratch / "clip.mp4");
+    {
+        auto session = Session::create(scratch / "trial.meet", {"Pier Nine Youth Open", "", ""});
+        REQUIRE(session.ok());
+        REQUIRE((*session)->add_book("pier-nine.course", bytes_of(kSamples / "pier-nine.course")).ok());
+        REQUIRE((*session)->add_clip(scratch / "clip.mp4").ok());
+        REQUIRE((*session)->settle().ok());
+        (void)mark_at(**session, 42, touch(Part::left_foot, "coil_deck"));
+        REQUIRE((*session)->settle().ok());
+    }
+    fs::copy_file(kSamples / "run-1-a.mp4", scratch / "clip.mp4", fs::copy_options::overwrite_existing);
+    auto session = Session::open(scratch / "trial.meet");
+    REQUIRE(session.ok());
+    REQUIRE((*session)->settle().ok());
+    for (int i = 0; i < 2000 && !(*session)->current_clip()->error; ++i)
+        REQUIRE((*session)->settle().ok());
+    REQUIRE((*session)->current_clip()->error);
+    CHECK((*session)->current_clip()->error->category == plumbmark::base::Category::damaged);
+    CHECK((*session)->state().marks().size() == 1);
+}
+
+TEST_CASE("marks given out as text and taken in again are the same marks") {
+    Scratch scratch;
+    auto session = session_with_clip(scratch);
+    (void)mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
+    REQUIRE(session->watch(10, 60, {}).ok());
+    auto given = plumbmark::review::give_out_marks(*session);
+    REQUIRE(given.ok());
+    auto read = plumbmark::store::read_marks(plumbmark::store::write_marks(*given));
+    REQUIRE(read.ok());
+    REQUIRE(plumbmark::review::take_in_marks(*session, *read).ok());
+    REQUIRE(session->state().marks().size() == 2);
+    const meet::Mark& first = session->state().marks().begin()->second;
+    const meet::Mark& second = session->state().marks().rbegin()->second;
+    CHECK(first.sightings == second.sightings);
+    CHECK(first.alternatives == second.alternatives);
+    CHECK(session->state().watched().size() == 2);
+}
+
+TEST_CASE("frames that were on the screen are known, and those that were not are counted") {
+    Scratch scratch;
+    auto session = session_with_clip(scratch);
+    for (const std::int64_t n : {10, 11, 12, 20}) {
+        session->go_to_frame(n);
+        REQUIRE(session->settle().ok());
+    }
+    CHECK(session->frames_not_displayed(10, 12) == 0);
+    CHECK(session->frames_not_displayed(10, 20) == 7);
+}
