@@ -125,6 +125,9 @@ struct Evidence {
 struct Settings {
     std::int64_t drift_parts_per_million = 50;
     std::int64_t budget_states = 400'000;  ///< a review that needs more is refused as too tangled
+    /// False: verdicts, clauses, sentences and results alone, without what a ruling rests on, its margin,
+    /// worlds and what would settle it; for those who rule many reviews.
+    bool explain = true;
 };
 
 }  // namespace plumbmark::ruling

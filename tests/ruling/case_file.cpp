@@ -45,7 +45,9 @@ class Line {
 
     std::optional<Part> part_if() {
         for (Part part : course::kAllParts) {
-            const std::vector<std::string> name = words_of(std::string(course::part_words(part)));
+            std::string key(course::part_key(part));
+            std::replace(key.begin(), key.end(), '_', ' ');
+            const std::vector<std::string> name = words_of(key);
             if (peek() != name[0] || (name.size() > 1 && peek(1) != name[1])) continue;
             next_ += name.size();
             return part;

@@ -102,6 +102,7 @@ class Changes {
                 made.outcomes.push_back(std::move(without));
                 changes_.push_back(std::move(made));
             }
+            if (!inquiry_.book.brush_counts) grade(m);
             if (mark.alternatives.size() < 2) continue;
             Change made = change(SettleKind::resolve_possible,
                                  "settle which it was" + when(mark) + ": " + ways(mark), {m});
@@ -112,6 +113,22 @@ class Changes {
             }
             changes_.push_back(std::move(made));
         }
+    }
+    /// Where a brush does not count: was it one?
+    void grade(std::size_t m) {
+        const Mark& mark = evidence_.marks[m];
+        const auto* touch =
+            mark.alternatives.size() == 1 ? std::get_if<Touch>(&mark.alternatives.front()) : nullptr;
+        if (!touch || touch->grade != Grade::ungraded) return;
+        Change made =
+            change(SettleKind::resolve_possible,
+                   "settle whether " + first_way(mark) + " with weight or only in a brush" + when(mark), {m});
+        for (const Grade grade : {Grade::brush, Grade::weight}) {
+            Mark graded = mark;
+            graded.alternatives = {Touch{touch->part, touch->surface, grade}};
+            made.outcomes.push_back(with(m, graded));
+        }
+        changes_.push_back(std::move(made));
     }
     [[nodiscard]] std::string first_way(const Mark& mark) const {
         std::vector<std::string> all;

@@ -29,9 +29,9 @@ class Contrast {
 
     std::string tell() const {
         if (there_) {
-            for (const auto way :
-                 {&Contrast::by_own_unseen, &Contrast::by_their_unseen, &Contrast::by_possible,
-                  &Contrast::by_alternative, &Contrast::by_order, &Contrast::by_contact}) {
+            for (const auto way : {&Contrast::by_own_unseen, &Contrast::by_their_unseen,
+                                   &Contrast::by_possible, &Contrast::by_alternative, &Contrast::by_order,
+                                   &Contrast::by_grade, &Contrast::by_contact}) {
                 if (const std::string words = (this->*way)(); !words.empty()) return verdict() + words;
             }
         }
@@ -143,6 +143,22 @@ class Contrast {
         return " if " + (swapped ? against : deciding) + " before " + (swapped ? deciding : against);
     }
 
+    /// A touch that fails when it carries weight, on a course where a brush does not count.
+    std::string by_grade() const {
+        if (inquiry_.book.brush_counts) return "";
+        const Example* failed = nullptr;
+        for (const Example* example : {&here_, there_}) {
+            if (example->ending->world.stations[station_].outcome == Outcome::failed) failed = example;
+        }
+        if (!failed || !failed->decided) return "";
+        const Turn& turn = failed->turns[*failed->decided];
+        const std::optional<Happening> what = what_happened(inquiry_, turn);
+        const auto* touch = what ? std::get_if<Touch>(&*what) : nullptr;
+        if (!touch || touch->grade != Grade::ungraded || turn.step.kind != Kind::mark) return "";
+        return " if " + told(*failed, *failed->decided) +
+               (failed == &here_ ? " with weight" : " only in a brush");
+    }
+
     std::string by_contact() const {
         if (!here_.decided || !there_->decided) return "";
         const Turn& own = here_.turns[*here_.decided];
@@ -153,8 +169,7 @@ class Contrast {
             if (!differ[p]) continue;
             const auto part = static_cast<course::Part>(p / roles.class_count());
             const auto surface = static_cast<SurfaceClass>(p % roles.class_count());
-            return " if the " + std::string(course::part_words(part)) +
-                   (own.after.on[p] ? " was on " : " was not on ") +
+            return " if " + inquiry_.words.part(part) + (own.after.on[p] ? " was on " : " was not on ") +
                    inquiry_.words.surface(roles.surface_of(surface)) + " when " + told(here_, *here_.decided);
         }
         return "";

@@ -34,7 +34,8 @@ class Telling {
 
     std::string reason(const Turn& turn, Clause clause) const {
         if (turn.step.kind == Step::Kind::deadline)
-            return deadline_words(inquiry_, station_, turn.step.deadline) + " before it was completed";
+            return deadline_words(inquiry_, station_, turn.step.deadline) +
+                   (turn.step.deadline == kRest ? " before set-off" : " before it was completed");
         const std::optional<Happening> what = what_happened(inquiry_, turn);
         if (!what) return clause_words(clause);
         if (clause == Clause::start) return start(*what);

@@ -91,8 +91,9 @@ StationRuling explain(const Inquiry& inquiry, std::size_t k, const std::vector<S
     add_deciding(inquiry, k, station);
     station.clauses = findings_of(inquiry, k);
     bool tried_to_settle = false;
-    if (is_shown(bare.verdict)) add_support(inquiry, k, station);
-    if (bare.verdict == Verdict::not_shown) {
+    const bool wanted = inquiry.settings.explain;
+    if (wanted && is_shown(bare.verdict)) add_support(inquiry, k, station);
+    if (wanted && bare.verdict == Verdict::not_shown) {
         station.worlds = worlds_of(inquiry, k);
         Settling settling = settle(inquiry, k);
         station.settle = std::move(settling.steps);
@@ -105,7 +106,7 @@ StationRuling explain(const Inquiry& inquiry, std::size_t k, const std::vector<S
 base::Error refusal(const course::CourseBook& book, const Evidence& evidence, const Settings& settings,
                     const Words& words, const base::Error& error) {
     Work work(kAllExplanations);
-    if (error.category == base::Category::contradiction)
+    if (error.category == base::Category::contradiction && settings.explain)
         return contradiction_of(book, evidence, settings, words, work);
     if (error.category == base::Category::too_tangled) return tangle_of(book, evidence, settings, words);
     return error;

@@ -228,9 +228,26 @@ std::optional<std::size_t> beginning_turn(const std::vector<Turn>& turns, std::s
     return std::nullopt;
 }
 
-std::size_t unseen_count(const std::vector<Turn>& turns) {
-    return static_cast<std::size_t>(std::count_if(
-        turns.begin(), turns.end(), [](const Turn& turn) { return turn.step.kind == Step::Kind::unseen; }));
+std::size_t strangeness(const Roles& roles, const std::vector<Turn>& turns) {
+    std::size_t unseen = 0;
+    PairBits made, assumed;
+    for (const Turn& turn : turns) {
+        const Step& step = turn.step;
+        unseen += step.kind == Step::Kind::unseen ? 1 : 0;
+        const bool event = step.kind == Step::Kind::mark || step.kind == Step::Kind::unseen;
+        if (event && (step.event.kind == EventKind::touch || step.event.kind == EventKind::release))
+            made.set(roles.pair(step.event.part, step.event.surface));
+        // What a statement fixes was said, not assumed.
+        if (step.kind == Step::Kind::moment) made |= turn.after.on;
+        assumed |= turn.after.on & ~made;
+    }
+    // A later release says that the contact was there.
+    for (const Turn& turn : turns) {
+        const Event& event = turn.step.event;
+        if (turn.step.kind == Step::Kind::mark && event.kind == EventKind::release)
+            assumed.reset(roles.pair(event.part, event.surface));
+    }
+    return unseen + 2 * assumed.count();
 }
 
 Happening happening_of(const Roles& roles, const Event& event) {

@@ -26,8 +26,9 @@ struct Turn {
 [[nodiscard]] std::optional<std::size_t> deciding_turn(const std::vector<Turn>& turns, std::size_t station);
 /// Index of the turn with which the station's first attempt began; none when it never did.
 [[nodiscard]] std::optional<std::size_t> beginning_turn(const std::vector<Turn>& turns, std::size_t station);
-/// How many turns nobody saw.
-[[nodiscard]] std::size_t unseen_count(const std::vector<Turn>& turns);
+/// How much of it rests on nothing in the review: turns that nobody saw, and, twice as heavy, contacts that
+/// are there without ever having been marked, stated or made.
+[[nodiscard]] std::size_t strangeness(const Roles& roles, const std::vector<Turn>& turns);
 
 /// The happening of an event, in ids of the book.
 [[nodiscard]] Happening happening_of(const Roles& roles, const Event& event);

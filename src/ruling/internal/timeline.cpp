@@ -223,17 +223,17 @@ std::optional<Happening> what_happened(const Inquiry& inquiry, const Turn& turn)
 
 std::optional<Example> simplest_example(const Inquiry& inquiry, std::size_t station, Outcome outcome) {
     std::optional<Example> best;
-    std::size_t fewest = 0;
+    std::size_t least = 0;
     for (const Ending& ending : inquiry.decided.endings.endings) {
         if (ending.world.stations[station].outcome != outcome) continue;
         std::vector<Turn> turns = replay(inquiry.decided, ending);
-        const std::size_t unseen = unseen_count(turns);
-        if (best && unseen >= fewest) continue;
+        const std::size_t strange = strangeness(*inquiry.decided.roles, turns);
+        if (best && strange >= least) continue;
         std::optional<std::vector<Placed>> places = place(inquiry, turns);
         if (!places) continue;
         const std::optional<std::size_t> decided = deciding_turn(turns, station);
         best = Example{&ending, std::move(turns), std::move(*places), decided};
-        fewest = unseen;
+        least = strange;
     }
     return best;
 }

@@ -30,7 +30,8 @@ struct Example {
     std::optional<std::size_t> decided;  ///< index of the turn that decided the station
 };
 
-/// Among the endings with this outcome, the world with the fewest unseen events; none when there is none.
+/// Among the endings with this outcome, the world that rests least on what nobody saw; none when there is
+/// none.
 [[nodiscard]] std::optional<Example> simplest_example(const Inquiry& inquiry, std::size_t station,
                                                       Outcome outcome);
 

@@ -21,14 +21,8 @@ std::string with_article(const std::string& name) {
 }
 
 std::string part_name(course::Part part) {
-    switch (part) {
-        case course::Part::other:
-            return "the body";
-        case course::Part::loose:
-            return "something loose";
-        default:
-            return "the " + std::string(course::part_words(part));
-    }
+    const std::string words(course::part_words(part));
+    return part == course::Part::loose ? words : "the " + words;
 }
 
 using Forms = std::array<const char*, 3>;  // present, past, gerund

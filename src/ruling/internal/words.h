@@ -21,7 +21,7 @@ class Words {
                                        std::string_view conjunction) const;
     [[nodiscard]] std::string plane(course::PlaneId plane) const;
     [[nodiscard]] std::string finish() const;
-    /// "the left hand", "the body", "something loose".
+    /// "the left hand", "the knee, trunk or head", "hair, clothing or gear".
     [[nodiscard]] std::string part(course::Part part) const;
     /// "hands", "feet", "the left foot and the right hand".
     [[nodiscard]] std::string parts(course::PartSet parts) const;
