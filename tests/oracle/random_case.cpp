@@ -29,9 +29,9 @@ class Story {
         stand();
         if (dice_.percent(4)) say(ruling::Infraction{ruling::InfractionKind::false_start});
         if (!dice_.percent(3)) {
-            now_ = dice_.percent(5) ? -1 : 0;
+            now_ = dice_.percent(4) ? -1 : 0;
             say(ruling::Signal{ruling::SignalKind::start_given});
-            now_ = 0;
+            now_ = std::max(now_ + (dice_.percent(80) ? 1 : 0), 0);
         }
         for (const course::Station& station : book_.stations) {
             run(station);
@@ -43,7 +43,7 @@ class Story {
   private:
     void stand() {
         for (Part part : {Part::left_foot, Part::right_foot}) {
-            if (dice_.percent(part == Part::left_foot ? 93 : 45))
+            if (dice_.percent(part == Part::left_foot ? 96 : 18))
                 state(part, book_.stations[0].start[0], true);
         }
     }
@@ -59,7 +59,7 @@ class Story {
 
     void say(ruling::Happening what) {
         if (events.size() >= most_) return;
-        if (dice_.percent(55)) now_ = std::min(now_ + 1 + dice_.below(2), frames_ - 2);
+        if (dice_.percent(74)) now_ = std::min(now_ + 1 + dice_.below(2), frames_ - 2);
         events.push_back({std::move(what), now_});
     }
     bool is_on(Part part, SurfaceId surface) const {
@@ -97,10 +97,10 @@ class Story {
 
     void run(const course::Station& station) {
         if (dice_.percent(6)) stumble(station);
-        if (dice_.percent(50)) leave(station);
+        if (dice_.percent(25)) leave(station);
         for (const course::Item& item : station.in_play)
             use(station, item);
-        leave(station);
+        if (dice_.percent(45)) leave(station);
         if (dice_.percent(12)) stumble(station);
         if (dice_.percent(6)) touch(Part::left_foot, station.start[0]);
         for (const course::PlaneCondition& condition : station.landing.planes) {
@@ -110,15 +110,15 @@ class Story {
         if (station.start_plane && dice_.percent(40)) {
             say(ruling::Cross{Part::left_foot, *station.start_plane, ruling::Direction::forward});
         }
-        if (!dice_.percent(12)) land(station.landing);
+        if (!dice_.percent(8)) land(station.landing);
     }
 
     void use(const course::Station& station, const course::Item& item) {
-        if (dice_.percent(25) && !item.required) return;
+        if (dice_.percent(item.required ? 5 : 45)) return;
         const Part part = dice_.percent(88) ? any_of(item.parts) : any_part();
         touch(part, item.surface);
-        if (dice_.percent(50)) leave(station);
-        if (dice_.percent(45)) release(part, item.surface);
+        if (dice_.percent(20)) leave(station);
+        if (dice_.percent(25)) release(part, item.surface);
         if (item.once && dice_.percent(40)) {
             release(part, item.surface);
             touch(part, item.surface);
@@ -152,7 +152,7 @@ class Story {
         if (landing.parts == LandingParts::both_hands) parts = {Part::left_hand, Part::right_hand};
         if (landing.parts == LandingParts::listed) parts = {Part::right_hand, Part::left_foot};
         for (Part part : parts) {
-            if (!dice_.percent(8)) touch(part, deck);
+            if (!dice_.percent(5)) touch(part, deck);
         }
         if (landing.hold) {
             now_ = std::min(now_ + dice_.below(3), frames_ - 2);
@@ -170,7 +170,10 @@ class Story {
         if (!book_.finish.name.empty() && dice_.percent(60)) {
             say(ruling::Signal{ruling::SignalKind::finish_registers});
         }
-        if (dice_.percent(30)) say(ruling::Signal{ruling::SignalKind::run_over});
+        if (dice_.percent(55)) {
+            most_ = events.size() + 1;
+            say(ruling::Signal{ruling::SignalKind::run_over});
+        }
     }
 
     Dice& dice_;
@@ -225,8 +228,8 @@ class Review {
         return made;
     }
     ruling::Sighting sighting(int clip, int frame) {
-        int from = frame - (dice_.percent(22) ? 1 + dice_.below(2) : 0);
-        int to = frame + 1 + (dice_.percent(22) ? 1 + dice_.below(2) : 0);
+        int from = frame - (dice_.percent(13) ? 1 + dice_.below(2) : 0);
+        int to = frame + 1 + (dice_.percent(13) ? 1 + dice_.below(2) : 0);
         ruling::Sighting seen;
         seen.clip = ruling::ClipIndex{clip};
         if (frame >= 0 && !dice_.percent(4)) from = std::max(from, 0);
@@ -308,7 +311,7 @@ Case random_case(std::uint64_t seed) {
     made.unit_ns = kUnitNs;
     made.book = random_book(dice, kUnitNs, timed);
     Story story(dice, made.book, frames,
-                static_cast<std::size_t>(timed ? 3 + dice.below(3) : 3 + dice.below(5)));
+                static_cast<std::size_t>(timed ? 4 + dice.below(3) : 4 + dice.below(3)));
     story.tell();
     Review(dice, made, frames, clips).write(story);
     return made;

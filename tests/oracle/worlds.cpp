@@ -1,7 +1,9 @@
 #include "oracle/worlds.h"
 
 #include <algorithm>
+#include <bit>
 #include <limits>
+#include <queue>
 #include <unordered_map>
 
 #include "oracle/case_text.h"
@@ -78,10 +80,14 @@ class Sweep {
           effort_(effort),
           judge_(review.book, Grid{review.unit_ns / steps_per_unit}, reach.parts, reach.tracked) {}
 
+    /// States met, also by the sweeps before.
+    [[nodiscard]] std::size_t spent() const { return spent_before_ + nodes_.size(); }
+
     // Adds the endings to what is known; false when there were too many states. With a 'beam' only so many
     // states are carried on at each step: no answer, but most endings soon.
-    bool run(std::size_t beam = 0) {
+    bool run(std::size_t beam, std::size_t spent_before) {
         beam_ = beam;
+        spent_before_ = spent_before;
         find_axis();
         add(RunState{}, -1, first_, "");
         for (now_ = first_; now_ <= last_; ++now_) {
@@ -280,13 +286,16 @@ class Sweep {
 
     void add(RunState state, int parent, Step when, std::string label) {
         state = canonical(state);
+        if (known_.nothing_new_from(state, control_to_come(state))) return;
         const auto [found, fresh] = index_.try_emplace(state, static_cast<int>(nodes_.size()));
         if (fresh) {
             nodes_.push_back({state, parent, when, std::move(label), true});
             alive_.push_back(found->second);
+            open_.push({progress(state), -found->second});
         } else if (!nodes_[idx(found->second)].alive) {
             nodes_[idx(found->second)].alive = true;
             alive_.push_back(found->second);
+            open_.push({progress(state), -found->second});
         }
     }
     std::vector<int> alive_now() {
@@ -315,14 +324,35 @@ class Sweep {
     }
 
     bool events() {
-        alive_now();
-        // With durations one event a step: only what was there at its beginning is expanded.
-        for (std::size_t i = 0, before = alive_.size(); i < (timed_ ? before : alive_.size()); ++i) {
-            if (beam_ > 0 && i > 2 * beam_) return true;
-            expand(alive_[i]);
-            if (nodes_.size() > effort_.most_states) return false;
+        const std::vector<int> before = alive_now();
+        std::vector<bool> was(nodes_.size());
+        open_ = {};
+        for (int id : before) {
+            open_.push({progress(nodes_[idx(id)].state), -id});
+            was[idx(id)] = true;
+        }
+        for (std::size_t done = 0; !open_.empty(); ++done) {
+            if (beam_ > 0 && done > 4 * beam_) return true;
+            const int id = -open_.top().second;
+            open_.pop();
+            // With durations one event a step: only what was there at its beginning is expanded.
+            if (timed_ && (idx(id) >= was.size() || !was[idx(id)])) continue;
+            if (nodes_[idx(id)].alive) expand(id);
+            if (spent() > effort_.most_states) return false;
         }
         return true;
+    }
+    // Worlds that get far are followed first: once every outcome is known, most others need no following at
+    // all.
+    [[nodiscard]] static int progress(const RunState& state) {
+        int far = state.stage == Stage::before_start ? 0 : 50;
+        for (const Ruled& ruled : state.ruled) {
+            if (ruled.outcome == Outcome::cleared) far += 100;
+            if (ruled.outcome == Outcome::failed) far += 60;
+        }
+        const auto bits = [](unsigned value) { return std::popcount(value); };
+        return far + (state.set_off ? 20 : 0) + 8 * bits(state.used) + 8 * bits(state.crossed) +
+               (state.finished ? 5 : 0);
     }
     void thin_out() {
         std::vector<int> living = alive_now();
@@ -472,6 +502,7 @@ class Sweep {
     Known& known_;
     const Reach& reach_;
     std::size_t beam_ = 0;
+    std::size_t spent_before_ = 0;
     Step last_said_ = -kFar;
     int per_unit_;
     bool timed_;
@@ -486,6 +517,7 @@ class Sweep {
     std::vector<Unseen> unseen_;
     std::vector<Node> nodes_;
     std::vector<int> alive_;
+    std::priority_queue<std::pair<int, int>> open_;  // to be expanded in this step, the furthest first
     std::unordered_map<RunState, int, HashState> index_;
 };
 
@@ -515,11 +547,14 @@ Answer enumerate(const Case& review, const Effort& effort) {
     const int per_unit = timed ? effort.steps_per_unit : clips == 1 ? 1 : 2;
     const auto span = static_cast<Step>(clips == 1 ? 0 : (longest_clip(review) + 1) * per_unit);
     for (const std::size_t beam : {std::size_t{40}, std::size_t{0}}) {
+        std::size_t spent = 0;
         for (Step offset = -span; offset <= span; ++offset) {
             std::vector<Step> offsets(clips, offset);
             offsets[0] = 0;
             Sweep sweep(review, reach, known, per_unit, offsets, effort);
-            if (sweep.run(beam) || beam > 0) continue;
+            const bool whole = sweep.run(beam, spent);
+            if (beam == 0) spent = sweep.spent();
+            if (whole || beam > 0) continue;
             Answer answer;
             answer.too_large = true;
             return answer;

@@ -49,7 +49,7 @@ struct Answer {
 
 struct Effort {
     int steps_per_unit = 5;  ///< where there are durations
-    std::size_t most_states = 40'000;
+    std::size_t most_states = 30'000;
 };
 
 [[nodiscard]] Answer enumerate(const Case& review, const Effort& effort = {});
