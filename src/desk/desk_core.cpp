@@ -85,8 +85,7 @@ void DeskCore::complain_if(const base::Result<void>& result) {
     if (!result) complain(result.error());
 }
 
-// --- opening
-// -------------------------------------------------------------------------------------------------
+// --- opening ---
 
 void DeskCore::open_path(const fs::path& path) {
     std::error_code problem;
@@ -176,8 +175,7 @@ void DeskCore::open_sample() {
     if (session_) say("This is a copy of the sample meet in " + folder.string() + ". Mark what you like.");
 }
 
-// --- the course of time
-// ----------------------------------------------------------------------------------------
+// --- the course of time ---
 
 void DeskCore::update(double now) {
     now_ = now;
@@ -292,8 +290,7 @@ base::Result<void> DeskCore::finish() {
     return session_ ? session_->flush() : base::Result<void>{};
 }
 
-// --- drawing
-// -----------------------------------------------------------------------------------------------------
+// --- drawing ---
 
 void DeskCore::set_display_scale(double scale) {
     display_scale_ = options_.scale > 0 ? options_.scale : scale;

@@ -52,7 +52,7 @@ std::vector<Box> in_a_row(const Box& panel, const std::vector<float>& aspects, f
 /// The others below each other in a column at the right.
 std::vector<Box> with_a_column(const Box& panel, std::size_t count, float gap) {
     const float others = static_cast<float>(count - 1);
-    const float column = panel.w * (count == 2 ? 0.34F : 0.25F);
+    const float column = panel.w * (count == 2 ? 0.3F : 0.25F);
     const float height = (panel.h - gap * (others - 1)) / others;
     std::vector<Box> boxes{{panel.x, panel.y, panel.w - column - gap, panel.h}};
     for (std::size_t i = 1; i < count; ++i)

@@ -83,10 +83,12 @@ class Overlays {
                 draw_dashed(list_, look_, a, b, ink(kPlane), thick);
             if (drawing.towards) ticks(a, b, frame_.to_screen(*drawing.towards), thick);
         }
-        if (named && !drawing.points.empty()) {
-            const ImVec2 first = frame_.to_screen(drawing.points.front());
-            label({first.x, first.y - look_.unit(30)}, plane_name(s_.session, drawing.key));
-        }
+        if (!named || drawing.points.empty()) return;
+        const auto top = std::min_element(drawing.points.begin(), drawing.points.end(),
+                                          [](const Point& a, const Point& b) { return a[1] < b[1]; });
+        const ImVec2 at = frame_.to_screen(*top);
+        label({at.x, std::max(frame_.box.y + look_.unit(36), at.y - look_.unit(30))},
+              plane_name(s_.session, drawing.key));
     }
 
     /// Small ticks that point to the far side.

@@ -122,10 +122,6 @@ class Sheet {
         const ruling::StationRuling* now = station_ruling(s_.session, n);
         const bool focus = focused_station(s_.session, s_.views.sheet) == n;
         const bool open = focus && view_.open;
-        if (focus && view_.scroll_to_focus) {
-            pen_.scroll_here();
-            view_.scroll_to_focus = false;
-        }
         pen_.begin_rung(focus, now ? now->verdict : ruling::Verdict::not_reached);
         const float top = pen_.y();
         const std::string name =
@@ -138,6 +134,8 @@ class Sheet {
         if (pen_.pressed(fmt::format("rung{}", n), top)) s_.commands.add(FocusStation{n, true});
         if (open && now) draw_open(*now);
         pen_.end_rung();
+        if (focus && view_.scroll_to_focus) pen_.show_rung();
+        if (focus) view_.scroll_to_focus = false;
     }
 
     void draw_floor_call(int n) {
@@ -185,11 +183,17 @@ class Sheet {
     void draw_worlds(const ruling::StationRuling& now) {
         std::vector<SheetPen::Story> stories;
         for (const ruling::World& world : now.worlds) {
-            const std::string head = std::string(ruling::verdict_key(world.verdict)) + " if";
-            std::string text = world.sentence;
-            if (text.rfind(head, 0) == 0) text = text.substr(std::min(text.size(), head.size() + 1));
-            const bool reached = world.verdict != ruling::Verdict::not_reached;
-            stories.push_back({world.verdict, reached ? head : "not reached if", text});
+            const std::string verdict = world.verdict == ruling::Verdict::not_reached
+                                            ? "not reached"
+                                            : ruling::verdict_key(world.verdict);
+            std::string head = verdict + " if", text = world.sentence;
+            for (const char* joint : {" if", " unless"}) {
+                const std::string opening = verdict + joint;
+                if (text.rfind(opening + " ", 0) != 0) continue;
+                head = opening;
+                text = text.substr(opening.size() + 1);
+            }
+            stories.push_back({world.verdict, head, text});
         }
         pen_.stories(stories);
     }
@@ -210,7 +214,7 @@ class Sheet {
         if (!view.ruling) return;
         pen_.gap(8);
         pen_.line();
-        pen_.words("The run: " + view.ruling->sentence + ".", s_.look.fonts.strong, c_.paper_ink);
+        pen_.words(view.ruling->sentence, s_.look.fonts.strong, c_.paper_ink);
         if (!view.current)
             pen_.words("Being worked out again after your last change.", s_.look.fonts.small, c_.paper_soft);
     }

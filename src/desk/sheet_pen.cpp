@@ -191,9 +191,13 @@ bool SheetPen::pressed(const std::string& id, float top) {
     return hit(id.c_str(), {left_, top, right_ - left_, std::max(look_.unit(28), y_ - top)});
 }
 
-void SheetPen::scroll_here() {
-    ImGui::SetCursorScreenPos({left_, y_});
-    ImGui::SetScrollHereY(0.1F);
+void SheetPen::show_rung() {
+    const float origin = page_top_, height = ImGui::GetWindowHeight(), air = look_.unit(8);
+    const float top = rung_top_ - origin - air, bottom = y_ - origin + air;
+    float scroll = ImGui::GetScrollY();
+    if (bottom > scroll + height) scroll = bottom - height;
+    if (top < scroll) scroll = top;
+    ImGui::SetScrollY(std::max(0.0F, scroll));
 }
 
 }  // namespace plumbmark::desk

@@ -59,7 +59,7 @@ class Strip {
         std::string words;
     };
 
-    // --- time and place ------------------------------------------------------------------------------------
+    // --- time and place ---
     void take_window() {
         const std::int64_t begin = model_.begin, end = model_.end;
         if (view_.clip != s_.session.clip() || view_.to_ns <= view_.from_ns) {
@@ -114,7 +114,7 @@ class Strip {
         view_.to_ns = to;
     }
 
-    // --- drawing -------------------------------------------------------------------------------------------
+    // --- drawing ---
     void draw_waiting(const review::ClipView* clip) {
         const std::string text = !clip         ? "The run strip begins with the first clip."
                                  : clip->error ? "This clip cannot be read."
@@ -356,7 +356,7 @@ class Strip {
                    c_.playhead, ink_on(c_.playhead));
     }
 
-    // --- the pointer ---------------------------------------------------------------------------------------
+    // --- the pointer ---
     const Hit* under_pointer() const {
         const ImVec2 at = ImGui::GetMousePos();
         const Hit* best = nullptr;

@@ -21,8 +21,7 @@ class DeskCore {
     /// 'wake' is called from any thread when there is something new to draw.
     DeskCore(DeskOptions options, std::function<void()> wake);
 
-    // --- what happens
-    // ----------------------------------------------------------------------------------------
+    // --- what happens ---
     /// A meet, clip or course book, by its name's ending; from the command line, a drop or the list of files.
     void open_path(const std::filesystem::path& path);
     void key(int physical_key, int mods, bool repeat);
@@ -37,8 +36,7 @@ class DeskCore {
     /// Carries out what the panels asked for while drawing. True when there was anything.
     bool carry_out_commands();
 
-    // --- what the window asks
-    // ----------------------------------------------------------------------------------
+    // --- what the window asks ---
     /// "pier-nine.meet · camera A · f 12", with "(coming)" while the picture is not exact yet.
     [[nodiscard]] std::string title() const;
     [[nodiscard]] bool leaving() const { return leaving_; }

@@ -36,7 +36,8 @@ class SheetPen {
     void stories(const std::vector<Story>& stories);
     /// True when what was written since 'top' was clicked.
     bool pressed(const std::string& id, float top);
-    void scroll_here();
+    /// Scrolls so that the rung just ended is in view, its title above all.
+    void show_rung();
     [[nodiscard]] float y() const { return y_; }
     /// Tells the child how long the page is.
     void finish();

@@ -20,8 +20,7 @@ namespace plumbmark::desk {
 
 using Point = std::array<double, 2>;  ///< pixels of the upright picture, x right, y down
 
-// --- what panels ask for
-// ---------------------------------------------------------------------------------------
+// --- what panels ask for ---
 struct Do {
     Action action;
 };
@@ -119,8 +118,7 @@ class Commands {
     std::vector<Command> list_;
 };
 
-// --- what panels keep
-// ------------------------------------------------------------------------------------------
+// --- what panels keep ---
 enum class PictureTool : std::uint8_t { none, touching_yet, which_way, same_place };
 
 /// A surface or plane being drawn or mended.
