@@ -149,11 +149,9 @@ void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& 
         }
         float x = left;
         const float y = b.y + (row - Words::line_height(look.fonts.body)) / 2;
-        if (!chooser.typed) {
-            if (i < 9)
-                draw_key(in, look, {x, b.y + look.unit(6)}, fmt::format("{}", i + 1), c.key, c.ink, c.line);
-            x += look.unit(32);
-        }
+        if (!chooser.typed && i < 9)
+            x += draw_key(in, look, {x, b.y + look.unit(6)}, fmt::format("{}", i + 1), c.key, c.ink, c.line) +
+                 look.unit(10);
         const float detail = look.words->width(look.fonts.small, choice.detail);
         look.words->draw(
             in, look.fonts.body, {x, y}, c.ink,

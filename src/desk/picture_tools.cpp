@@ -47,17 +47,14 @@ void draw_inset(const Scene& scene, const Box& box, const Texture* texture, Poin
                look.colours->label_ink);
 }
 
-}  // namespace
-
 void draw_touching_yet(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
                        ImDrawList* list) {
-    if (view.tool != PictureTool::touching_yet) return;
     const Look& look = scene.look;
     const Point at = point_of_interest(scene, view);
     const double across = std::max(48.0, std::min(view.width, view.height) / 4.0);
-    const float gap = look.unit(8);
+    const float gap = look.unit(8), top = look.unit(40);
     const float w = std::min((frame.box.w - 3 * gap) / 2, look.unit(420));
-    const float h = std::min(w * 0.8F, frame.box.h * 0.62F);
+    const float h = std::min(w * 0.8F, frame.box.h - gap - top);
     const float y = frame.box.bottom() - h - gap;
     const SidePictures& side = view.side;
     const auto words = [](const char* what, std::int64_t n) {
@@ -69,14 +66,22 @@ void draw_touching_yet(const Scene& scene, const PictureFrame& frame, const Pict
                words("it is", side.late), list);
 }
 
-void draw_ghosts(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list) {
-    if (view.tool != PictureTool::which_way) return;
+void draw_which_way(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
+                    ImDrawList* list) {
     static constexpr int strength[] = {90, 65, 45};
     const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
     for (std::size_t i = 0; i < view.side.ghosts.size() && i < 3; ++i)
         if (const Texture* texture = scene.textures.get(view.side.ghosts[i]))
             list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far), {0, 0},
                            {1, 1}, IM_COL32(255, 255, 255, strength[i]));
+}
+
+}  // namespace
+
+void draw_picture_tools(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
+                        ImDrawList* list) {
+    if (view.tool == PictureTool::touching_yet) draw_touching_yet(scene, frame, view, list);
+    if (view.tool == PictureTool::which_way) draw_which_way(scene, frame, view, list);
 }
 
 }  // namespace plumbmark::desk

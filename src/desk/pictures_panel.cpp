@@ -266,9 +266,8 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
     if (const Texture* texture = picture_texture(scene, view))
         list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
-    draw_ghosts(scene, frame, view, list);
+    draw_picture_tools(scene, frame, view, list);
     draw_overlays(scene, frame, view, list);
-    draw_touching_yet(scene, frame, view, list);
     if (view.drawing.active) draw_drawing(scene, frame, view, list, hovered);
     draw_labels(scene, box, view, list);
     list->PopClipRect();

@@ -54,11 +54,8 @@ void draw_overlays(const Scene& scene, const PictureFrame& frame, const Pictures
 /// Handles the pointer in drawing mode and draws what is being drawn.
 void draw_drawing(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,
                   bool hovered);
-/// 'Which way?': the last frames faintly over this one.
-void draw_ghosts(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list);
-/// 'Touching yet?': both frames of the bracket side by side, magnified.
-void draw_touching_yet(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
-                       ImDrawList* list);
+void draw_picture_tools(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
+                        ImDrawList* list);
 /// Magnifies around a point of the picture (its middle when none), keeping that point where it is on the
 /// screen.
 void zoom_at(PicturesView& view, float factor, std::optional<Point> at);
