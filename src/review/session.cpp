@@ -28,8 +28,7 @@ store::OpenOptions store_options(const SessionOptions& options) {
 
 }  // namespace
 
-// --- the state behind
-// ------------------------------------------------------------------------------------------
+// --- the state behind ---
 
 Session::Inner::Inner(store::MeetFile opened, SessionOptions chosen)
     : file(std::move(opened)), options(std::move(chosen)), state(file.loaded()) {
@@ -174,8 +173,7 @@ Result<void> Session::Inner::take_clip_facts(ClipDesk& desk) {
     return commit(std::move(change), false);
 }
 
-// --- opening
-// ---------------------------------------------------------------------------------------------------
+// --- opening ---
 
 Session::Session(std::unique_ptr<Inner> inner) : inner_(std::move(inner)) {}
 Session::~Session() = default;
@@ -226,8 +224,7 @@ bool Session::poll() {
     return changed || scanned;
 }
 
-// --- the meet
-// --------------------------------------------------------------------------------------------------
+// --- the meet ---
 
 const std::filesystem::path& Session::path() const {
     return inner_->file.path();
@@ -345,8 +342,7 @@ Result<void> Session::put_floor_call(const std::string& station, meet::Call call
     return inner_->commit_one("floor call for " + station, std::nullopt, now);
 }
 
-// --- where the reviewer is
-// -------------------------------------------------------------------------------------
+// --- where the reviewer is ---
 
 meet::RunId Session::run() const {
     return inner_->run;
@@ -435,8 +431,7 @@ const std::vector<course::BookProblem>& Session::book_problems() const {
     return inner_->book_problems;
 }
 
-// --- undo
-// ------------------------------------------------------------------------------------------------------
+// --- undo ---
 
 std::optional<std::string> Session::undo_label() const {
     if (!inner_->history.can_undo()) return std::nullopt;
@@ -464,8 +459,7 @@ Result<void> Session::redo() {
     return {};
 }
 
-// --- the ruling
-// ------------------------------------------------------------------------------------------------
+// --- the ruling ---
 
 const RulingView& Session::ruling() const {
     return inner_->ruling;

@@ -82,8 +82,7 @@ class Session {
     /// Takes in what workers have finished. Call once per drawn frame. True when something to draw changed.
     bool poll();
 
-    // --- the meet
-    // --------------------------------------------------------------------------------------------
+    // --- the meet ---
     [[nodiscard]] const std::filesystem::path& path() const;
     [[nodiscard]] bool read_only() const;
     [[nodiscard]] const meet::State& state() const;  ///< with changes not yet on the disk
@@ -107,8 +106,7 @@ class Session {
     [[nodiscard]] base::Result<void> put_floor_call(const std::string& station, meet::Call call,
                                                     bool under_appeal, const std::string& judge);
 
-    // --- where the reviewer is
-    // -------------------------------------------------------------------------------
+    // --- where the reviewer is ---
     [[nodiscard]] meet::RunId run() const;  ///< none when the meet has no run
     void select_run(meet::RunId run);
     [[nodiscard]] meet::ClipId clip() const;
@@ -132,14 +130,12 @@ class Session {
     /// Stops reading the current clip's frame table; the clip then says that it was cancelled.
     void cancel_scan();
 
-    // --- the course
-    // ------------------------------------------------------------------------------------------
+    // --- the course ---
     /// The book of the current run; null when it has none or it does not read.
     [[nodiscard]] const course::CourseBook* book() const;
     [[nodiscard]] const std::vector<course::BookProblem>& book_problems() const;
 
-    // --- marking; every call is one change with undo
-    // ----------------------------------------------------------
+    // --- marking; every call is one change with undo ---
     [[nodiscard]] const Hand& hand() const;
     void set_hand(const Hand& hand);
 
@@ -196,8 +192,7 @@ class Session {
     [[nodiscard]] base::Result<void> undo();
     [[nodiscard]] base::Result<void> redo();
 
-    // --- the ruling
-    // ------------------------------------------------------------------------------------------
+    // --- the ruling ---
     [[nodiscard]] const RulingView& ruling() const;
     /// Waits until clips are scanned and the ruling belongs to the present marks (for the command line and
     /// tests).

@@ -169,8 +169,7 @@ class Reviewer {
         add_span(angle, *hidden_to, last, everything);
     }
 
-    // --- drawing
-    // ---------------------------------------------------------------------------------------------
+    // --- drawing ---
 
     using Point = std::array<double, 2>;
 

@@ -18,8 +18,7 @@ namespace plumbmark::review {
 struct Session::Inner {
     Inner(store::MeetFile opened, SessionOptions chosen);
 
-    // --- changes
-    // ---------------------------------------------------------------------------------------------
+    // --- changes ---
     /// Applies to the state and queues for the disk. 'undoable' puts it on the history.
     base::Result<void> commit(meet::Change change, bool undoable = true);
     /// One edit of one thing: made anew (no before), changed, or removed (no after).
@@ -30,8 +29,7 @@ struct Session::Inner {
     base::Result<std::int64_t> turn_round(meet::Change change);
     void after_change(const meet::Change& change);
 
-    // --- places
-    // ----------------------------------------------------------------------------------------------
+    // --- places ---
     [[nodiscard]] const meet::Run* current_run() const;
     [[nodiscard]] ClipDesk* desk_of(meet::ClipId id);
     [[nodiscard]] ClipDesk* current_desk() { return desk_of(clip); }

@@ -90,8 +90,7 @@ void Search::expand(std::size_t index) {
     record_end(from, index);
 }
 
-// --- what can be next
-// ------------------------------------------------------------------------------------------
+// --- what can be next ---
 
 bool Search::before_others(Zone& zone, const State& from, std::size_t except) const {
     for (std::size_t f = 0; f < prepared_.marks.size(); ++f) {
@@ -338,8 +337,7 @@ void Search::step_deadline(const State& from, Deadline deadline) {
            [&](Judge& judge) { judge.come_due(deadline); });
 }
 
-// --- unseen events
-// ---------------------------------------------------------------------------------------------
+// --- unseen events ---
 
 std::vector<Event> Search::unseen_events(const State& from, const Coverage& covered) const {
     std::vector<Event> events;
@@ -425,8 +423,7 @@ void Search::step_unseen(const State& from) {
     branch(from, *zone, from.done, from.passed, true, step, -1, [&](Judge& judge) { judge.unseen_finish(); });
 }
 
-// --- keeping states
-// --------------------------------------------------------------------------------------------
+// --- keeping states ---
 
 void Search::simplify(State& state) const {
     PairBits wanted;

@@ -1,0 +1,176 @@
+// The automaton between stations: waiting, setting off, beginning and ending.
+#include <algorithm>
+
+#include "ruling/internal/judge.h"
+
+namespace plumbmark::ruling {
+
+using course::Part;
+
+bool Judge::has_stood(std::size_t station) {
+    if (world_.stood >> station & 1U) return true;
+    bool unwatched = false;
+    for (const PairIndex pair : roles_.station(station).on_start) {
+        if (world_.on_known[pair]) continue;
+        if (!covered_ || !(*covered_)[pair]) {
+            unwatched = true;
+        } else if (on(pair)) {
+            world_.stood |= 1U << station;
+            return true;
+        }
+    }
+    // Where nobody watches, a part may have stood there and be gone again.
+    if (!unwatched || !choices_.choose()) return false;
+    world_.stood |= 1U << station;
+    return true;
+}
+
+void Judge::touch_waiting(Part part, SurfaceClass surface, Grade grade) {
+    for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
+        const Role& role = roles_.station(k).roles[surface];
+        const bool sets_off = role.item >= 0 || (role.landing && !role.start);
+        if (!sets_off || !has_stood(k)) continue;
+        if (!set_off_from_waiting(k)) return;
+        return touch_under_way(part, surface, grade);
+    }
+    for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
+        if (!roles_.station(k).roles[surface].start) continue;
+        world_.stood |= 1U << k;
+        if (k == world_.at) world_.touched_unbegun = false;
+    }
+    const Role& role = here().roles[surface];
+    if (world_.stood >> world_.at & 1U) return;
+    if (role.landing && world_.touched_unbegun) return fail_here(clause_bit(Clause::start));
+    if (role.item >= 0) world_.touched_unbegun = true;
+}
+
+void Judge::release_waiting(SurfaceClass surface) {
+    for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
+        const StationRoles& station = roles_.station(k);
+        if (!station.roles[surface].start || station.station->step_down_allowed) continue;
+        world_.stood |= 1U << k;
+        if (any_on(station.on_start)) continue;
+        if (set_off_from_waiting(k)) check_landing();
+        return;
+    }
+}
+
+bool Judge::set_off_from_waiting(std::size_t station) {
+    const bool retry = world_.retrying && station == world_.at;
+    const std::uint8_t attempts = world_.attempts;
+    const std::uint8_t running = world_.running;
+    for (std::size_t k = world_.at; k < station; ++k) {
+        decide(k, Outcome::failed, clause_bit(Clause::start));
+        if (first_fail_ends()) {
+            end_run(0);
+            return false;
+        }
+    }
+    begin(station);
+    world_.stood |= 1U << station;
+    if (retry) {
+        world_.attempts = attempts;
+        world_.running = running;
+    } else {
+        stop(kStationCap);
+    }
+    const std::vector<SideIndex>& sides = here().start_sides;
+    const bool ahead = here().station->start_plane_until == course::BehindUntil::set_off &&
+                       std::any_of(sides.begin(), sides.end(), [this](SideIndex side) {
+                           return world_.past_known[side] && world_.past[side];
+                       });
+    if (ahead) {
+        fail_here(clause_bit(Clause::start));
+        return false;
+    }
+    set_off();
+    return true;
+}
+
+void Judge::wait_for(std::size_t station, bool retrying) {
+    clear_attempt();
+    world_.at = static_cast<std::uint8_t>(station);
+    world_.retrying = retrying;
+    world_.touched_unbegun = false;
+    world_.stood = 0;
+    if (station >= roles_.station_count()) {
+        world_.phase = Phase::after_last;
+        return;
+    }
+    world_.phase = Phase::waiting;
+    for (std::size_t k = station; k < roles_.station_count(); ++k) {
+        for (const PairIndex pair : roles_.station(k).on_start) {
+            if (world_.on_known[pair] && world_.on[pair]) world_.stood |= 1U << k;
+        }
+    }
+}
+
+void Judge::clear_attempt() {
+    world_.set_off = world_.holding = world_.item_touched = world_.clear_of_start = false;
+    world_.crossed = 0;
+    world_.touched = world_.left = 0;
+    world_.attempts = 0;
+}
+
+void Judge::begin(std::size_t station) {
+    clear_attempt();
+    world_.phase = Phase::under_way;
+    world_.at = static_cast<std::uint8_t>(station);
+    world_.retrying = false;
+    world_.touched_unbegun = false;
+    world_.stood = 0;
+    for (const PairIndex pair : here().on_start) {
+        if (world_.on_known[pair] && world_.on[pair]) world_.stood |= 1U << station;
+    }
+    for (std::size_t i = 0; i < here().items.size(); ++i) {
+        if (use_matters(static_cast<int>(i)) && any_on(here().items[i].pairs))
+            world_.touched |= std::uint64_t{1} << i;
+    }
+    if (world_.touched != 0) world_.item_touched = true;
+}
+
+bool Judge::use_matters(int item) const {
+    const StationRoles& station = here();
+    if (station.items[static_cast<std::size_t>(item)].required ||
+        station.items[static_cast<std::size_t>(item)].once)
+        return true;
+    const bool awaited = std::any_of(station.items.begin(), station.items.end(),
+                                     [item](const ItemRoles& other) { return other.after == item; });
+    return awaited || std::any_of(station.rows.begin(), station.rows.end(), [item](const RowRoles& row) {
+               return std::find(row.members.begin(), row.members.end(), item) != row.members.end();
+           });
+}
+
+void Judge::fail_here(std::uint16_t clauses) {
+    const std::size_t station = world_.at;
+    decide(station, Outcome::failed, clauses);
+    stop(kHold | kStationCap | kRest);
+    if (first_fail_ends()) return end_run(0);
+    wait_for(station + 1, false);
+}
+
+void Judge::decide(std::size_t station, Outcome outcome, std::uint16_t clauses) {
+    world_.stations[station] = {outcome, clauses, mark_};
+}
+
+void Judge::end_run(std::uint16_t clauses) {
+    const bool begun =
+        world_.phase == Phase::under_way || (world_.phase == Phase::waiting && world_.retrying);
+    for (std::size_t k = 0; k < roles_.station_count(); ++k) {
+        if (world_.stations[k].outcome != Outcome::undecided) continue;
+        const bool fails = begun && k == world_.at && clauses != 0;
+        decide(k, fails ? Outcome::failed : Outcome::not_reached, fails ? clauses : std::uint16_t{0});
+    }
+    clear_attempt();
+    world_.phase = Phase::ended;
+    world_.running = 0;
+    world_.stood = 0;
+    world_.retrying = world_.touched_unbegun = false;
+}
+
+void Judge::start(Deadline deadline) {
+    world_.running |= deadline;
+    clocks_.start |= deadline;
+}
+
+}  // namespace plumbmark::ruling
