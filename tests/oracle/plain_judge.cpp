@@ -69,7 +69,8 @@ class Turn : private Facts {
         }
         if (book_.false_start == course::FalseStart::no_effect) return;
         if (s_.stage == Stage::before_start) s_.false_start = true;
-        if (s_.stage == Stage::under_way && s_.station == 0) fail(Clause::infraction);
+        if (s_.begun && s_.station == 0 && (s_.stage == Stage::under_way || s_.stage == Stage::waiting))
+            fail(Clause::infraction);
     }
 
     void control() {

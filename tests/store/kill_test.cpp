@@ -4,6 +4,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <chrono>
 #include <iostream>
@@ -21,9 +22,9 @@ using store::MeetFile;
 
 constexpr const char* kChild = PLUMBMARK_BUILD_DIR "/store-crash-child";
 
-// Starts the child, kills it 'patience' after it has confirmed its first change, and gives the last number it
-// said.
-std::int64_t confirmed_before_kill(const std::filesystem::path& file, std::uint64_t seed,
+// Starts the child, kills it 'patience' after it has confirmed at least 'least' changes, and gives the last
+// number it said.
+std::int64_t confirmed_before_kill(const std::filesystem::path& file, std::uint64_t seed, std::int64_t least,
                                    std::chrono::microseconds patience) {
     int pipe_ends[2];
     REQUIRE(::pipe2(pipe_ends, O_CLOEXEC) == 0);
@@ -39,9 +40,14 @@ std::int64_t confirmed_before_kill(const std::filesystem::path& file, std::uint6
     ::close(pipe_ends[1]);
     std::string said;
     char buffer[4096];
-    ssize_t got = ::read(pipe_ends[0], buffer, sizeof buffer);
-    if (got > 0) {
+    ssize_t got = 0;
+    // The first line says that none is confirmed yet.
+    while (std::count(said.begin(), said.end(), '\n') <= least) {
+        got = ::read(pipe_ends[0], buffer, sizeof buffer);
+        if (got <= 0) break;
         said.append(buffer, static_cast<std::size_t>(got));
+    }
+    if (got > 0) {
         std::this_thread::sleep_for(patience);
         ::kill(child, SIGKILL);
     }
@@ -79,7 +85,9 @@ Tally kill_rounds(const std::filesystem::path& path, int rounds, std::uint64_t s
     for (int round = 0; round < rounds; ++round) {
         const std::chrono::microseconds patience(random() % static_cast<unsigned>(longest_microseconds));
         const std::uint64_t changes_seed = random();
-        const std::int64_t confirmed = confirmed_before_kill(path, changes_seed, patience);
+        const auto least = static_cast<std::int64_t>(random() % 6);
+        const std::int64_t confirmed = confirmed_before_kill(path, changes_seed, least, patience);
+        REQUIRE(confirmed >= least);
         INFO("round " << round << ": " << confirmed << " confirmed, killed after " << patience.count()
                       << " us");
 

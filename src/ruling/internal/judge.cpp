@@ -238,6 +238,7 @@ void Judge::give_start() {
     if (!stands || !behind) return fail_here(clause_bit(Clause::start));
     if (world_.false_started) return fail_here(clause_bit(Clause::infraction));
     world_.stood |= 1U << world_.at;
+    if (here().station->rest_limit) start(kRest);
 }
 
 void Judge::infraction(InfractionKind kind) {

@@ -71,6 +71,9 @@ bool Judge::set_off_from_waiting(std::size_t station) {
     if (retry) {
         world_.attempts = attempts;
         world_.running = running;
+        // A new attempt begins with its items unused, whatever is still held.
+        world_.touched = 0;
+        world_.item_touched = false;
     } else {
         stop(kStationCap);
     }

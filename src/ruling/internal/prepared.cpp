@@ -116,6 +116,20 @@ std::vector<Span> joined_spans(const Evidence& evidence, std::size_t clip) {
     return joined;
 }
 
+/// The sides that crossings name: a part's its own and the whole athlete's, the whole athlete's all.
+SideBits named_sides(const Roles& roles, const std::vector<Event>& events) {
+    SideBits named;
+    for (const Event& event : events) {
+        if (event.kind != EventKind::cross) continue;
+        named.set(roles.side(event.crosser, event.plane));
+        named.set(roles.side(kWhole, event.plane));
+        if (event.crosser != kWhole) continue;
+        for (std::size_t crosser = 0; crosser < kCrossersCount; ++crosser)
+            named.set(roles.side(crosser, event.plane));
+    }
+    return named;
+}
+
 std::vector<Moment> moments_of(const Roles& roles, const Evidence& evidence, const Prepared& prepared,
                                std::size_t clip) {
     const std::vector<Span> spans = joined_spans(evidence, clip);
@@ -206,7 +220,7 @@ base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
             made.intervals.push_back(interval);
         }
         prepared.named_pairs |= made.pairs;
-        prepared.named_sides |= made.sides;
+        prepared.named_sides |= named_sides(roles, made.alternatives);
         prepared.marks.push_back(std::move(made));
     }
     for (const ContactStatement& contact : evidence.contacts)
