@@ -4,16 +4,15 @@
 #   drive_window.sh WIDTHxHEIGHT PROGRAM [ARGUMENTS] < SCRIPT
 #
 # Lines of the script:
-#   title PATTERN   wait until the window's title matches this extended regular expression (at most 60 s)
-#   key NAME ...    press and release these keys (xdotool's names), 5 ms apart: several between two drawn frames. Faster
-#                   ones carry the same millisecond, and the window library takes them for echoes of an input method
+#   title PATTERN   wait until the window's title matches this extended regular expression (at most 180 s)
+#   key NAME ...    press and release these keys (xdotool's names), 5 ms apart: several between two drawn frames
 #   type TEXT       type a text
 #   move X Y        move the pointer
 #   click BUTTON    click (1 left, 2 middle, 3 right, 4 and 5 the wheel)
 #   drag X Y        press the left button, move there, release
 #   shot FILE       save the screen as a picture
 #   pause SECONDS   let time pass
-#   close           wait for the program to end by itself (at most 60 s)
+#   close           wait for the program to end by itself (at most 180 s)
 # Exit code: the program's own, or 90 when the script could not be followed (the reason goes to standard error).
 set -u
 size=$1
@@ -36,6 +35,10 @@ done
 DISPLAY=":$(head -1 "$numbers")"
 export DISPLAY LIBGL_ALWAYS_SOFTWARE=1
 exec 3>&-
+# While an input method is there, the window library takes two presses of a key in one millisecond for its echo and drops
+# one. A hand is never that quick, but a busy machine gives quick taps one time stamp. A method that is named and not
+# running is no method.
+export XMODIFIERS=@im=none-here
 
 "$@" &
 program=$!
@@ -59,7 +62,7 @@ while read -r word rest; do
     case $word in
         '' | '#'*) ;;
         title)
-            for _ in $(seq 1200); do
+            for _ in $(seq 3600); do
                 title=$(xdotool getwindowname "$window" 2>/dev/null)
                 printf '%s' "$title" | grep -Eq "$rest" && continue 2
                 kill -0 "$program" 2>/dev/null || fail "the program ended while waiting for '$rest'"
@@ -78,7 +81,7 @@ while read -r word rest; do
         shot) import -window root "$rest" ;;
         pause) sleep "$rest" ;;
         close)
-            for _ in $(seq 1200); do
+            for _ in $(seq 3600); do
                 kill -0 "$program" 2>/dev/null || break
                 sleep 0.05
             done
