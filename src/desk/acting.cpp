@@ -12,9 +12,9 @@ namespace plumbmark::desk {
 using meet::EventKind;
 
 void DeskCore::key(int physical_key, int mods, bool repeat) {
-    const bool listed = views_.chooser.has_value();
+    const bool listed = views_.chooser.has_value(), written = views_.entry.has_value();
     press(physical_key, mods, repeat);
-    swallow_text_ = !listed && views_.chooser.has_value();
+    swallow_text_ = (!listed && views_.chooser.has_value()) || (!written && views_.entry.has_value());
 }
 
 void DeskCore::press(int physical_key, int mods, bool repeat) {

@@ -328,6 +328,8 @@ void DeskCore::draw(float width, float height) {
     } else {
         const Scene scene{look_, *session_, keys_, views_, commands_, textures_};
         draw_pictures(scene, layout.pictures, views_.pictures);
+        for (const meet::ClipId clip : views_.pictures.shown)
+            session_->note_shown(clip);
         draw_sheet(scene, layout.sheet, views_.sheet);
         draw_strip(scene, layout.strip, layout.rows, views_.strip);
         draw_top_bar(scene, layout.top);

@@ -89,8 +89,10 @@ bool DeskCore::list_key(int key, int mods) {
     return false;
 }
 
-void DeskCore::text(unsigned code_point) {
-    if (!views_.chooser || !views_.chooser->typed || code_point < 32 || swallow_text_) return;
+bool DeskCore::text(unsigned code_point) {
+    if (code_point < 32 || swallow_text_) return false;
+    if (views_.entry) return true;
+    if (!views_.chooser || !views_.chooser->typed) return false;
     std::string& filter = views_.chooser->filter;
     if (code_point < 0x80)
         filter += static_cast<char>(code_point);
@@ -102,6 +104,7 @@ void DeskCore::text(unsigned code_point) {
                    static_cast<char>(0x80 | ((code_point >> 6) & 0x3F)),
                    static_cast<char>(0x80 | (code_point & 0x3F))};
     views_.chooser->cursor = 0;
+    return false;
 }
 
 void DeskCore::list_runs() {

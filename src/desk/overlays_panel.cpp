@@ -179,9 +179,9 @@ void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
     ImGui::PushStyleColor(ImGuiCol_FrameBg, ink(c.row));
     ImGui::PushStyleColor(ImGuiCol_Text, ink(c.ink));
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2{look.unit(8), look.unit(8)});
-    if (entry.focus) ImGui::SetKeyboardFocusHere();
-    entry.focus = false;
+    if (!entry.active) ImGui::SetKeyboardFocusHere();
     ImGui::InputText("##line", entry.text.data(), entry.text.size());
+    entry.active = ImGui::IsItemActive();
     ImGui::PopStyleVar();
     ImGui::PopStyleColor(2);
     ImGui::End();

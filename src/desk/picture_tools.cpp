@@ -28,11 +28,12 @@ Point point_of_interest(const Scene& scene, const PicturesView& view) {
 }
 
 void draw_inset(const Scene& scene, const Box& box, const Texture* texture, Point at, double across,
-                const std::string& words, ImDrawList* list) {
+                double pixel_aspect, const std::string& words, ImDrawList* list) {
     const Look& look = scene.look;
     list->AddRectFilled(top_left(box), bottom_right(box), ink(look.colours->picture));
     if (texture) {
-        const double w = texture->width(), h = texture->height(), down = across * box.h / box.w;
+        const double w = texture->width(), h = texture->height(),
+                     down = across * pixel_aspect * box.h / box.w;
         // Kept inside the picture, so that the inset never shows beyond its edge.
         const double left = std::clamp(at[0] - across / 2, 0.0, std::max(0.0, w - across));
         const double top = std::clamp(at[1] - down / 2, 0.0, std::max(0.0, h - down));
@@ -47,8 +48,10 @@ void draw_inset(const Scene& scene, const Box& box, const Texture* texture, Poin
                look.colours->label_ink);
 }
 
-void draw_touching_yet(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
-                       ImDrawList* list) {
+}  // namespace
+
+void draw_insets(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list) {
+    if (view.tool != PictureTool::touching_yet) return;
     const Look& look = scene.look;
     const Point at = point_of_interest(scene, view);
     const double across = std::max(48.0, std::min(view.width, view.height) / 4.0);
@@ -61,27 +64,19 @@ void draw_touching_yet(const Scene& scene, const PictureFrame& frame, const Pict
         return n < 0 ? std::string(what) + " · before the clip" : fmt::format("{} · f {}", what, n);
     };
     draw_inset(scene, {frame.box.x + gap, y, w, h}, scene.textures.get(side.early_picture), at, across,
-               words("not yet", side.early), list);
+               view.pixel_aspect, words("not yet", side.early), list);
     draw_inset(scene, {frame.box.x + 2 * gap + w, y, w, h}, scene.textures.get(side.late_picture), at, across,
-               words("it is", side.late), list);
+               view.pixel_aspect, words("it is", side.late), list);
 }
 
-void draw_which_way(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
-                    ImDrawList* list) {
+void draw_ghosts(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list) {
+    if (view.tool != PictureTool::which_way) return;
     static constexpr int strength[] = {90, 65, 45};
     const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
     for (std::size_t i = 0; i < view.side.ghosts.size() && i < 3; ++i)
         if (const Texture* texture = scene.textures.get(view.side.ghosts[i]))
             list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far), {0, 0},
                            {1, 1}, IM_COL32(255, 255, 255, strength[i]));
-}
-
-}  // namespace
-
-void draw_picture_tools(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
-                        ImDrawList* list) {
-    if (view.tool == PictureTool::touching_yet) draw_touching_yet(scene, frame, view, list);
-    if (view.tool == PictureTool::which_way) draw_which_way(scene, frame, view, list);
 }
 
 }  // namespace plumbmark::desk

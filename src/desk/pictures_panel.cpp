@@ -43,11 +43,18 @@ const meet::Drawing* drawing_at(const Scene& scene, Point at, double reach) {
     return best;
 }
 
+double upright_pixel_aspect(const media::Picture& picture) {
+    const base::Rational aspect = picture.pixel_aspect();
+    const double wide = static_cast<double>(aspect.num) / static_cast<double>(aspect.den);
+    return picture.quarter_turns() % 2 == 0 ? wide : 1 / wide;
+}
+
 PictureFrame place(const Box& box, PicturesView& view, meet::ClipId clip) {
     PictureFrame frame;
     frame.clip = clip;
     frame.box = box;
-    const float w = static_cast<float>(view.width), h = static_cast<float>(view.height);
+    frame.wide = static_cast<float>(view.pixel_aspect);
+    const float w = static_cast<float>(view.width) * frame.wide, h = static_cast<float>(view.height);
     const float fit = std::min(box.w / w, box.h / h);
     frame.scale = std::max(0.001F, fit * view.zoom);
     // No further to the side than the picture's edge at the panel's middle.
@@ -73,7 +80,7 @@ void handle_pointer(const Scene& scene, const PictureFrame& frame, PicturesView&
         ImGui::IsItemActive() && ImGui::IsMouseDragging(0, scene.look.unit(4)) && !view.drawing.active;
     if (panning || (hovered && ImGui::IsMouseDragging(2, 0))) {
         const ImVec2 moved = ImGui::GetIO().MouseDelta;
-        view.centre[0] -= moved.x / (frame.scale * static_cast<float>(view.width));
+        view.centre[0] -= moved.x / (frame.scale * frame.wide * static_cast<float>(view.width));
         view.centre[1] -= moved.y / (frame.scale * static_cast<float>(view.height));
     }
     if (view.drawing.active || !view.pointer) return;
@@ -191,6 +198,7 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
         PicturesView whole;
         whole.width = texture->width();
         whole.height = texture->height();
+        whole.pixel_aspect = upright_pixel_aspect(*shown.picture);
         const PictureFrame frame = place(box, whole, clip.id);
         const Point far{static_cast<double>(whole.width), static_cast<double>(whole.height)};
         list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
@@ -219,23 +227,27 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
 namespace {
 
 /// The picture that is worked on, and beside it the run's other angles.
-Box draw_other_angles(const Scene& scene, const Box& panel, const PicturesView& view, ImDrawList* list) {
+Box draw_other_angles(const Scene& scene, const Box& panel, PicturesView& view, ImDrawList* list) {
     constexpr std::size_t most_angles = 4;
     const auto& clips = scene.session.clips();
     if (view.alone || view.tool != PictureTool::none || view.drawing.active || clips.size() < 2) return panel;
-    std::vector<float> aspects{static_cast<float>(view.width) / static_cast<float>(view.height)};
+    std::vector<float> aspects{static_cast<float>(view.width * view.pixel_aspect) /
+                               static_cast<float>(view.height)};
     std::vector<const review::ClipView*> others;
     for (const review::ClipView& clip : clips) {
         if (clip.id == scene.session.clip() || others.size() + 1 == most_angles) continue;
         const auto& picture = scene.session.picture_of(clip.id).picture;
         others.push_back(&clip);
-        aspects.push_back(picture ? static_cast<float>(picture->upright_width()) /
-                                        static_cast<float>(picture->upright_height())
-                                  : 16.0F / 9.0F);
+        aspects.push_back(
+            picture ? static_cast<float>(picture->upright_width() * upright_pixel_aspect(*picture)) /
+                          static_cast<float>(picture->upright_height())
+                    : 16.0F / 9.0F);
     }
     const std::vector<Box> boxes = lay_angles(panel, aspects, scene.look.unit(3));
     for (std::size_t i = 0; i < others.size(); ++i)
         draw_angle(scene, boxes[i + 1], *others[i], list);
+    for (const review::ClipView* clip : others)
+        view.shown.push_back(clip->id);
     return boxes.front();
 }
 
@@ -245,6 +257,7 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     begin_zone("pictures", panel, scene.look.colours->ground);
     ImDrawList* list = ImGui::GetWindowDrawList();
     const auto& shown = scene.session.picture();
+    view.shown.clear();
     if (!shown.picture) {
         draw_reading(scene, panel, list);
         ImGui::End();
@@ -252,6 +265,7 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     }
     view.width = shown.picture->upright_width();
     view.height = shown.picture->upright_height();
+    view.pixel_aspect = upright_pixel_aspect(*shown.picture);
     if (view.spot_frame != scene.session.frame()) view.spot.reset();
     const Box box = draw_other_angles(scene, panel, view, list);
     list->AddRectFilled(top_left(box), bottom_right(box), ink(scene.look.colours->picture));
@@ -264,11 +278,14 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     handle_pointer(scene, frame, view);
     list->PushClipRect(top_left(box), bottom_right(box), true);
     const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
-    if (const Texture* texture = picture_texture(scene, view))
+    if (const Texture* texture = picture_texture(scene, view)) {
         list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
-    draw_picture_tools(scene, frame, view, list);
+        if (view.tool != PictureTool::same_place) view.shown.push_back(scene.session.clip());
+    }
+    draw_ghosts(scene, frame, view, list);
     draw_overlays(scene, frame, view, list);
     if (view.drawing.active) draw_drawing(scene, frame, view, list, hovered);
+    draw_insets(scene, frame, view, list);
     draw_labels(scene, box, view, list);
     list->PopClipRect();
     ImGui::End();

@@ -1,6 +1,8 @@
 // The top bar: which meet, run and clip, and whether all is on the disk.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "desk/internal/panels.h"
 
 namespace plumbmark::desk {

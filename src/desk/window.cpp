@@ -3,10 +3,12 @@
 #include <backends/imgui_impl_glfw.h>
 #include <GLFW/glfw3.h>
 
+#include <algorithm>
 #include <cstdio>
+#include <deque>
+#include <set>
 #include <string>
 #include <utility>
-#include <vector>
 
 #include "desk/desk.h"
 #include "desk/internal/desk_core.h"
@@ -19,36 +21,35 @@ using base::Category;
 using base::Error;
 using base::Result;
 
-/// Everything that arrives between two frames, in order: with frames being drawn the toolkit itself would
-/// lose quick key presses.
+/// Everything that arrives between two frames, in order. The desk's own keys are acted on at once, however
+/// many came; the toolkit, which takes one a frame, gets those that belong to a line being written.
 struct Event {
     enum class Kind { key, text, drop } kind = Kind::key;
-    int key = 0, mods = 0;
-    bool repeat = false;
+    int key = 0, scancode = 0, action = GLFW_PRESS, mods = 0;
     unsigned code_point = 0;
     std::string path;
 };
 
 struct Inbox {
-    std::vector<Event> events;
+    std::deque<Event> events;
 };
 
 Inbox& inbox(GLFWwindow* window) {
     return *static_cast<Inbox*>(glfwGetWindowUserPointer(window));
 }
 
-void on_key(GLFWwindow* window, int key, int, int action, int mods) {
-    if (action == GLFW_RELEASE || key == GLFW_KEY_UNKNOWN) return;
-    inbox(window).events.push_back({Event::Kind::key, key, mods, action == GLFW_REPEAT, 0, {}});
+void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
+    if (key == GLFW_KEY_UNKNOWN) return;
+    inbox(window).events.push_back({Event::Kind::key, key, scancode, action, mods, 0, {}});
 }
 
 void on_text(GLFWwindow* window, unsigned code_point) {
-    inbox(window).events.push_back({Event::Kind::text, 0, 0, false, code_point, {}});
+    inbox(window).events.push_back({Event::Kind::text, 0, 0, GLFW_PRESS, 0, code_point, {}});
 }
 
 void on_drop(GLFWwindow* window, int count, const char** paths) {
     for (int i = 0; i < count; ++i)
-        inbox(window).events.push_back({Event::Kind::drop, 0, 0, false, 0, paths[i]});
+        inbox(window).events.push_back({Event::Kind::drop, 0, 0, GLFW_PRESS, 0, 0, paths[i]});
 }
 
 Error no_window() {
@@ -83,13 +84,13 @@ class Window {
         glfwSwapInterval(1);
         glfwSetWindowSizeLimits(window_, 640, 480, GLFW_DONT_CARE, GLFW_DONT_CARE);
         glfwSetWindowUserPointer(window_, &inbox_);
-        glfwSetKeyCallback(window_, on_key);
-        glfwSetCharCallback(window_, on_text);
         glfwSetDropCallback(window_, on_drop);
         toolkit_ = std::make_unique<Toolkit>();
-        // The toolkit's own callbacks pass events on to those set before.
         backend_ = ImGui_ImplGlfw_InitForOpenGL(window_, true);
         if (!backend_ || !toolkit_->start()) return no_window();
+        // Instead of the toolkit's own: it hears of keys through the inbox.
+        glfwSetKeyCallback(window_, on_key);
+        glfwSetCharCallback(window_, on_text);
         core_ = std::make_unique<DeskCore>(options, [] { glfwPostEmptyEvent(); });
         for (const auto& file : options.files)
             core_->open_path(file);
@@ -123,25 +124,54 @@ class Window {
     }
 
     bool take_events() {
-        const std::vector<Event> events = std::exchange(inbox_.events, {});
-        for (const Event& event : events) {
-            switch (event.kind) {
-                case Event::Kind::key:
-                    core_->set_layout([](int key) {
-                        const char* name = glfwGetKeyName(key, 0);
-                        return std::string(name ? name : "");
-                    });
-                    core_->key(event.key, event.mods, event.repeat);
-                    break;
-                case Event::Kind::text:
-                    core_->text(event.code_point);
-                    break;
-                case Event::Kind::drop:
-                    core_->open_path(event.path);
-                    break;
-            }
+        const bool any = !inbox_.events.empty();
+        while (!inbox_.events.empty() && !must_wait(inbox_.events.front())) {
+            const Event event = std::move(inbox_.events.front());
+            inbox_.events.pop_front();
+            take(event);
         }
-        return !events.empty();
+        return any;
+    }
+
+    /// A line being written gets its letters from the toolkit, a frame later. What comes after them waits for
+    /// that: 'Enter' would else keep the line without its last letters.
+    bool must_wait(const Event& event) const {
+        if (!core_->writing()) return false;
+        if (!core_->line_is_ready()) return true;
+        return event.kind != Event::Kind::text && toolkit_->has_input_waiting();
+    }
+
+    void take(const Event& event) {
+        switch (event.kind) {
+            case Event::Kind::key:
+                take_key(event);
+                break;
+            case Event::Kind::text:
+                if (!core_->text(event.code_point)) break;
+                ImGui::GetIO().AddInputCharacter(event.code_point);
+                toolkit_->note_input();
+                break;
+            case Event::Kind::drop:
+                core_->open_path(event.path);
+                break;
+        }
+    }
+
+    void take_key(const Event& event) {
+        const bool let_go = event.action == GLFW_RELEASE;
+        // A key that was pressed in a line must be let go there too, even when the line is closed by then.
+        const bool for_toolkit = let_go ? pressed_in_line_.erase(event.key) > 0 : core_->writing();
+        if (for_toolkit) {
+            ImGui_ImplGlfw_KeyCallback(window_, event.key, event.scancode, event.action, event.mods);
+            toolkit_->note_input();
+        }
+        if (let_go) return;
+        if (for_toolkit) pressed_in_line_.insert(event.key);
+        core_->set_layout([](int key) {
+            const char* name = glfwGetKeyName(key, 0);
+            return std::string(name ? name : "");
+        });
+        core_->key(event.key, event.mods, event.action == GLFW_REPEAT);
     }
 
     void show_frame() {
@@ -188,6 +218,7 @@ class Window {
     bool library_ = false, backend_ = false;
     GLFWwindow* window_ = nullptr;
     Inbox inbox_;
+    std::set<int> pressed_in_line_;
     std::unique_ptr<Toolkit> toolkit_;
     std::unique_ptr<DeskCore> core_;
     std::string title_;

@@ -1,6 +1,7 @@
 // What a stored value must be like, taken alone.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <set>
 

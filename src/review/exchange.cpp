@@ -87,7 +87,8 @@ class TakingIn {
     /// What is drawn already for the same thing on the same clip: the text's drawing takes its place.
     std::optional<meet::Entity> same_drawing(const meet::Drawing& drawing) const {
         for (const auto& [id, kept] : session_.state().drawings()) {
-            if (kept.clip == drawing.clip && kept.kind == drawing.kind && kept.key == drawing.key) return kept;
+            if (kept.clip == drawing.clip && kept.kind == drawing.kind && kept.key == drawing.key)
+                return kept;
         }
         return std::nullopt;
     }

@@ -149,6 +149,9 @@ class Session {
     /// Vouches for a span of the current clip. Errors when 'from' is not before 'to'.
     [[nodiscard]] base::Result<meet::MarkId> watch(std::int64_t from, std::int64_t to,
                                                    const meet::Scope& scope);
+    /// Says that the clip's present picture was put on the screen: a picture that is decoded has not been
+    /// looked at yet. Nothing happens while it is not the exact frame, or for a clip that is not of the run.
+    void note_shown(meet::ClipId clip);
     /// Frames from..to of the current clip that were never displayed, counted; for the warning before
     /// watch().
     [[nodiscard]] std::int64_t frames_not_displayed(std::int64_t from, std::int64_t to) const;

@@ -149,6 +149,10 @@ Result<meet::MarkId> Session::watch(std::int64_t from, std::int64_t to, const me
     return span.id;
 }
 
+void Session::note_shown(meet::ClipId clip) {
+    if (ClipDesk* desk = inner_->desk_of(clip)) desk->note_shown();
+}
+
 std::int64_t Session::frames_not_displayed(std::int64_t from, std::int64_t to) const {
     const ClipDesk* desk = inner_->current_desk();
     return desk ? desk->displayed().missing(from, to) : 0;

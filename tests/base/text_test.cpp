@@ -3,6 +3,7 @@
 
 #include <rapidcheck.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 using namespace plumbmark::base;

@@ -9,13 +9,13 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 
-#include "support/scratch.h"
+#include "support/temporary_folder.h"
 
 namespace {
 
 namespace fs = std::filesystem;
 using nlohmann::json;
-using plumbmark::test::Scratch;
+using plumbmark::test::TemporaryFolder;
 
 const std::string kProgram = std::string(PLUMBMARK_BUILD_DIR) + "/plumbmark";
 const std::string kSamples = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips";
@@ -59,12 +59,12 @@ TEST_CASE("wrong options end with 2") {
 }
 
 TEST_CASE("errors name the place and end with the documented code") {
-    Scratch scratch;
-    CHECK(run("frames '" + (scratch / "none.mp4").string() + "'").code == 4);
-    write(scratch / "text.mp4", "this is no clip");
-    CHECK(run("frames '" + (scratch / "text.mp4").string() + "'").code == 3);
-    write(scratch / "text.meet", "this is no meet file");
-    const Answer meet = run("rule '" + (scratch / "text.meet").string() + "'");
+    TemporaryFolder folder;
+    CHECK(run("frames '" + (folder / "none.mp4").string() + "'").code == 4);
+    write(folder / "text.mp4", "this is no clip");
+    CHECK(run("frames '" + (folder / "text.mp4").string() + "'").code == 3);
+    write(folder / "text.meet", "this is no meet file");
+    const Answer meet = run("rule '" + (folder / "text.meet").string() + "'");
     CHECK(meet.code == 6);
     CHECK(meet.words.find("text.meet") != std::string::npos);
     const Answer missing = run("rule '" + kSamples + "/pier-nine.meet' --run 99");
@@ -86,13 +86,13 @@ TEST_CASE("the frame table is the same in every order of reading") {
 }
 
 TEST_CASE("a course book with a slip of the pen is refused with its place, a good one passes") {
-    Scratch scratch;
+    TemporaryFolder folder;
     CHECK(run("check '" + kSamples + "/pier-nine.course'").code == 0);
     std::ifstream file(kSamples + "/pier-nine.course");
     std::string text{std::istreambuf_iterator<char>(file), {}};
     text.replace(text.find("\"coil_deck\""), 11, "\"coil_dekc\"");
-    write(scratch / "slip.course", text);
-    const Answer answer = run("check '" + (scratch / "slip.course").string() + "'");
+    write(folder / "slip.course", text);
+    const Answer answer = run("check '" + (folder / "slip.course").string() + "'");
     CHECK(answer.code == 1);
     CHECK(answer.words.find("slip.course:") != std::string::npos);
     CHECK(answer.words.find("coil_deck") != std::string::npos);
@@ -108,8 +108,8 @@ TEST_CASE("a ruling is told in sentences and as JSON") {
 }
 
 TEST_CASE("the ruling sheet is one page that needs nothing but itself") {
-    Scratch scratch;
-    const fs::path sheet = scratch / "sheet.html";
+    TemporaryFolder folder;
+    const fs::path sheet = folder / "sheet.html";
     CHECK(run("sheet '" + kSamples + "/pier-nine.meet' --run 4 --out '" + sheet.string() + "'").code == 0);
     std::ifstream file(sheet);
     const std::string html{std::istreambuf_iterator<char>(file), {}};
@@ -119,9 +119,9 @@ TEST_CASE("the ruling sheet is one page that needs nothing but itself") {
 }
 
 TEST_CASE("a meet made on the command line holds its clip and marks, and its chain verifies") {
-    Scratch scratch;
-    const std::string meet = "'" + (scratch / "trial.meet").string() + "'";
-    const fs::path marks = scratch / "marks.json";
+    TemporaryFolder folder;
+    const std::string meet = "'" + (folder / "trial.meet").string() + "'";
+    const fs::path marks = folder / "marks.json";
     REQUIRE(
         run("marks '" + kSamples + "/pier-nine.meet' --run 'run 2' --out '" + marks.string() + "'").code ==
         0);

@@ -1,7 +1,5 @@
 #include "desk/test_meet.h"
 
-#include <unistd.h>
-
 #include <catch2/catch.hpp>
 #include <cstdlib>
 
@@ -9,17 +7,6 @@
 
 namespace plumbmark::test {
 namespace fs = std::filesystem;
-
-TemporaryFolder::TemporaryFolder() {
-    std::string pattern = (fs::temp_directory_path() / "plumbmark-desk-XXXXXX").string();
-    REQUIRE(mkdtemp(pattern.data()) != nullptr);
-    path_ = pattern;
-}
-
-TemporaryFolder::~TemporaryFolder() {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);
-}
 
 bool has_program(const std::string& name) {
     return std::system(("command -v " + name + " >/dev/null 2>&1").c_str()) == 0;

@@ -5,20 +5,9 @@
 #include <optional>
 #include <string>
 
+#include "support/temporary_folder.h"
+
 namespace plumbmark::test {
-
-/// A folder of its own under the system's temporary one; removed at the end.
-class TemporaryFolder {
-  public:
-    TemporaryFolder();
-    ~TemporaryFolder();
-    TemporaryFolder(const TemporaryFolder&) = delete;
-    TemporaryFolder& operator=(const TemporaryFolder&) = delete;
-    [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-
-  private:
-    std::filesystem::path path_;
-};
 
 /// True when a program is found on the path.
 [[nodiscard]] bool has_program(const std::string& name);

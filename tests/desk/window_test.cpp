@@ -110,8 +110,8 @@ TEST_CASE("marks made with real key presses in the real window stand in the meet
         // The start signal, from its list.
         "key Home\ntitle f 0$\nkey Right\ntitle f 1$\nkey s 1\n" +
         // Watched from 20 to 32: all of these were on the screen, so nothing is asked.
-        "key ctrl+g\npause 0.3\ntype 20\nkey Return\ntitle f 20$\nkey w\n" + shown_one_by_one(21, 32) +
-        "key w\n" +
+        // The frame is typed and kept in one breath: what comes after a letter waits for it.
+        "key ctrl+g 2 0 Return\ntitle f 20$\nkey w\n" + shown_one_by_one(21, 32) + "key w\n" +
         // Over frames that nobody saw it is asked first: no, then yes.
         "key End\ntitle f 99$\nkey w Left\ntitle f 98$\nkey shift+Left shift+Left\ntitle f 78$\nkey w "
         "Escape\n" +
@@ -189,7 +189,7 @@ TEST_CASE("a surface is chosen by clicking it, and where was clicked is kept wit
     CHECK((*mark.spot)[1] < 330);
 }
 
-TEST_CASE("a plane's line is drawn with keys alone") {
+TEST_CASE("a surface's outline is drawn with keys alone") {
     if (!can_drive()) return;
     const test::TemporaryFolder folder;
     const auto clip = test::make_clip(folder.path(), "camera-a.mp4", 10);

@@ -1,6 +1,7 @@
 // Laws of changes, held over random meets, and a plain model that the state is compared with step by step.
 #include <rapidcheck.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <map>
 

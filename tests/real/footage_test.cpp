@@ -9,7 +9,7 @@
 
 #include "review/exchange.h"
 #include "review/session.h"
-#include "support/scratch.h"
+#include "support/temporary_folder.h"
 
 namespace {
 
@@ -17,7 +17,7 @@ namespace fs = std::filesystem;
 namespace meet = plumbmark::meet;
 using plumbmark::review::Session;
 using plumbmark::ruling::Verdict;
-using plumbmark::test::Scratch;
+using plumbmark::test::TemporaryFolder;
 
 const fs::path kHere = fs::path(PLUMBMARK_SOURCE_DIR) / "tests" / "real";
 const fs::path kClips = fs::path(PLUMBMARK_SHARED_DIR) / "clips";
@@ -43,9 +43,9 @@ plumbmark::store::MarksText marks_of(const std::string& name) {
 /// The verdict of the only station, with the clips' row delay stated.
 Verdict rule(const std::string& book, const std::string& marks,
              std::optional<plumbmark::base::Duration> row_delay) {
-    const Scratch scratch;
+    const TemporaryFolder folder;
     const plumbmark::store::MarksText text = marks_of(marks);
-    auto session = Session::create(scratch / "real.meet", {"Pier Nine Youth Open, trial", "", ""});
+    auto session = Session::create(folder / "real.meet", {"Pier Nine Youth Open, trial", "", ""});
     REQUIRE(session.ok());
     REQUIRE((*session)->add_book(book, bytes_of(kHere / book)).ok());
     for (const auto& clip : text.clips) {

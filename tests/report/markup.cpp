@@ -1,5 +1,6 @@
 #include "markup.h"
 
+#include <algorithm>
 #include <cctype>
 
 namespace plumbmark::test {

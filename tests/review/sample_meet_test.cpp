@@ -9,7 +9,7 @@
 
 #include "review/documents.h"
 #include "review/session.h"
-#include "support/scratch.h"
+#include "support/temporary_folder.h"
 
 namespace {
 

@@ -8,7 +8,7 @@
 #include <iterator>
 
 #include "review/exchange.h"
-#include "support/scratch.h"
+#include "support/temporary_folder.h"
 
 namespace {
 
@@ -16,7 +16,7 @@ namespace fs = std::filesystem;
 namespace meet = plumbmark::meet;
 using plumbmark::course::Part;
 using plumbmark::review::Session;
-using plumbmark::test::Scratch;
+using plumbmark::test::TemporaryFolder;
 
 const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
 
@@ -25,9 +25,9 @@ std::string bytes_of(const fs::path& path) {
     return {std::istreambuf_iterator<char>(file), {}};
 }
 
-std::unique_ptr<Session> session_with_clip(const Scratch& scratch) {
+std::unique_ptr<Session> session_with_clip(const TemporaryFolder& folder) {
     auto session =
-        Session::create(scratch / "trial.meet", {"Pier Nine Youth Open", "harbour hall", "2026-05-02"});
+        Session::create(folder / "trial.meet", {"Pier Nine Youth Open", "harbour hall", "2026-05-02"});
     REQUIRE(session.ok());
     REQUIRE((*session)->add_book("pier-nine.course", bytes_of(kSamples / "pier-nine.course")).ok());
     REQUIRE((*session)->add_clip(kSamples / "run-2-a.mp4").ok());
@@ -54,8 +54,8 @@ meet::MarkId mark_at(Session& session, std::int64_t frame, const meet::Event& ev
 }  // namespace
 
 TEST_CASE("one key press at a frame brackets the event between the frame before and it") {
-    Scratch scratch;
-    auto session = session_with_clip(scratch);
+    TemporaryFolder folder;
+    auto session = session_with_clip(folder);
     const meet::MarkId id = mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
     const meet::Sighting& seen = session->state().marks().at(id).sightings.front();
     REQUIRE(seen.early);
@@ -66,15 +66,15 @@ TEST_CASE("one key press at a frame brackets the event between the frame before 
 }
 
 TEST_CASE("at the first frame the bracket reaches back before the clip") {
-    Scratch scratch;
-    auto session = session_with_clip(scratch);
+    TemporaryFolder folder;
+    auto session = session_with_clip(folder);
     const meet::MarkId id = mark_at(*session, 0, touch(Part::left_foot, "coil_deck"));
     CHECK_FALSE(session->state().marks().at(id).sightings.front().early);
 }
 
 TEST_CASE("the ends of a bracket move by frames and never cross") {
-    Scratch scratch;
-    auto session = session_with_clip(scratch);
+    TemporaryFolder folder;
+    auto session = session_with_clip(folder);
     const meet::MarkId id = mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
     REQUIRE(session->move_early(-3).ok());
     REQUIRE(session->move_late(2).ok());
@@ -90,8 +90,8 @@ TEST_CASE("the ends of a bracket move by frames and never cross") {
 }
 
 TEST_CASE("every command can be undone and redone, in order, and leaves nothing behind") {
-    Scratch scratch;
-    auto session = session_with_clip(scratch);
+    TemporaryFolder folder;
+    auto session = session_with_clip(folder);
     const meet::State before = session->state();
     const meet::MarkId id = mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
     REQUIRE(session->toggle_possible().ok());
@@ -115,24 +115,24 @@ TEST_CASE("every command can be undone and redone, in order, and leaves nothing 
 }
 
 TEST_CASE("what was marked is there after closing and opening again, and is solid") {
-    Scratch scratch;
+    TemporaryFolder folder;
     meet::State kept;
     {
-        auto session = session_with_clip(scratch);
+        auto session = session_with_clip(folder);
         const meet::MarkId id = mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
         REQUIRE(session->flush().ok());
         CHECK(session->solid({meet::Kind::mark, id.value}));
         CHECK(session->all_solid());
         kept = session->state();
     }
-    auto again = Session::open(scratch / "trial.meet");
+    auto again = Session::open(folder / "trial.meet");
     REQUIRE(again.ok());
     CHECK((*again)->state() == kept);
 }
 
 TEST_CASE("a surface that the course book does not declare cannot be marked") {
-    Scratch scratch;
-    auto session = session_with_clip(scratch);
+    TemporaryFolder folder;
+    auto session = session_with_clip(folder);
     session->go_to_frame(5);
     REQUIRE(session->settle().ok());
     const auto id = session->mark(touch(Part::left_foot, "bollard_9"));
@@ -141,19 +141,19 @@ TEST_CASE("a surface that the course book does not declare cannot be marked") {
 }
 
 TEST_CASE("a clip whose content changed is refused and its marks are kept") {
-    Scratch scratch;
-    fs::copy_file(kSamples / "run-2-a.mp4", scratch / "clip.mp4");
+    TemporaryFolder folder;
+    fs::copy_file(kSamples / "run-2-a.mp4", folder / "clip.mp4");
     {
-        auto session = Session::create(scratch / "trial.meet", {"Pier Nine Youth Open", "", ""});
+        auto session = Session::create(folder / "trial.meet", {"Pier Nine Youth Open", "", ""});
         REQUIRE(session.ok());
         REQUIRE((*session)->add_book("pier-nine.course", bytes_of(kSamples / "pier-nine.course")).ok());
-        REQUIRE((*session)->add_clip(scratch / "clip.mp4").ok());
+        REQUIRE((*session)->add_clip(folder / "clip.mp4").ok());
         REQUIRE((*session)->settle().ok());
         (void)mark_at(**session, 42, touch(Part::left_foot, "coil_deck"));
         REQUIRE((*session)->settle().ok());
     }
-    fs::copy_file(kSamples / "run-1-a.mp4", scratch / "clip.mp4", fs::copy_options::overwrite_existing);
-    auto session = Session::open(scratch / "trial.meet");
+    fs::copy_file(kSamples / "run-1-a.mp4", folder / "clip.mp4", fs::copy_options::overwrite_existing);
+    auto session = Session::open(folder / "trial.meet");
     REQUIRE(session.ok());
     REQUIRE((*session)->settle().ok());
     for (int i = 0; i < 2000 && !(*session)->current_clip()->error; ++i)
@@ -164,8 +164,8 @@ TEST_CASE("a clip whose content changed is refused and its marks are kept") {
 }
 
 TEST_CASE("marks given out as text and taken in again are the same marks") {
-    Scratch scratch;
-    auto session = session_with_clip(scratch);
+    TemporaryFolder folder;
+    auto session = session_with_clip(folder);
     (void)mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
     REQUIRE(session->watch(10, 60, {}).ok());
     auto given = plumbmark::review::give_out_marks(*session);
@@ -182,12 +182,20 @@ TEST_CASE("marks given out as text and taken in again are the same marks") {
 }
 
 TEST_CASE("frames that were on the screen are known, and those that were not are counted") {
-    Scratch scratch;
-    auto session = session_with_clip(scratch);
+    TemporaryFolder folder;
+    auto session = session_with_clip(folder);
     for (const std::int64_t n : {10, 11, 12, 20}) {
         session->go_to_frame(n);
         REQUIRE(session->settle().ok());
+        if (n != 11) session->note_shown(session->clip());
     }
+    // Frame 11 was decoded, and gone before it was drawn.
+    CHECK(session->frames_not_displayed(10, 12) == 1);
+    session->go_to_frame(11);
+    session->note_shown(session->clip());  // still the picture of frame 20
+    CHECK(session->frames_not_displayed(10, 12) == 1);
+    REQUIRE(session->settle().ok());
+    session->note_shown(session->clip());
     CHECK(session->frames_not_displayed(10, 12) == 0);
     CHECK(session->frames_not_displayed(10, 20) == 7);
 }

@@ -1,5 +1,7 @@
 #include "paint.h"
 
+#include <algorithm>
+
 namespace plumbmark::scene {
 namespace {
 

@@ -1,4 +1,5 @@
 // Flight and swing against published examples, and the runs' speeds against the solver's bound.
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 

@@ -8,7 +8,7 @@
 
 #include "meet/random_changes.h"
 #include "store/meet_file.h"
-#include "store/temporary_folder.h"
+#include "support/temporary_folder.h"
 
 namespace plumbmark {
 namespace {

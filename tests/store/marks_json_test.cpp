@@ -2,6 +2,7 @@
 // the reader.
 #include "store/marks_json.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fstream>
 #include <random>

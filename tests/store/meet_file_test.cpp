@@ -10,7 +10,7 @@
 #include <map>
 
 #include "meet/random_changes.h"
-#include "store/temporary_folder.h"
+#include "support/temporary_folder.h"
 
 namespace plumbmark {
 namespace {

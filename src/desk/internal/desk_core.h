@@ -25,7 +25,12 @@ class DeskCore {
     /// A meet, clip or course book, by its name's ending; from the command line, a drop or the list of files.
     void open_path(const std::filesystem::path& path);
     void key(int physical_key, int mods, bool repeat);
-    void text(unsigned code_point);  ///< typed, for lists that narrow
+    /// A typed letter, for lists that narrow. True when it belongs to the line that is being written.
+    bool text(unsigned code_point);
+    /// A line is being written: keys and letters are the field's.
+    [[nodiscard]] bool writing() const { return views_.entry.has_value(); }
+    /// ... and its field takes letters already, which it does from the frame after it was drawn first.
+    [[nodiscard]] bool line_is_ready() const { return views_.entry && views_.entry->active; }
     void set_layout(const LayoutName& name) { keys_.set_layout(name); }
 
     /// Takes in what workers have finished and moves a playing clip on. 'now' in seconds, on any steady

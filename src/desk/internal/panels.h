@@ -39,13 +39,15 @@ void draw_messages(const Look& look, const Keymap& keys, const Box& box, const s
 struct PictureFrame {
     Box box;          ///< the panel
     ImVec2 origin;    ///< of the picture's top left corner
-    float scale = 1;  ///< screen pixels per picture pixel
+    float scale = 1;  ///< screen pixels per picture pixel, downwards
+    float wide = 1;   ///< a picture pixel's width by its height
     meet::ClipId clip;
     [[nodiscard]] ImVec2 to_screen(Point p) const {
-        return {origin.x + static_cast<float>(p[0]) * scale, origin.y + static_cast<float>(p[1]) * scale};
+        return {origin.x + static_cast<float>(p[0]) * scale * wide,
+                origin.y + static_cast<float>(p[1]) * scale};
     }
     [[nodiscard]] Point to_picture(ImVec2 s) const {
-        return {(s.x - origin.x) / scale, (s.y - origin.y) / scale};
+        return {(s.x - origin.x) / (scale * wide), (s.y - origin.y) / scale};
     }
 };
 /// Another clip of the run, where it was left; a click makes it the one that is worked on.
@@ -54,8 +56,10 @@ void draw_overlays(const Scene& scene, const PictureFrame& frame, const Pictures
 /// Handles the pointer in drawing mode and draws what is being drawn.
 void draw_drawing(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,
                   bool hovered);
-void draw_picture_tools(const Scene& scene, const PictureFrame& frame, const PicturesView& view,
-                        ImDrawList* list);
+/// 'which way?': the frames before, faintly over the picture.
+void draw_ghosts(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list);
+/// 'touching yet?': the bracket's two frames magnified, over everything that is drawn on the picture.
+void draw_insets(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list);
 /// Magnifies around a point of the picture (its middle when none), keeping that point where it is on the
 /// screen.
 void zoom_at(PicturesView& view, float factor, std::optional<Point> at);

@@ -153,8 +153,10 @@ struct PicturesView {
     bool difference = false;  ///< 'same place?': what differs instead of the other frame
     SidePictures side;
     DrawingMode drawing;
-    int width = 0, height = 0;  ///< of the picture drawn last
-    bool alone = false;         ///< the other angles are hidden
+    int width = 0, height = 0;        ///< of the picture drawn last
+    bool alone = false;               ///< the other angles are hidden
+    double pixel_aspect = 1;          ///< of that picture, upright: a pixel's width by its height
+    std::vector<meet::ClipId> shown;  ///< clips whose pictures stand in the drawing that was made last
 };
 
 struct StripView {
@@ -198,7 +200,7 @@ struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
     std::array<char, 2048> text{};
-    bool focus = true;
+    bool active = false;  ///< the field takes letters
 };
 
 struct Message {

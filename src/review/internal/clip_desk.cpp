@@ -100,7 +100,6 @@ bool ClipDesk::poll() {
     changed = changed || now.picture != picture_.picture || now.frame != picture_.frame ||
               now.exact != picture_.exact || now.error != picture_.error;
     picture_ = now;
-    if (picture_.exact) displayed_.add(picture_.frame);
     return changed;
 }
 

@@ -40,6 +40,10 @@ class ClipDesk {
     [[nodiscard]] std::int64_t frame() const { return frame_; }
     [[nodiscard]] bool settled() const;
     [[nodiscard]] std::shared_ptr<const media::Picture> side_picture(std::int64_t frame);
+    /// The present picture has been on the screen.
+    void note_shown() {
+        if (picture_.exact) displayed_.add(picture_.frame);
+    }
     [[nodiscard]] const FrameSet& displayed() const { return displayed_; }
 
     /// What the file turned out to be, once, after the scan: fingerprint, frame count and time base.

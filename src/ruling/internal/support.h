@@ -1,6 +1,7 @@
 // What a shown ruling rests on, and how far its marks could be wrong.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <vector>
 

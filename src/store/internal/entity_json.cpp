@@ -129,7 +129,6 @@ struct Writer {
 };
 
 // Reading
-// ----------------------------------------------------------------------------------------------------
 
 bool is_null(const Members& members, const std::string& name) {
     return members.required(name).is_null();

@@ -1,18 +1,24 @@
-// A folder that goes away with the test.
+// A folder of its own for one test, gone afterwards.
 #pragma once
 
 #include <stdlib.h>
 
+#include <cerrno>
 #include <filesystem>
 #include <string>
+#include <system_error>
 
 namespace plumbmark::test {
 
 class TemporaryFolder {
   public:
+    /// Throws std::filesystem::filesystem_error when 'parent' cannot be written to.
     explicit TemporaryFolder(const std::filesystem::path& parent = std::filesystem::temp_directory_path()) {
         std::string name = (parent / "plumbmark-XXXXXX").string();
-        path_ = ::mkdtemp(name.data());
+        if (!::mkdtemp(name.data()))
+            throw std::filesystem::filesystem_error("no temporary folder", parent,
+                                                    {errno, std::generic_category()});
+        path_ = name;
         std::filesystem::permissions(path_, std::filesystem::perms(0755));
     }
     TemporaryFolder(const TemporaryFolder&) = delete;
