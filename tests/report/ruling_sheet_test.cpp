@@ -11,7 +11,7 @@
 #include "media/still.h"
 
 using namespace plumbmark;
-using Catch::Matchers::Contains;
+using Catch::Contains;
 using test::Markup;
 
 namespace {

@@ -9,7 +9,7 @@
 #include "documents.h"
 
 using namespace plumbmark;
-using Catch::Matchers::Contains;
+using Catch::Contains;
 
 namespace {
 
