@@ -191,6 +191,7 @@ class Sweep {
 
     void open_step() {
         uncovered_ = uncovered_at(now_);
+        uncovered_sides_ = uncovered_sides_at(now_);
         unseen_.clear();
         for (Part part : reach_.parts)
             offer_contacts(part);
@@ -225,6 +226,17 @@ class Sweep {
             }
         }
         return pairs;
+    }
+    [[nodiscard]] std::uint64_t uncovered_sides_at(Step step) const {
+        std::uint64_t sides = 0;
+        for (std::size_t p = 0; p < review_.book.planes.size(); ++p) {
+            const course::PlaneId plane{static_cast<std::int64_t>(p)};
+            if (watched(ruling::Cross{std::nullopt, plane, ruling::Direction::forward}, step)) continue;
+            for (Part part : course::kAllParts)
+                sides |= std::uint64_t{1} << PlainJudge::side(part, plane);
+            sides |= std::uint64_t{1} << PlainJudge::side(std::nullopt, plane);
+        }
+        return sides;
     }
     void offer_contacts(Part part) {
         for (SurfaceId surface : all_surfaces()) {
@@ -276,10 +288,14 @@ class Sweep {
         return true;
     }
     // While no contact means anything, one that nobody watches may be either; and after the end only those
-    // matter that marks still to come speak of.
+    // matter that marks still to come speak of. Nor does a side mean anything then, so that one which nobody
+    // watches may be either too.
     [[nodiscard]] RunState canonical(RunState state) const {
         if (state.stage == Stage::before_start) state.contacts.forget(uncovered_);
-        if (state.stage == Stage::over) state.contacts.forget(uncovered_ | ~reach_.said);
+        if (state.stage == Stage::over) {
+            state.contacts.forget(uncovered_ | ~reach_.said);
+            state.sides.forget(uncovered_sides_);
+        }
         if (state.stage == Stage::all_decided) state.contacts.forget(~(reach_.said | reach_.finish_pairs));
         return state;
     }
@@ -426,6 +442,7 @@ class Sweep {
     // The end of a step: what is said of this instant, and the spans that open with it.
     void hear_statements() {
         uncovered_ = uncovered_at(now_ + 1);
+        uncovered_sides_ = uncovered_sides_at(now_ + 1);
         for (const ruling::ContactStatement& said : review_.evidence.contacts) {
             if (at(said.clip, said.at) != now_) continue;
             const std::size_t pair = PlainJudge::pair(said.part, said.surface);
@@ -514,6 +531,7 @@ class Sweep {
     Step last_ = 0;
     Step now_ = 0;
     std::uint64_t uncovered_ = 0;
+    std::uint64_t uncovered_sides_ = 0;
     std::vector<Unseen> unseen_;
     std::vector<Node> nodes_;
     std::vector<int> alive_;

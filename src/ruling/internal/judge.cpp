@@ -15,7 +15,39 @@ std::uint16_t lowest(std::uint16_t clauses) {
     return static_cast<std::uint16_t>(clauses & (~clauses + 1U));
 }
 
+/// Whether touching this member of a row now would leave too many before it untouched.
+bool skips_too_many(const StationRoles& station, std::uint64_t touched, int item) {
+    for (const RowRoles& row : station.rows) {
+        const auto member = std::find(row.members.begin(), row.members.end(), item);
+        if (member == row.members.end()) continue;
+        const auto skipped =
+            std::count_if(row.members.begin(), member, [touched](int m) { return !(touched >> m & 1U); });
+        if (skipped > row.max_skipped) return true;
+    }
+    return false;
+}
+
 }  // namespace
+
+std::uint16_t broken_by_touch(const Roles& roles, const WorldState& world, Part part, SurfaceClass surface) {
+    const StationRoles& station = roles.station(world.at);
+    const Role& role = station.roles[surface];
+    std::uint16_t clauses = 0;
+    const bool in_play = role.start || role.landing || role.item >= 0;
+    const bool neutral = role.previous_item && !world.set_off;
+    if (!in_play && !neutral) clauses |= clause_bit(Clause::out_of_play);
+    if (role.item >= 0) {
+        const ItemRoles& item = station.items[static_cast<std::size_t>(role.item)];
+        if (!item.parts.has(part) && !role.start && !role.landing) clauses |= clause_bit(Clause::part);
+        if (item.after >= 0 && !(world.touched >> item.after & 1U)) clauses |= clause_bit(Clause::order);
+        if (skips_too_many(station, world.touched, role.item)) clauses |= clause_bit(Clause::order);
+        if (item.once && (world.left >> role.item & 1U)) clauses |= clause_bit(Clause::once);
+    }
+    const bool lands = role.landing && (world.set_off || !role.start);
+    if (lands && station.station->landing.no_hands_down && is_hand(part))
+        clauses |= clause_bit(Clause::hands_down);
+    return clauses;
+}
 
 Judge::Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark,
              const PairBits* covered)
@@ -290,36 +322,10 @@ void Judge::end_of_world() {
 // --- under way ---
 
 std::uint16_t Judge::breaches(Part part, SurfaceClass surface, Grade grade) {
-    const StationRoles& station = here();
-    const Role& role = station.roles[surface];
-    std::uint16_t clauses = 0;
-    const bool in_play = role.start || role.landing || role.item >= 0;
-    const bool neutral = role.previous_item && !world_.set_off;
-    if (!in_play && !neutral) clauses |= clause_bit(Clause::out_of_play);
-    if (role.item >= 0) {
-        const ItemRoles& item = station.items[static_cast<std::size_t>(role.item)];
-        if (!item.parts.has(part) && !role.start && !role.landing) clauses |= clause_bit(Clause::part);
-        if (item.after >= 0 && !(world_.touched >> item.after & 1U)) clauses |= clause_bit(Clause::order);
-        if (skips_too_many(role.item)) clauses |= clause_bit(Clause::order);
-        if (item.once && (world_.left >> role.item & 1U)) clauses |= clause_bit(Clause::once);
-    }
-    const bool lands = role.landing && (world_.set_off || !role.start);
-    if (lands && station.station->landing.no_hands_down && is_hand(part))
-        clauses |= clause_bit(Clause::hands_down);
+    const std::uint16_t clauses = broken_by_touch(roles_, world_, part, surface);
     if (clauses == 0 || roles_.book().brush_counts || grade == Grade::weight) return clauses;
     if (grade == Grade::brush) return 0;
     return choices_.choose() ? clauses : std::uint16_t{0};
-}
-
-bool Judge::skips_too_many(int item) const {
-    for (const RowRoles& row : here().rows) {
-        const auto member = std::find(row.members.begin(), row.members.end(), item);
-        if (member == row.members.end()) continue;
-        const auto skipped =
-            std::count_if(row.members.begin(), member, [this](int m) { return !(world_.touched >> m & 1U); });
-        if (skipped > row.max_skipped) return true;
-    }
-    return false;
 }
 
 void Judge::touch_under_way(Part part, SurfaceClass surface, Grade grade) {

@@ -62,7 +62,6 @@ class Judge {
     void touch_under_way(course::Part part, SurfaceClass surface, Grade grade);
     void release_under_way(SurfaceClass surface);
     [[nodiscard]] std::uint16_t breaches(course::Part part, SurfaceClass surface, Grade grade);
-    [[nodiscard]] bool skips_too_many(int item) const;
     [[nodiscard]] bool item_allows(const Role& role, course::Part part) const;
     [[nodiscard]] bool use_matters(int item) const;
     void use_item(int item);
@@ -97,5 +96,9 @@ class Judge {
 constexpr std::uint16_t clause_bit(Clause clause) {
     return static_cast<std::uint16_t>(1U << static_cast<unsigned>(clause));
 }
+
+/// The clauses, as bits, that a touch of weight breaks on the station under way, as the world stands.
+[[nodiscard]] std::uint16_t broken_by_touch(const Roles& roles, const WorldState& world, course::Part part,
+                                            SurfaceClass surface);
 
 }  // namespace plumbmark::ruling

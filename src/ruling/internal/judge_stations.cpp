@@ -73,7 +73,7 @@ bool Judge::set_off_from_waiting(std::size_t station) {
         world_.running = running;
         // A new attempt begins with its items unused, whatever is still held.
         world_.touched = 0;
-        world_.item_touched = false;
+        world_.item_touched = world_.clear_of_start = false;
     } else {
         stop(kStationCap);
     }
@@ -129,7 +129,14 @@ void Judge::begin(std::size_t station) {
         if (use_matters(static_cast<int>(i)) && any_on(here().items[i].pairs))
             world_.touched |= std::uint64_t{1} << i;
     }
-    if (world_.touched != 0) world_.item_touched = true;
+    world_.item_touched = world_.touched != 0;
+    // Any item that is held, even one that nothing else depends on, makes a return to the start end an
+    // attempt.
+    if (!world_.item_touched && here().return_ends_attempt) {
+        world_.item_touched = std::any_of(here().items.begin(), here().items.end(),
+                                          [this](const ItemRoles& item) { return any_on(item.pairs); });
+    }
+    if (world_.item_touched) world_.clear_of_start = !any_on(here().on_start);
 }
 
 bool Judge::use_matters(int item) const {

@@ -173,6 +173,9 @@ void Roles::make_station(std::size_t k) {
     }
     for (const SurfaceId landing : station.landing.surfaces)
         roles.roles[class_of(landing)].landing = true;
+    roles.return_ends_attempt = std::any_of(roles.roles.begin(), roles.roles.end(), [](const Role& role) {
+        return role.start && role.item < 0 && !role.landing;
+    });
     if (k > 0 && station.previous_items_neutral && book_->stations[k - 1].exit == course::Exit::shared) {
         for (const course::Item& item : book_->stations[k - 1].in_play)
             roles.roles[class_of(item.surface)].previous_item = true;

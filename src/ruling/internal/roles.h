@@ -71,6 +71,7 @@ struct StationRoles {
     std::vector<SideIndex> start_sides;  ///< sides that must be behind the start plane
     std::size_t start_plane = 0;
     bool has_start_plane = false;
+    bool return_ends_attempt = false;  ///< some start surface is neither item nor landing
 };
 
 /// The tables of one ruling. Immutable once made.

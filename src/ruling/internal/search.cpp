@@ -284,8 +284,10 @@ void Search::step_moment(const State& from, std::size_t clip) {
         if (!zone.tighten(clock, offset(other), at_most(moments[from.passed[other]].time - moment.time)))
             return;
     }
+    // A span covers its last instant, and what is stated holds at the end of its own: deadlines and events of
+    // the same instant come first.
     for (const Deadline deadline : kDeadlines) {
-        if ((from.world.running & deadline) && !zone.tighten(clock, node_of(deadline), at_most(-moment.time)))
+        if ((from.world.running & deadline) && !zone.tighten(clock, node_of(deadline), below(-moment.time)))
             return;
     }
     zone.forget(kLast);
@@ -450,14 +452,30 @@ void Search::simplify(State& state) const {
                 sides.set(side);
         }
     }
-    // Where nobody watches, a contact may change at any time: it is not known, whatever it was.
+    // Where nobody watches, a contact may change at any time: it is not known, whatever it was. But one that
+    // was off and whose touch would break a clause stays off until a touch of its own, which is another
+    // world.
     const Coverage covered = coverage(state);
-    wanted &= covered.pairs;
+    wanted &= covered.pairs | still_off(state.world, wanted & ~covered.pairs);
     sides &= covered.sides;
     state.world.on_known &= wanted;
     state.world.on &= state.world.on_known;
     state.world.past_known &= sides;
     state.world.past &= state.world.past_known;
+}
+
+PairBits Search::still_off(const WorldState& world, const PairBits& of) const {
+    PairBits off;
+    if (world.phase != Phase::under_way || !roles_.book().brush_counts) return off;
+    const PairBits candidates = of & world.on_known & ~world.on;
+    if (candidates.none()) return off;
+    for (const course::Part part : course::kAllParts) {
+        for (SurfaceClass c = 0; c < roles_.class_count(); ++c) {
+            const PairIndex pair = roles_.pair(part, c);
+            if (candidates[pair] && broken_by_touch(roles_, world, part, c) != 0) off.set(pair);
+        }
+    }
+    return off;
 }
 
 void Search::add(State state) {

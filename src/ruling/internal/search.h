@@ -99,6 +99,8 @@ class Search {
     void move_clocks(Zone& zone, const WorldState& before, const WorldState& after, std::uint8_t started,
                      bool mark_start, bool mark_done) const;
     void simplify(State& state) const;
+    /// Those of the contacts known to be off that cannot come on unseen without failing what is under way.
+    [[nodiscard]] PairBits still_off(const WorldState& world, const PairBits& of) const;
     void add(State state);
 
     [[nodiscard]] Zone::Node offset(std::size_t clip) const {
