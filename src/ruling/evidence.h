@@ -1,8 +1,9 @@
-// What a review says happened, in the words of docs/rulings.md ('What a mark says'). Plain values in time; the room
-// that knows frames and pictures turns marks on frames into these.
+// What a review says happened, in the words of docs/rulings.md ('What a mark says'). Plain values in time;
+// the room that knows frames and pictures turns marks on frames into these.
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <variant>
@@ -14,7 +15,8 @@
 
 namespace plumbmark::ruling {
 
-/// Names a mark, contact statement or watched span of the review; unique over all three kinds within one review.
+/// Names a mark, contact statement or watched span of the review; unique over all three kinds within one
+/// review.
 using MarkId = base::Id<struct MarkTag>;
 /// Index into Evidence::clips.
 using ClipIndex = base::Id<struct ClipIndexTag>;
@@ -37,8 +39,8 @@ struct Release {
     course::SurfaceId surface;
     friend bool operator==(const Release&, const Release&) = default;
 };
-/// A named part, or the whole athlete (part empty), passes a plane. The whole athlete is out by its last part and
-/// back by its first.
+/// A named part, or the whole athlete (part empty), passes a plane. The whole athlete is out by its last part
+/// and back by its first.
 struct Cross {
     std::optional<course::Part> part;
     course::PlaneId plane;
@@ -59,8 +61,8 @@ struct Control {
 };
 using Happening = std::variant<Touch, Release, Cross, Signal, Infraction, Control>;
 
-/// A bracket on one clip, in clip time: not yet at 'after', it had by 'until' (after < t <= until). No 'after':
-/// before the clip begins; no 'until': after it ends.
+/// A bracket on one clip, in clip time: not yet at 'after', it had by 'until' (after < t <= until). No
+/// 'after': before the clip begins; no 'until': after it ends.
 struct Sighting {
     ClipIndex clip;
     std::optional<base::Time> after;
@@ -68,13 +70,13 @@ struct Sighting {
     friend bool operator==(const Sighting&, const Sighting&) = default;
 };
 
-/// One event that was marked. Exactly one of the alternatives is true (usually there is only one); a possible event
-/// may not have happened at all.
+/// One event that was marked. Exactly one of the alternatives is true (usually there is only one); a possible
+/// event may not have happened at all.
 struct Mark {
     MarkId id;
     std::vector<Happening> alternatives;  ///< at least one
     bool possible = false;
-    std::vector<Sighting> sightings;      ///< on one or several clips; empty: at an unknown time
+    std::vector<Sighting> sightings;  ///< on one or several clips; empty: at an unknown time
 };
 
 /// At this frame of this clip the part is on (or off) the surface.
@@ -107,10 +109,10 @@ struct WatchedSpan {
 
 /// What the ruling must know of a clip. Times are the clip's own, in nanoseconds.
 struct ClipFacts {
-    std::string name;                       ///< as sentences call it ("camera A")
-    std::vector<base::Time> frame_times;    ///< ascending; used to count margins in frames
-    bool durations_known = true;            ///< false while the capture time of a slowed clip is unknown: order only
-    base::Duration row_delay{0};            ///< two marks of this clip may differ by up to this either way
+    std::string name;                     ///< as sentences call it ("camera A")
+    std::vector<base::Time> frame_times;  ///< ascending; used to count margins in frames
+    bool durations_known = true;  ///< false while the capture time of a slowed clip is unknown: order only
+    base::Duration row_delay{0};  ///< two marks of this clip may differ by up to this either way
 };
 
 /// Everything one ruling rests on.
@@ -125,6 +127,9 @@ struct Evidence {
 struct Settings {
     std::int64_t drift_parts_per_million = 50;
     std::int64_t budget_states = 400'000;  ///< a review that needs more is refused as too tangled
+    /// Asked often, on the thread that rules: true once the ruling is no longer wanted, and from then on. It
+    /// then ends soon, with the error 'cancelled'; a ruling that is given was made whole.
+    std::function<bool()> stopped;
     /// False: verdicts, clauses, sentences and results alone, without what a ruling rests on, its margin,
     /// worlds and what would settle it; for those who rule many reviews.
     bool explain = true;

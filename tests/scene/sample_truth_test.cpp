@@ -16,7 +16,7 @@ namespace {
 
 const std::string kFolder = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips";
 
-const Run& run_named(const std::string& key) {
+const Run& run_named(std::string_view key) {
     const auto& all = runs();
     return *std::find_if(all.begin(), all.end(), [&](const Run& r) { return r.key == key; });
 }

@@ -8,6 +8,7 @@ RulingJob::~RulingJob() {
     {
         const std::lock_guard lock(mutex_);
         ending_ = true;
+        stop_ = true;
     }
     wanted_.notify_one();
     thread_.join();
@@ -17,6 +18,7 @@ void RulingJob::ask(RulingQuestion question) {
     {
         const std::lock_guard lock(mutex_);
         question_ = std::move(question);
+        stop_ = true;
     }
     wanted_.notify_one();
 }
@@ -29,6 +31,8 @@ std::optional<RulingAnswer> RulingJob::take() {
 }
 
 void RulingJob::work() {
+    ruling::Settings settings;
+    settings.stopped = [this] { return stop_.load(std::memory_order_relaxed); };
     while (true) {
         RulingQuestion question;
         {
@@ -37,9 +41,12 @@ void RulingJob::work() {
             if (ending_) return;
             question = std::move(*question_);
             question_.reset();
+            stop_ = false;
         }
         RulingAnswer answer{question.number, question.evidence, nullptr, std::nullopt};
-        base::Result<ruling::RunRuling> ruled = ruling::rule_run(*question.book, *question.evidence);
+        base::Result<ruling::RunRuling> ruled =
+            ruling::rule_run(*question.book, *question.evidence, settings);
+        if (!ruled && ruled.error().category == base::Category::cancelled) continue;
         if (ruled) {
             answer.ruling = std::make_shared<const ruling::RunRuling>(std::move(*ruled));
         } else {

@@ -1,6 +1,7 @@
 // Rules in the background: the newest evidence wins, older questions that were not begun are dropped.
 #pragma once
 
+#include <atomic>
 #include <condition_variable>
 #include <cstdint>
 #include <functional>
@@ -29,7 +30,8 @@ struct RulingAnswer {
 };
 
 /// Threads: ask() and take() from the owner; the engine runs on a thread of its own, which calls 'wake' after
-/// each answer. The destructor waits for a ruling under way (bounded by the engine's stated budget).
+/// each answer. A newer question stops the ruling under way, which then gives no answer; so does the
+/// destructor.
 class RulingJob {
   public:
     explicit RulingJob(std::function<void()> wake);
@@ -47,6 +49,7 @@ class RulingJob {
     std::function<void()> wake_;
     std::mutex mutex_;
     std::condition_variable wanted_;
+    std::atomic<bool> stop_{false};           // the ruling under way is not wanted any more
     std::optional<RulingQuestion> question_;  // guarded by mutex_
     std::optional<RulingAnswer> answer_;      // guarded by mutex_
     bool ending_ = false;                     // guarded by mutex_

@@ -128,10 +128,8 @@ RunRuling explained(const Inquiry& inquiry) {
     return ruling;
 }
 
-}  // namespace
-
-base::Result<RunRuling> rule_and_explain(const course::CourseBook& book, const Evidence& evidence,
-                                         const Calls& calls, const Settings& settings) {
+base::Result<RunRuling> rule_whole(const course::CourseBook& book, const Evidence& evidence,
+                                   const Calls& calls, const Settings& settings) {
     const Words words(book, evidence);
     base::Result<Decided> decided = decide(book, evidence, settings);
     if (!decided) return refusal(book, evidence, settings, words, decided.error());
@@ -149,6 +147,17 @@ base::Result<RunRuling> rule_and_explain(const course::CourseBook& book, const E
     }
     Work work(kAllExplanations, calls);
     return explained({book, evidence, settings, *decided, words, work});
+}
+
+}  // namespace
+
+base::Result<RunRuling> rule_and_explain(const course::CourseBook& book, const Evidence& evidence,
+                                         const Calls& calls, const Settings& settings) {
+    base::Result<RunRuling> ruled = rule_whole(book, evidence, calls, settings);
+    // What was being explained when the stop came has been cut short; nobody shall read it as the ruling.
+    if (settings.stopped && settings.stopped())
+        return base::Error{base::Category::cancelled, "The ruling was stopped.", ""};
+    return ruled;
 }
 
 }  // namespace plumbmark::ruling

@@ -60,6 +60,9 @@ std::optional<base::Result<Decided>> Work::rule(const course::CourseBook& book, 
     } else if (decided.error().category == base::Category::too_tangled) {
         left_ -= budget;
         return std::nullopt;
+    } else if (decided.error().category == base::Category::cancelled) {
+        left_ = 0;  // nothing more is tried; rule_and_explain tells that it was stopped
+        return std::nullopt;
     }
     return decided;
 }

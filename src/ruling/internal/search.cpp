@@ -65,6 +65,8 @@ base::Result<Endings> Search::run(const Enough& enough) {
         const std::size_t index = open_.back();
         open_.pop_back();
         if (states_[index].dropped) continue;
+        if (settings_.stopped && settings_.stopped())
+            return base::Error{base::Category::cancelled, "The ruling was stopped.", ""};
         if (static_cast<std::int64_t>(states_.size()) > settings_.budget_states)
             return base::Error{base::Category::too_tangled, "", ""};
         const std::size_t known = endings_.size();

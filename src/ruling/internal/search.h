@@ -53,7 +53,7 @@ class Search {
   public:
     Search(const Roles& roles, const Prepared& prepared, const Settings& settings);
 
-    /// Error too_tangled when the budget of states is used up.
+    /// Errors: too_tangled when the budget of states is used up; cancelled when settings.stopped says so.
     /// 'enough' is asked after each new ending whether to stop there; empty: goes on to the end.
     [[nodiscard]] base::Result<Endings> run(const Enough& enough = {});
     /// The steps that lead to an ending, in order. Valid after run().
