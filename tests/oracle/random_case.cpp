@@ -16,19 +16,36 @@ struct Told {
     int frame;  // it happens after this frame and by the next one; -1: before the first
 };
 
+// How far a review goes its own way. Were every step of it a gamble, hardly a station would be cleared or
+// failed for certain; so a part of the stories is smooth, and a part of the reviewers careful, each for
+// itself.
+struct Temper {
+    bool smooth = false;   // the athlete mostly does what the station asks
+    bool careful = false;  // the reviewer mostly marks it all, tightly and without doubt
+};
+
+bool slips(Dice& dice, bool rarely, int percent) {
+    return dice.percent(rarely ? (percent + 5) / 6 : percent);
+}
+
 // What really happens, in order.
 class Story {
   public:
-    Story(Dice& dice, const course::CourseBook& book, int frames, std::size_t most)
-        : dice_(dice), book_(book), frames_(frames), most_(most) {}
+    Story(Dice& dice, const course::CourseBook& book, Temper temper, int frames, std::size_t most)
+        : dice_(dice), book_(book), smooth_(temper.smooth), latest_(frames - 2), most_(most) {
+        // The signal that the run is over mostly gets an interval of its own, after everything else: in the
+        // same interval as the landing it would leave open which was first.
+        over_ = dice_.percent(62);
+        if (over_ && !dice_.percent(12)) --latest_;
+    }
 
     std::vector<Told> events;
     std::vector<ruling::ContactStatement> statements;
 
     void tell() {
         stand();
-        if (dice_.percent(4)) say(ruling::Infraction{ruling::InfractionKind::false_start});
-        if (!dice_.percent(3)) {
+        if (slips(4)) say(ruling::Infraction{ruling::InfractionKind::false_start});
+        if (!slips(3)) {
             now_ = dice_.percent(4) ? -1 : 0;
             say(ruling::Signal{ruling::SignalKind::start_given});
             now_ = std::max(now_ + (dice_.percent(80) ? 1 : 0), 0);
@@ -41,6 +58,7 @@ class Story {
     }
 
   private:
+    bool slips(int percent) { return oracle::slips(dice_, smooth_, percent); }
     void stand() {
         for (Part part : {Part::left_foot, Part::right_foot}) {
             if (dice_.percent(part == Part::left_foot ? 96 : 18))
@@ -59,7 +77,7 @@ class Story {
 
     void say(ruling::Happening what) {
         if (events.size() >= most_) return;
-        if (dice_.percent(74)) now_ = std::min(now_ + 1 + dice_.below(2), frames_ - 2);
+        if (!slips(26)) now_ = std::min(now_ + 1 + (slips(40) ? 1 : 0), latest_);
         events.push_back({std::move(what), now_});
     }
     bool is_on(Part part, SurfaceId surface) const {
@@ -96,30 +114,29 @@ class Story {
     }
 
     void run(const course::Station& station) {
-        if (dice_.percent(6)) stumble(station);
-        if (dice_.percent(25)) leave(station);
+        if (slips(6)) stumble(station);
+        if (slips(25)) leave(station);
         for (const course::Item& item : station.in_play)
             use(station, item);
         if (dice_.percent(45)) leave(station);
-        if (dice_.percent(12)) stumble(station);
-        if (dice_.percent(6)) touch(Part::left_foot, station.start[0]);
+        if (slips(12)) stumble(station);
+        if (slips(6)) touch(Part::left_foot, station.start[0]);
         for (const course::PlaneCondition& condition : station.landing.planes) {
-            if (dice_.percent(80))
-                say(ruling::Cross{condition.part, condition.plane, ruling::Direction::forward});
+            if (!slips(20)) say(ruling::Cross{condition.part, condition.plane, ruling::Direction::forward});
         }
         if (station.start_plane && dice_.percent(40)) {
             say(ruling::Cross{Part::left_foot, *station.start_plane, ruling::Direction::forward});
         }
-        if (!dice_.percent(8)) land(station.landing);
+        if (!slips(8)) land(station.landing);
     }
 
     void use(const course::Station& station, const course::Item& item) {
-        if (dice_.percent(item.required ? 5 : 45)) return;
-        const Part part = dice_.percent(88) ? any_of(item.parts) : any_part();
+        if (slips(item.required ? 5 : 45)) return;
+        const Part part = !slips(12) ? any_of(item.parts) : any_part();
         touch(part, item.surface);
-        if (dice_.percent(20)) leave(station);
+        if (slips(20)) leave(station);
         if (dice_.percent(25)) release(part, item.surface);
-        if (item.once && dice_.percent(40)) {
+        if (item.once && slips(40)) {
             release(part, item.surface);
             touch(part, item.surface);
         }
@@ -152,16 +169,15 @@ class Story {
         if (landing.parts == LandingParts::both_hands) parts = {Part::left_hand, Part::right_hand};
         if (landing.parts == LandingParts::listed) parts = {Part::right_hand, Part::left_foot};
         for (Part part : parts) {
-            if (!dice_.percent(5)) touch(part, deck);
+            if (!slips(5)) touch(part, deck);
         }
         if (landing.hold) {
-            now_ = std::min(now_ + dice_.below(3), frames_ - 2);
-            if (dice_.percent(60)) release(parts[0], deck);
+            now_ = std::min(now_ + dice_.below(3), latest_);
+            if (slips(60)) release(parts[0], deck);
         }
-        if (landing.control && !dice_.percent(15)) say(ruling::Control{});
+        if (landing.control && !slips(15)) say(ruling::Control{});
         for (const course::PlaneCondition& condition : landing.planes) {
-            if (dice_.percent(15))
-                say(ruling::Cross{condition.part, condition.plane, ruling::Direction::back});
+            if (slips(15)) say(ruling::Cross{condition.part, condition.plane, ruling::Direction::back});
         }
     }
 
@@ -170,16 +186,19 @@ class Story {
         if (!book_.finish.name.empty() && dice_.percent(60)) {
             say(ruling::Signal{ruling::SignalKind::finish_registers});
         }
-        if (dice_.percent(55)) {
+        if (over_) {
             most_ = events.size() + 1;
+            now_ = ++latest_;
             say(ruling::Signal{ruling::SignalKind::run_over});
         }
     }
 
     Dice& dice_;
     const course::CourseBook& book_;
-    int frames_;
+    bool smooth_;
+    int latest_;  // the last frame after which something happens
     std::size_t most_;
+    bool over_ = false;
     int now_ = 0;
     std::vector<std::pair<Part, SurfaceId>> on_;
 };
@@ -187,8 +206,8 @@ class Story {
 // What a reviewer makes of it.
 class Review {
   public:
-    Review(Dice& dice, Case& review, int frames, int clips)
-        : dice_(dice), case_(review), frames_(frames), clips_(clips) {
+    Review(Dice& dice, Case& review, Temper temper, int frames, int clips)
+        : dice_(dice), case_(review), careful_(temper.careful), frames_(frames), clips_(clips) {
         for (int c = 0; c < clips; ++c) {
             ruling::ClipFacts facts;
             facts.name = c == 0 ? "camera A" : "camera B";
@@ -206,12 +225,13 @@ class Review {
             case_.evidence.contacts.push_back(said);
         }
         for (const Told& told : story.events) {
-            if (!dice_.percent(5)) case_.evidence.marks.push_back(mark(told));
+            if (!slips(5)) case_.evidence.marks.push_back(mark(told));
         }
         watch();
     }
 
   private:
+    bool slips(int percent) { return oracle::slips(dice_, careful_, percent); }
     static base::Time time(int frame) { return {frame * kFrameUnits * kUnitNs}; }
     ruling::MarkId next() { return ruling::MarkId{next_++}; }
 
@@ -219,17 +239,17 @@ class Review {
         ruling::Mark made;
         made.id = next();
         made.alternatives.push_back(told.what);
-        if (dice_.percent(6)) add_alternative(made);
-        made.possible = dice_.percent(6);
+        if (slips(6)) add_alternative(made);
+        made.possible = slips(6);
         const bool on_second = clips_ > 1 && dice_.percent(55);
         if (on_second) made.sightings.push_back(sighting(1, told.frame + shift_));
         if (!on_second || dice_.percent(55)) made.sightings.push_back(sighting(0, told.frame));
-        if (dice_.percent(1)) made.sightings.clear();
+        if (slips(1)) made.sightings.clear();
         return made;
     }
     ruling::Sighting sighting(int clip, int frame) {
-        int from = frame - (dice_.percent(13) ? 1 + dice_.below(2) : 0);
-        int to = frame + 1 + (dice_.percent(13) ? 1 + dice_.below(2) : 0);
+        int from = frame - (slips(13) ? 1 + dice_.below(2) : 0);
+        int to = frame + 1 + (slips(13) ? 1 + dice_.below(2) : 0);
         ruling::Sighting seen;
         seen.clip = ruling::ClipIndex{clip};
         if (frame >= 0 && !dice_.percent(4)) from = std::max(from, 0);
@@ -272,7 +292,7 @@ class Review {
     void watch() {
         const int last = frames_ - 1;
         const int clip = clips_ > 1 && dice_.percent(30) ? 1 : 0;
-        const int kind = dice_.below(100);
+        const int kind = slips(26) ? 74 + dice_.below(26) : 0;
         if (kind < 74) {
             span(clip, 0, last, whole());
         } else if (kind < 86) {
@@ -289,11 +309,12 @@ class Review {
         }
         ruling::Scope finish;
         finish.finish_signal = true;
-        if (!case_.book.finish.name.empty() && dice_.percent(75)) span(clip, 0, last, finish);
+        if (!case_.book.finish.name.empty() && !slips(25)) span(clip, 0, last, finish);
     }
 
     Dice& dice_;
     Case& case_;
+    bool careful_;
     int frames_;
     int clips_;
     int shift_ = 0;
@@ -306,14 +327,17 @@ Case random_case(std::uint64_t seed) {
     Dice dice(seed * 0x9e3779b97f4a7c15ULL + 1);
     const bool timed = dice.percent(18);
     const int clips = !timed && dice.percent(12) ? 2 : 1;
-    const int frames = timed ? 4 + dice.below(2) : clips == 2 ? 4 : 5 + dice.below(4);
+    const Temper temper{dice.percent(40), dice.percent(45)};
+    int frames = timed ? 4 + dice.below(2) : clips == 2 ? 4 : 5 + dice.below(4);
+    // Where nothing goes unseen, a longer clip costs little.
+    if (temper.careful) frames += timed || clips == 2 ? 1 : 2;
     Case made;
     made.unit_ns = kUnitNs;
     made.book = random_book(dice, kUnitNs, timed);
-    Story story(dice, made.book, frames,
-                static_cast<std::size_t>(timed ? 4 + dice.below(3) : 4 + dice.below(3)));
+    Story story(dice, made.book, temper, frames,
+                static_cast<std::size_t>(4 + dice.below(3) + (temper.smooth && temper.careful ? 2 : 0)));
     story.tell();
-    Review(dice, made, frames, clips).write(story);
+    Review(dice, made, temper, frames, clips).write(story);
     return made;
 }
 
