@@ -64,7 +64,8 @@ class Turn : private Facts {
 
     void infraction(ruling::InfractionKind kind) {
         if (kind != ruling::InfractionKind::false_start) {
-            if (s_.stage == Stage::under_way) fail(Clause::infraction);
+            if (s_.begun && (s_.stage == Stage::under_way || s_.stage == Stage::waiting))
+                fail(Clause::infraction);
             return;
         }
         if (book_.false_start == course::FalseStart::no_effect) return;

@@ -128,6 +128,10 @@ TEST_CASE("orders, caps, finish, faces and two cameras are ruled as written down
     check_file("order-caps-finish.case", 28);
 }
 
+TEST_CASE("what happens between attempts and between stations is ruled as written down beforehand") {
+    check_file("between-attempts.case", 3);
+}
+
 TEST_CASE("a slip in a case file is told with its line") {
     const std::string course =
         "--- course\ncourse = \"a\"\nrevision = \"1\"\n[surfaces]\ndeck = \"deck\"\nquay = \"quay\"\n"

@@ -118,6 +118,14 @@ bool Judge::conditions_hold() {
 }
 
 void Judge::require_consistent() {
+    if (world_.phase == Phase::waiting) {
+        // Leaving a start surface would have set off on its station: whoever stood on one stands there still.
+        for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
+            const StationRoles& station = roles_.station(k);
+            if ((world_.stood >> k & 1U) == 0 || station.station->step_down_allowed) continue;
+            if (!any_on(station.on_start)) return choices_.refuse();
+        }
+    }
     if (world_.phase != Phase::under_way) return;
     const bool stands =
         !world_.set_off && (world_.stood >> world_.at & 1U) && !here().station->step_down_allowed;
@@ -321,16 +329,17 @@ void Judge::end_of_world() {
 
 // --- under way ---
 
-std::uint16_t Judge::breaches(Part part, SurfaceClass surface, Grade grade) {
-    const std::uint16_t clauses = broken_by_touch(roles_, world_, part, surface);
-    if (clauses == 0 || roles_.book().brush_counts || grade == Grade::weight) return clauses;
-    if (grade == Grade::brush) return 0;
-    return choices_.choose() ? clauses : std::uint16_t{0};
+bool Judge::is_passed_over(Grade grade) {
+    if (roles_.book().brush_counts || grade == Grade::weight) return false;
+    return grade == Grade::brush || !choices_.choose();
 }
 
 void Judge::touch_under_way(Part part, SurfaceClass surface, Grade grade) {
-    const std::uint16_t broken = breaches(part, surface, grade);
-    if (broken != 0) return breach(broken);
+    if (const std::uint16_t broken = broken_by_touch(roles_, world_, part, surface); broken != 0) {
+        if (!is_passed_over(grade)) return breach(broken);
+        // What does not count against the athlete does not count for them either: no item is used by it.
+        return check_landing();
+    }
     const Role& role = here().roles[surface];
     if (role.start) world_.stood |= 1U << world_.at;
     const bool start_only = role.start && role.item < 0 && !role.landing;

@@ -61,7 +61,8 @@ class Judge {
     // Under way.
     void touch_under_way(course::Part part, SurfaceClass surface, Grade grade);
     void release_under_way(SurfaceClass surface);
-    [[nodiscard]] std::uint16_t breaches(course::Part part, SurfaceClass surface, Grade grade);
+    /// A forbidden touch that is only a brush, or may be, on a course where a brush does not count.
+    [[nodiscard]] bool is_passed_over(Grade grade);
     [[nodiscard]] bool item_allows(const Role& role, course::Part part) const;
     [[nodiscard]] bool use_matters(int item) const;
     void use_item(int item);
