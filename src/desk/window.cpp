@@ -78,7 +78,8 @@ class Window {
         if (!library_) return no_window();
         glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
         glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 0);
-        window_ = glfwCreateWindow(options.width, options.height, "Plumbmark", nullptr, nullptr);
+        const auto [width, height] = size_on_screen(options.width, options.height);
+        window_ = glfwCreateWindow(width, height, "Plumbmark", nullptr, nullptr);
         if (!window_) return no_window();
         glfwMakeContextCurrent(window_);
         glfwSwapInterval(1);
@@ -112,6 +113,16 @@ class Window {
     }
 
   private:
+    /// No larger than what the screen has room for: there it fills the room instead.
+    static std::pair<int, int> size_on_screen(int width, int height) {
+        GLFWmonitor* monitor = glfwGetPrimaryMonitor();
+        int x = 0, y = 0, room_wide = 0, room_high = 0;
+        if (monitor) glfwGetMonitorWorkarea(monitor, &x, &y, &room_wide, &room_high);
+        if (room_wide <= 0 || room_high <= 0) return {width, height};
+        if (width > room_wide || height > room_high) glfwWindowHint(GLFW_MAXIMIZED, GLFW_TRUE);
+        return {std::min(width, room_wide), std::min(height, room_high)};
+    }
+
     void wait(bool due) {
         if (due) return glfwPollEvents();
         if (const auto next = core_->next_frame_due())
