@@ -1,7 +1,6 @@
 #include "desk/internal/toolkit.h"
 
 #include <backends/imgui_impl_opengl3.h>
-#include <imgui_internal.h>
 
 namespace plumbmark::desk {
 
@@ -33,11 +32,7 @@ void Toolkit::upload_fonts() {
 void Toolkit::new_frame() {
     ImGui_ImplOpenGL3_NewFrame();
     ImGui::NewFrame();
-#if IMGUI_VERSION_NUM >= 18700  // older ones have no queue: everything is taken at once
-    input_waiting_ = !ImGui::GetCurrentContext()->InputEventsQueue.empty();
-#else
-    input_waiting_ = false;
-#endif
+    input_waiting_ = queued_input();
 }
 
 void Toolkit::render() {

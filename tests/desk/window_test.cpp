@@ -173,8 +173,8 @@ TEST_CASE("a surface is chosen by clicking it, and where was clicked is kept wit
     // The picture is fitted into 1280 - 352 by 760 - 40 - 32 - 276 pixels; its outline covers the left lower
     // part.
     const std::string script =
-        "title f 0$\nkey Right\ntitle f 1$\nmove 360 300\nclick 1\npause 0.3\nkey t\n"
-        "move 400 200\nclick 4\nclick 4\npause 0.2\nkey k ctrl+q\nclose\n";
+        "title f 0$\nkey Right\ntitle f 1$\nmove 360 300\nclick 1\npause 1.5\nkey t\n"
+        "move 400 200\nclick 4\nclick 4\npause 1.5\nkey k ctrl+q\nclose\n";
     CHECK(drive(folder.path(), "PLUMBMARK_DESK_FILE='" + meet_file.string() + "'", script) == 0);
     const auto session =
         review::Session::open(meet_file, {.read_only = true, .wake = {}, .clock = {}, .random = {}});
@@ -198,9 +198,10 @@ TEST_CASE("a surface's outline is drawn with keys alone") {
     // 'hawser' is narrowed to in the list; three points from the middle of the picture, then the outline is
     // ended and kept.
     const std::string script =
-        "title f 0$\nmove 20 600\nkey d\npause 0.3\ntype hawser\nkey Return\npause 0.3\nkey Return\n" +
+        "title f 0$\nmove 20 600\npause 1.5\nkey d\npause 1.5\ntype hawser\nkey Return\npause 1.5\nkey "
+        "Return\n" +
         many("shift+Right", 5) + "key Return\n" + many("shift+Down", 6) +
-        "key Return Return Return\npause 0.3\nkey ctrl+q\nclose\n";
+        "key Return Return Return\npause 1.5\nkey ctrl+q\nclose\n";
     CHECK(drive(folder.path(), "PLUMBMARK_DESK_FILE='" + meet_file.string() + "'", script) == 0);
     const auto session =
         review::Session::open(meet_file, {.read_only = true, .wake = {}, .clock = {}, .random = {}});

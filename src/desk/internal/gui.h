@@ -28,6 +28,16 @@ inline bool begin_child(const char* id, ImVec2 size, ImGuiWindowFlags flags) {
 #endif
 }
 
+/// Keys and letters that the toolkit was given and will take in later frames: quick input is spread over
+/// several since 1.87, and taken at once before.
+[[nodiscard]] inline bool queued_input() {
+#if IMGUI_VERSION_NUM >= 18700
+    return !ImGui::GetCurrentContext()->InputEventsQueue.empty();
+#else
+    return false;
+#endif
+}
+
 /// Gives one glyph of a built font another advance and draws it in the middle of it.
 inline void set_advance(ImFont* font, ImWchar character, float advance) {
     auto* glyph = const_cast<ImFontGlyph*>(font->FindGlyph(character));
