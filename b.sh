@@ -1,1 +1,0 @@
-g++ -std=c++20 -O1 -I/work/wt-ruling/src -I/work/wt-ruling/tests /tmp/dbg/d.cpp -o /tmp/dbg/d $(find /work/wt-ruling/build-r -name 'libruling_oracle.a') /work/wt-ruling/build-r/src/libplumbmark_{ruling,course,base}.a -lfmt
