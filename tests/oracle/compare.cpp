@@ -162,6 +162,12 @@ Case reduced(Case review, const Effort& effort) {
     return review;
 }
 
+std::string disagreement_text(const Case& review) {
+    const Case small = reduced(review);
+    const Comparison comparison = compare(small);
+    return describe(small) + comparison.difference + describe(small, comparison.answer);
+}
+
 void Spread::count(const Case& review, const Comparison& comparison) {
     ++cases;
     if (comparison.skipped) {

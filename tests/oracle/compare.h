@@ -21,6 +21,9 @@ struct Comparison {
 /// Takes away what the disagreement does not need: marks, statements, spans, doubts, rules of the book.
 [[nodiscard]] Case reduced(Case review, const Effort& effort = {});
 
+/// A disagreement made small, in readable text: the review, what differs, and the oracle's worlds.
+[[nodiscard]] std::string disagreement_text(const Case& review);
+
 /// How a number of cases came out.
 struct Spread {
     int cases = 0;

@@ -52,11 +52,8 @@ Arguments read(int argc, char** argv) {
 }
 
 void show_disagreement(std::uint64_t seed, const Case& review) {
-    const Case small = reduced(review);
-    const Comparison comparison = compare(small);
-    std::printf("DISAGREEMENT, seed %llu\n%s%s%s\n", static_cast<unsigned long long>(seed),
-                describe(small).c_str(), comparison.difference.c_str(),
-                describe(small, comparison.answer).c_str());
+    std::printf("DISAGREEMENT, seed %llu\n%s\n", static_cast<unsigned long long>(seed),
+                disagreement_text(review).c_str());
     std::fflush(stdout);
 }
 

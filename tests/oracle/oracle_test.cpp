@@ -3,7 +3,6 @@
 #include <catch2/catch.hpp>
 #include <iostream>
 
-#include "oracle/case_text.h"
 #include "oracle/compare.h"
 #include "oracle/random_case.h"
 
@@ -26,13 +25,6 @@ constexpr bool kSanitized = false;
 
 constexpr int kCases = kSanitized ? 4 : 40;
 
-std::string disagreement(std::uint64_t seed, const Case& review) {
-    const Case small = reduced(review);
-    const Comparison comparison = compare(small);
-    return "seed " + std::to_string(seed) + "\n" + describe(small) + comparison.difference +
-           describe(small, comparison.answer);
-}
-
 void check_seeds(std::uint64_t first) {
     Spread spread;
     for (std::uint64_t seed = first; seed < first + kCases; ++seed) {
@@ -40,7 +32,7 @@ void check_seeds(std::uint64_t first) {
         const Comparison comparison = compare(review);
         spread.count(review, comparison);
         if (comparison.agree) continue;
-        FAIL_CHECK(disagreement(seed, review));
+        FAIL_CHECK("seed " << seed << "\n" << disagreement_text(review));
         if (spread.disagreements == 3) break;  // each is made small, which takes a while
     }
     std::cout << "seeds from " << first << ": " << spread.text();
