@@ -179,7 +179,13 @@ void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
     ImGui::PushStyleColor(ImGuiCol_FrameBg, ink(c.row));
     ImGui::PushStyleColor(ImGuiCol_Text, ink(c.ink));
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2{look.unit(8), look.unit(8)});
-    if (!entry.active) ImGui::SetKeyboardFocusHere();
+    // The toolkit grants the keyboard a frame or two later, and newer releases begin anew when asked
+    // meanwhile.
+    if (!entry.active && entry.frames_without_keyboard++ % 4 == 0) {
+        // Newer ones also look only inside the window that has the focus.
+        ImGui::SetWindowFocus();
+        ImGui::SetKeyboardFocusHere();
+    }
     ImGui::InputText("##line", entry.text.data(), entry.text.size());
     entry.active = ImGui::IsItemActive();
     ImGui::PopStyleVar();

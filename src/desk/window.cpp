@@ -125,6 +125,7 @@ class Window {
 
     void wait(bool due) {
         if (due) return glfwPollEvents();
+        if (core_->writing() && !core_->line_is_ready()) return glfwWaitEventsTimeout(0.005);
         if (const auto next = core_->next_frame_due())
             return *next > 0.001 ? glfwWaitEventsTimeout(*next) : glfwPollEvents();
         const auto change = core_->next_change();

@@ -13,7 +13,7 @@ namespace {
 
 struct Tagging {
     const char* name;
-    const char* options;  // as ffmpeg tags the stream
+    const char* parameters;  // what ffmpeg's setparams filter says of the pictures, which it then tags
     int height;
     double kr, kb;  // luma weights: ITU-R BT.601-7 2.5.1, BT.709-6 item 3.2, BT.2020-2 table 4
 };
@@ -24,18 +24,19 @@ std::filesystem::path flat_clip(const Tagging& tagging, int y, int cb, int cr) {
     return made_clip(std::string("flat-") + tagging.name + "-" + colour + ".mp4",
                      "-f lavfi -i color=s=64x" + std::to_string(tagging.height) +
                          ":r=5:d=0.4,format=yuv420p,geq=lum=" + std::to_string(y) +
-                         ":cb=" + std::to_string(cb) + ":cr=" + std::to_string(cr) +
-                         " -c:v libx264 -qp 0 -preset ultrafast " + tagging.options + " ");
+                         ":cb=" + std::to_string(cb) + ":cr=" + std::to_string(cr) + tagging.parameters +
+                         " -c:v libx264 -qp 0 -preset ultrafast ");
 }
 
 }  // namespace
 
 TEST_CASE("RGB follows the equations of the file's matrix and range, and the stated rule where untagged") {
-    for (const Tagging& tagging : {Tagging{"601", "-colorspace smpte170m -color_range tv", 48, 0.299, 0.114},
-                                   {"709", "-colorspace bt709 -color_range tv", 48, 0.2126, 0.0722},
-                                   {"2020", "-colorspace bt2020nc -color_range tv", 48, 0.2627, 0.0593},
-                                   {"untagged-small", "", 48, 0.299, 0.114},
-                                   {"untagged-large", "", 720, 0.2126, 0.0722}}) {
+    for (const Tagging& tagging :
+         {Tagging{"601", ",setparams=colorspace=smpte170m:range=tv", 48, 0.299, 0.114},
+          {"709", ",setparams=colorspace=bt709:range=tv", 48, 0.2126, 0.0722},
+          {"2020", ",setparams=colorspace=bt2020nc:range=tv", 48, 0.2627, 0.0593},
+          {"untagged-small", "", 48, 0.299, 0.114},
+          {"untagged-large", "", 720, 0.2126, 0.0722}}) {
         for (const auto& [y, cb, cr] : {std::tuple{120, 128, 128}, {90, 100, 170}, {150, 160, 90}}) {
             const auto clip = flat_clip(tagging, y, cb, cr);
             auto table = scan_clip(clip);

@@ -6,6 +6,7 @@
 #include <array>
 #include <catch2/catch.hpp>
 #include <cstdio>
+#include <cstdlib>
 #include <fstream>
 #include <iostream>
 #include <nlohmann/json.hpp>
@@ -44,15 +45,33 @@ std::vector<std::string> lines_of(const std::string& text) {
     return lines;
 }
 
+namespace {
+
+// 'Do not scale pictures of another size': newer ffmpeg programs know only the -no form, older ones only the
+// other.
+const std::string& no_scaling() {
+    static const std::string option =
+        std::system(
+            "ffmpeg -v quiet -nostdin -f lavfi -i color=s=16x16:d=0.1 -noautoscale -f null - "
+            ">/dev/null 2>&1") == 0
+            ? " -noautoscale"
+            : " -autoscale 0";
+    return option;
+}
+
+}  // namespace
+
 std::vector<std::string> framemd5(const fs::path& clip, const std::string& input_options, int stream) {
-    const std::string text = output_of("ffmpeg -v quiet -nostdin " + input_options + " -noautorotate -i " +
-                                       quoted(clip) + " -map 0:v:" + std::to_string(stream) +
-                                       " -fps_mode passthrough -autoscale 0 -f framemd5 - 2>/dev/null");
+    const std::string text =
+        output_of("ffmpeg -v quiet -nostdin " + input_options + " -noautorotate -i " + quoted(clip) +
+                  " -map 0:v:" + std::to_string(stream) + " -fps_mode passthrough" + no_scaling() +
+                  " -f framemd5 - 2>/dev/null");
     std::vector<std::string> sums;
     for (const std::string& line : lines_of(text)) {
         if (line.front() == '#') continue;
         sums.push_back(line.substr(line.find_last_of(' ') + 1));
     }
+    REQUIRE_FALSE(sums.empty());
     return sums;
 }
 

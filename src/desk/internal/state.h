@@ -200,7 +200,8 @@ struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
     std::array<char, 2048> text{};
-    bool active = false;  ///< the field takes letters
+    bool active = false;              ///< the field takes letters
+    int frames_without_keyboard = 0;  ///< drawn since it asked to
 };
 
 struct Message {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "ruling/internal/prepared.h"
+
 namespace plumbmark::ruling {
 namespace {
 
@@ -298,6 +300,23 @@ void Judge::control() {
     if (conditions_hold()) complete();
 }
 
+void Judge::act(const Event& event) {
+    switch (event.kind) {
+        case EventKind::touch:
+            return touch(event.part, event.surface, event.grade);
+        case EventKind::release:
+            return release(event.part, event.surface);
+        case EventKind::cross:
+            return cross(event.crosser, event.plane, event.direction);
+        case EventKind::signal:
+            return signal(event.signal);
+        case EventKind::infraction:
+            return infraction(event.infraction);
+        case EventKind::control:
+            return control();
+    }
+}
+
 void Judge::come_due(Deadline deadline) {
     stop(deadline);
     switch (deadline) {
@@ -425,6 +444,22 @@ void Judge::complete() {
         return;
     }
     wait_for(station + 1, false);
+}
+
+base::Duration length_of(const Roles& roles, Deadline deadline, const WorldState& world) {
+    const course::Station& station =
+        *roles.station(std::min<std::size_t>(world.at, roles.station_count() - 1)).station;
+    switch (deadline) {
+        case kHold:
+            return station.landing.hold.value_or(base::Duration{});
+        case kStationCap:
+            return station.cap.value_or(base::Duration{});
+        case kRest:
+            return station.rest_limit.value_or(base::Duration{});
+        case kRunCap:
+            return roles.book().run_cap.value_or(base::Duration{});
+    }
+    return {};
 }
 
 }  // namespace plumbmark::ruling

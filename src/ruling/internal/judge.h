@@ -8,6 +8,8 @@
 
 namespace plumbmark::ruling {
 
+struct Event;
+
 /// One run of the automaton over one step. Make one per step and per script of choices.
 class Judge {
   public:
@@ -23,6 +25,8 @@ class Judge {
     void signal(SignalKind kind);
     void infraction(InfractionKind kind);
     void control();
+    /// The one of the above that the event is.
+    void act(const Event& event);
     void come_due(Deadline deadline);
     /// A statement: the part is on (or off) the surface now.
     void state_contact(course::Part part, SurfaceClass surface, bool on);
@@ -101,5 +105,8 @@ constexpr std::uint16_t clause_bit(Clause clause) {
 /// The clauses, as bits, that a touch of weight breaks on the station under way, as the world stands.
 [[nodiscard]] std::uint16_t broken_by_touch(const Roles& roles, const WorldState& world, course::Part part,
                                             SurfaceClass surface);
+
+/// How long the deadline runs when it is started in this world.
+[[nodiscard]] base::Duration length_of(const Roles& roles, Deadline deadline, const WorldState& world);
 
 }  // namespace plumbmark::ruling

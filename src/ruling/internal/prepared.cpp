@@ -232,4 +232,20 @@ base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
     return prepared;
 }
 
+Coverage coverage_at(const Prepared& prepared, const std::vector<std::uint16_t>& passed) {
+    Coverage all;
+    for (std::size_t clip = 0; clip < prepared.clips; ++clip) {
+        if (passed[clip] == 0) continue;
+        const Coverage& one = prepared.moments[clip][passed[clip] - 1U].after;
+        all.pairs |= one.pairs;
+        all.sides |= one.sides;
+        all.finish |= one.finish;
+    }
+    return all;
+}
+
+std::int64_t drift_over(std::int64_t length, const Settings& settings) {
+    return (length * settings.drift_parts_per_million + 999'999) / 1'000'000;
+}
+
 }  // namespace plumbmark::ruling

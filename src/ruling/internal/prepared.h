@@ -78,6 +78,13 @@ struct Prepared {
 /// alternatives.
 [[nodiscard]] base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence);
 
+/// What all clips together vouch for once the first passed[c] moments of each clip c lie behind.
+[[nodiscard]] Coverage coverage_at(const Prepared& prepared, const std::vector<std::uint16_t>& passed);
+
+/// How far a length of time read off a clip's clock may be off, which runs fast or slow within the stated
+/// drift; nanoseconds, rounded up.
+[[nodiscard]] std::int64_t drift_over(std::int64_t length, const Settings& settings);
+
 [[nodiscard]] Event event_of(const Roles& roles, const Happening& what);
 
 }  // namespace plumbmark::ruling

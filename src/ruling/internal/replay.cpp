@@ -5,18 +5,6 @@
 namespace plumbmark::ruling {
 namespace {
 
-Coverage coverage_of(const Prepared& prepared, const std::vector<std::uint16_t>& passed) {
-    Coverage all;
-    for (std::size_t clip = 0; clip < prepared.clips; ++clip) {
-        if (passed[clip] == 0) continue;
-        const Coverage& one = prepared.moments[clip][passed[clip] - 1U].after;
-        all.pairs |= one.pairs;
-        all.sides |= one.sides;
-        all.finish |= one.finish;
-    }
-    return all;
-}
-
 class Replay {
   public:
     explicit Replay(const Decided& decided)
@@ -45,7 +33,7 @@ class Replay {
         switch (step.kind) {
             case Step::Kind::mark:
             case Step::Kind::unseen:
-                return step.unseen_finish ? judge.unseen_finish() : act_out(judge, step.event);
+                return step.unseen_finish ? judge.unseen_finish() : judge.act(step.event);
             case Step::Kind::deadline:
                 return judge.come_due(step.deadline);
             case Step::Kind::moment: {
@@ -63,27 +51,11 @@ class Replay {
                 return;
         }
     }
-    static void act_out(Judge& judge, const Event& event) {
-        switch (event.kind) {
-            case EventKind::touch:
-                return judge.touch(event.part, event.surface, event.grade);
-            case EventKind::release:
-                return judge.release(event.part, event.surface);
-            case EventKind::cross:
-                return judge.cross(event.crosser, event.plane, event.direction);
-            case EventKind::signal:
-                return judge.signal(event.signal);
-            case EventKind::infraction:
-                return judge.infraction(event.infraction);
-            case EventKind::control:
-                return judge.control();
-        }
-    }
 
     /// Of the ways in which this step leads to the world that the search kept, the one that implies the
     /// fewest changes nobody saw.
     std::optional<Turn> best_turn(const Step& step, const WorldState& before, const WorldState& kept) {
-        const Coverage covered = coverage_of(prepared_, passed_);
+        const Coverage covered = coverage_at(prepared_, passed_);
         const Coverage after = opened_by(step);
         std::optional<Turn> best;
         std::size_t fewest = 0;
@@ -188,7 +160,7 @@ class Replay {
             put_in(change);
         if (turn.step.kind == Step::Kind::moment) ++passed_[static_cast<std::size_t>(turn.step.clip)];
         turns_.push_back(turn);
-        covered_.push_back(coverage_of(prepared_, passed_));
+        covered_.push_back(coverage_at(prepared_, passed_));
         known_ |= turn.after.on_known;
         on_ = (on_ & ~turn.after.on_known) | (turn.after.on & turn.after.on_known);
         side_known_ |= turn.after.past_known;

@@ -23,22 +23,6 @@ Zone::Node Search::node_of(Deadline deadline) {
     return kFirstDeadline;
 }
 
-base::Duration Search::length_of(Deadline deadline, const WorldState& world) const {
-    const course::Station& station =
-        *roles_.station(std::min<std::size_t>(world.at, roles_.station_count() - 1)).station;
-    switch (deadline) {
-        case kHold:
-            return station.landing.hold.value_or(base::Duration{});
-        case kStationCap:
-            return station.cap.value_or(base::Duration{});
-        case kRest:
-            return station.rest_limit.value_or(base::Duration{});
-        case kRunCap:
-            return roles_.book().run_cap.value_or(base::Duration{});
-    }
-    return {};
-}
-
 Search::State Search::root() const {
     State state{{}, {}, {},   true, Zone(kFirstOffset + (prepared_.clips > 1 ? prepared_.clips - 1 : 0)),
                 0,  {}, false};
@@ -151,18 +135,6 @@ bool Search::remaining_after(Zone& zone, const State& from, Zone::Node node, std
     return true;
 }
 
-Coverage Search::coverage(const State& state) const {
-    Coverage all;
-    for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
-        if (state.passed[clip] == 0) continue;
-        const Coverage& one = prepared_.moments[clip][state.passed[clip] - 1U].after;
-        all.pairs |= one.pairs;
-        all.sides |= one.sides;
-        all.finish |= one.finish;
-    }
-    return all;
-}
-
 /// A possible event did not happen inside a span of a clip that covers it and on which it has no bracket.
 bool Search::covered_elsewhere(const State& from, std::size_t mark, const Event& event) const {
     for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
@@ -190,32 +162,11 @@ bool Search::covered_elsewhere(const State& from, std::size_t mark, const Event&
     return false;
 }
 
-namespace {
-
-void act_out(Judge& judge, const Event& event) {
-    switch (event.kind) {
-        case EventKind::touch:
-            return judge.touch(event.part, event.surface, event.grade);
-        case EventKind::release:
-            return judge.release(event.part, event.surface);
-        case EventKind::cross:
-            return judge.cross(event.crosser, event.plane, event.direction);
-        case EventKind::signal:
-            return judge.signal(event.signal);
-        case EventKind::infraction:
-            return judge.infraction(event.infraction);
-        case EventKind::control:
-            return judge.control();
-    }
-}
-
-}  // namespace
-
 template <class Act>
 void Search::branch(const State& from, const Zone& zone, const MarkBits& done,
                     const std::vector<std::uint16_t>& passed, bool next_strictly, const Step& step, int mark,
                     Act&& act) {
-    const PairBits covered = coverage(from).pairs;
+    const PairBits covered = coverage_at(prepared_, from.passed).pairs;
     for_every_choice([&](Choices& choices) {
         Judge judge(roles_, from.world, choices, static_cast<std::int16_t>(mark), &covered);
         act(judge);
@@ -236,14 +187,14 @@ void Search::move_clocks(Zone& zone, const WorldState& before, const WorldState&
     for (const Deadline deadline : kDeadlines) {
         if ((before.running & deadline) && !(after.running & deadline)) zone.forget(node_of(deadline));
         if (!(started & deadline) || !(after.running & deadline)) continue;
-        const std::int64_t length = length_of(deadline, after).ns;
+        const std::int64_t length = length_of(roles_, deadline, after).ns;
         if (!prepared_.durations_known) {
             zone.assign_after(node_of(deadline), kLast, 0, kNoBound);
             continue;
         }
         // The clip's clock may run fast or slow: the length is only known to within the drift, rounded
         // outward.
-        const std::int64_t drift = (length * settings_.drift_parts_per_million + 999'999) / 1'000'000;
+        const std::int64_t drift = drift_over(length, settings_);
         zone.assign_after(node_of(deadline), kLast, length - drift, at_most(length + drift));
     }
 }
@@ -261,7 +212,7 @@ void Search::step_mark(const State& from, std::size_t mark) {
         step.mark = static_cast<int>(mark);
         step.event = event;
         branch(from, *zone, done, from.passed, true, step, step.mark,
-               [&](Judge& judge) { act_out(judge, event); });
+               [&](Judge& judge) { judge.act(event); });
     }
     if (!prepared.possible) return;
     State skipped = from;
@@ -303,7 +254,7 @@ void Search::step_moment(const State& from, std::size_t clip) {
     step.clip = static_cast<int>(clip);
     step.moment = from.passed[clip];
     // What a span that opens here vouches for, and no mark names, is not there.
-    const Coverage before = coverage(from);
+    const Coverage before = coverage_at(prepared_, from.passed);
     const PairBits pairs = moment.after.pairs & ~before.pairs & ~prepared_.named_pairs;
     const SideBits sides = moment.after.sides & ~before.sides & ~prepared_.named_sides;
     branch(from, zone, from.done, passed, true, step, -1, [&](Judge& judge) {
@@ -405,7 +356,7 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
 
 void Search::step_unseen(const State& from) {
     if (from.world.phase == Phase::ended || from.world.phase == Phase::before_start) return;
-    const Coverage covered = coverage(from);
+    const Coverage covered = coverage_at(prepared_, from.passed);
     const std::vector<Event> events = unseen_events(from, covered);
     const bool no_finish = covered.finish || !roles_.has_finish();
     if (events.empty() && no_finish) return;
@@ -415,8 +366,7 @@ void Search::step_unseen(const State& from) {
         Step step;
         step.kind = Step::Kind::unseen;
         step.event = event;
-        branch(from, *zone, from.done, from.passed, true, step, -1,
-               [&](Judge& judge) { act_out(judge, event); });
+        branch(from, *zone, from.done, from.passed, true, step, -1, [&](Judge& judge) { judge.act(event); });
     }
     if (no_finish) return;
     Step step;
@@ -457,7 +407,7 @@ void Search::simplify(State& state) const {
     // Where nobody watches, a contact may change at any time: it is not known, whatever it was. But one that
     // was off and whose touch would break a clause stays off until a touch of its own, which is another
     // world.
-    const Coverage covered = coverage(state);
+    const Coverage covered = coverage_at(prepared_, state.passed);
     wanted &= covered.pairs | still_off(state.world, wanted & ~covered.pairs);
     sides &= covered.sides;
     state.world.on_known &= wanted;

@@ -88,7 +88,6 @@ class Search {
     [[nodiscard]] bool before_deadlines(Zone& zone, const State& from) const;
     [[nodiscard]] bool remaining_after(Zone& zone, const State& from, Zone::Node node, std::int64_t offset,
                                        bool strictly) const;
-    [[nodiscard]] Coverage coverage(const State& state) const;
     [[nodiscard]] bool covered_elsewhere(const State& from, std::size_t mark, const Event& event) const;
     [[nodiscard]] std::vector<Event> unseen_events(const State& from, const Coverage& covered) const;
 
@@ -107,7 +106,6 @@ class Search {
         return clip == 0 ? 0 : kFirstOffset + clip - 1;
     }
     [[nodiscard]] static Zone::Node node_of(Deadline deadline);
-    [[nodiscard]] base::Duration length_of(Deadline deadline, const WorldState& world) const;
 
     static constexpr Zone::Node kLast = 1, kStart = 2, kDone = 3, kFirstDeadline = 4, kFirstOffset = 8;
 

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "ruling/internal/contrast.h"
+#include "ruling/internal/judge.h"
 
 namespace plumbmark::ruling {
 namespace {
@@ -119,9 +120,8 @@ class Times {
         return true;
     }
     bool runs_from(std::size_t from, Deadline deadline, Zone::Node due) {
-        const std::int64_t length = length_of(deadline, turns_[from].after).ns;
-        const std::int64_t rate = inquiry_.settings.drift_parts_per_million;
-        const std::int64_t drift = (length * rate + 999'999) / 1'000'000;
+        const std::int64_t length = length_of(*inquiry_.decided.roles, deadline, turns_[from].after).ns;
+        const std::int64_t drift = drift_over(length, inquiry_.settings);
         const bool known = inquiry_.decided.prepared->durations_known;
         if (!at_most_apart(event(from), due, known ? -(length - drift) : 0)) return false;
         if (known && !at_most_apart(due, event(from), length + drift)) return false;
@@ -135,21 +135,6 @@ class Times {
             return at_most_apart(event(i), due, together ? 0 : -1);
         }
         return true;
-    }
-    [[nodiscard]] base::Duration length_of(Deadline deadline, const WorldState& world) const {
-        const std::size_t last = inquiry_.book.stations.size() - 1;
-        const course::Station& station = inquiry_.book.stations[std::min<std::size_t>(world.at, last)];
-        switch (deadline) {
-            case kHold:
-                return station.landing.hold.value_or(base::Duration{});
-            case kStationCap:
-                return station.cap.value_or(base::Duration{});
-            case kRest:
-                return station.rest_limit.value_or(base::Duration{});
-            case kRunCap:
-                return inquiry_.book.run_cap.value_or(base::Duration{});
-        }
-        return {};
     }
 
     /// Gives the node a value in the middle of what it can have, on the first clip's clock.
