@@ -7,8 +7,8 @@
 
 #include "media/internal/decoder.h"
 #include "media/internal/demuxer.h"
+#include "media/internal/frame_pool.h"
 #include "media/internal/packet_finder.h"
-#include "media/internal/picture_cache.h"
 #include "media/internal/table_data.h"
 
 namespace plumbmark::media {
@@ -29,15 +29,20 @@ class FrameReader::Impl {
           data_(table_->data()),
           options_(options),
           finder_(data_),
-          cache_(options.cache_bytes),
+          store_(options_.store ? options_.store : std::make_shared<PictureStore>(options_.cache_bytes)),
+          shelf_(*store_),
           one_thread_(data_.single_thread) {}
 
     base::Result<void> restart();
-    base::Result<std::shared_ptr<const Picture>> read(std::int64_t n);
+    base::Result<std::shared_ptr<const Picture>> read(std::int64_t n, bool alone);
+    bool fill(std::int64_t first, std::int64_t last);
+    [[nodiscard]] bool lies_ahead(std::int64_t n) const;
 
     std::stop_token stop_;
     ReaderCounters counters_;
-    [[nodiscard]] const PictureCache& cache() const { return cache_; }
+    Witness witness_;
+    [[nodiscard]] PictureStore& store() { return *store_; }
+    [[nodiscard]] PictureStore::Shelf& shelf() { return shelf_; }
 
   private:
     enum class Step { found, missing, lost, cancelled, tainted };
@@ -60,6 +65,8 @@ class FrameReader::Impl {
     Step run_to(std::int64_t n);
     Step feed();
     Step send();
+    [[nodiscard]] bool may_skip() const;
+    Step skip();
     void take(AVFrame& frame);
     void begin_at(std::int64_t start);
     [[nodiscard]] bool prefers_bytes() const;
@@ -70,7 +77,8 @@ class FrameReader::Impl {
     const TableData& data_;
     ReaderOptions options_;
     PacketFinder finder_;
-    PictureCache cache_;
+    std::shared_ptr<PictureStore> store_;  // before the decoder, which draws into its pool
+    PictureStore::Shelf shelf_;
     std::optional<Demuxer> demuxer_;
     std::optional<Decoder> decoder_;
     PacketPtr packet_ = new_packet();
@@ -84,6 +92,9 @@ class FrameReader::Impl {
     std::int64_t accept_from_ = 0;  // earlier frames may be wrong after a start in mid-file
     std::int64_t last_out_ = -1;    // highest frame that came out since the start
     std::int64_t count_out_ = 0;    // frames that came out since the start
+    std::int64_t skip_below_ = 0;   // earlier frames are not asked for: what only they need is not decoded
+    std::int64_t skipped_to_ = -1;  // highest frame that was skipped since the start
+    std::int64_t last_read_ = -1;   // where the hand was
     std::shared_ptr<const Picture> wanted_;
     std::int64_t wanted_number_ = -1;
     std::unordered_map<std::int64_t, int> occurrences_;
@@ -102,7 +113,9 @@ base::Result<void> FrameReader::Impl::restart() {
         return clip_error(Category::damaged,
                           "The file no longer holds the clip that was opened. Open it again.", path_);
     }
-    auto decoder = Decoder::open(demuxer->stream(), one_thread_ ? 1 : options_.threads);
+    // What libav makes up for damage must not rest on what a used block held before.
+    auto decoder = Decoder::open(demuxer->stream(), one_thread_ ? 1 : options_.threads,
+                                 one_thread_ ? nullptr : &store_->pool());
     if (!decoder) return clip_error(decoder.error().category, decoder.error().sentence, path_);
     demuxer_ = std::move(*demuxer);
     decoder_ = std::move(*decoder);
@@ -121,32 +134,49 @@ void FrameReader::Impl::begin_at(std::int64_t start) {
     accept_from_ = start == 0 ? 0 : packet_entry(start).frame;
     last_out_ = -1;
     count_out_ = 0;
+    skipped_to_ = -1;
     occurrences_.clear();
 }
 
-base::Result<std::shared_ptr<const Picture>> FrameReader::Impl::read(std::int64_t n) {
+base::Result<std::shared_ptr<const Picture>> FrameReader::Impl::read(std::int64_t n, bool alone) {
     if (n < 0 || n >= table_->size()) {
         return clip_error(Category::bad_input,
                           "There is no frame " + std::to_string(n) + "; the clip has frames 0 to " +
                               std::to_string(table_->size() - 1) + ".",
                           path_);
     }
-    if (auto kept = cache_.use(n)) {
+    shelf_.place_hand(n, last_read_ < 0 || n == last_read_ ? 0 : n > last_read_ ? 1 : -1);
+    last_read_ = n;
+    if (auto kept = shelf_.find(n)) {
         ++counters_.cache_hits;
         return kept;
     }
     if (const auto bad = unreadable_.find(n); bad != unreadable_.end()) return bad->second;
     wanted_number_ = n;
     wanted_.reset();
+    skip_below_ = alone ? n : 0;
     const Step step = reach_with_damage(n);
     wanted_number_ = -1;
-    if (step == Step::found) {
-        cache_.put(n, wanted_);
-        return std::move(wanted_);
-    }
+    if (step == Step::found) return std::move(wanted_);
     const base::Error error = failure(step, n);
     if (step == Step::missing) unreadable_.emplace(n, error);
     return error;
+}
+
+bool FrameReader::Impl::fill(std::int64_t first, std::int64_t last) {
+    PLUMBMARK_CHECK(0 <= first && first <= last && last < table_->size());
+    wanted_number_ = last;
+    wanted_.reset();
+    skip_below_ = first;
+    const Step step = can_go_on(first) ? run_to(last) : reach_from(start_packet(first), last);
+    wanted_number_ = -1;
+    wanted_.reset();
+    if (step == Step::tainted) placed_ = false;  // the next read of such a frame finds out in full
+    return step == Step::found || step == Step::missing;
+}
+
+bool FrameReader::Impl::lies_ahead(std::int64_t n) const {
+    return placed_ && n > last_out_ && n >= accept_from_ && n > skipped_to_ && start_packet(n) >= started_at_;
 }
 
 base::Error FrameReader::Impl::failure(Step step, std::int64_t n) const {
@@ -164,9 +194,7 @@ base::Error FrameReader::Impl::failure(Step step, std::int64_t n) const {
 // The target lies ahead, and reading on costs no more than a jump would.
 bool FrameReader::Impl::can_go_on(std::int64_t n) const {
     constexpr std::int64_t short_way = 16;
-    if (!placed_ || n <= last_out_ || n < accept_from_) return false;
-    const std::int64_t start = start_packet(n);
-    return start >= started_at_ && start <= next_packet_ + short_way;
+    return lies_ahead(n) && start_packet(n) <= next_packet_ + short_way;
 }
 
 FrameReader::Impl::Step FrameReader::Impl::reach(std::int64_t n) {
@@ -215,7 +243,7 @@ FrameReader::Impl::Step FrameReader::Impl::reach_with_damage(std::int64_t n) {
         wanted_.reset();
         if (!one_thread_) {
             one_thread_ = true;
-            cache_ = PictureCache(options_.cache_bytes);
+            shelf_.clear();
             if (!restart()) return Step::lost;
         }
         step = reach(n);
@@ -336,7 +364,21 @@ FrameReader::Impl::Step FrameReader::Impl::feed() {
         ++counters_.packets_read;
     }
     held_ = false;
-    return send();
+    return may_skip() ? skip() : send();
+}
+
+// Nothing that is still to come out is made from this packet's picture, and it is not asked for itself.
+bool FrameReader::Impl::may_skip() const {
+    const PacketEntry& packet = packet_entry(next_packet_);
+    return packet.disposable && packet.frame < skip_below_ && !data_.identity_by_count &&
+           data_.first_damage == INT64_MAX && learned_.empty();
+}
+
+FrameReader::Impl::Step FrameReader::Impl::skip() {
+    skipped_to_ = std::max(skipped_to_, packet_entry(next_packet_).frame);
+    ++next_packet_;
+    ++counters_.skipped;
+    return Step::found;
 }
 
 FrameReader::Impl::Step FrameReader::Impl::send() {
@@ -361,7 +403,7 @@ void FrameReader::Impl::take(AVFrame& frame) {
         av_frame_unref(&frame);
         return;
     }
-    auto native = std::make_unique<NativeFrame>(NativeFrame{new_frame()});
+    auto native = std::make_unique<NativeFrame>(NativeFrame{new_frame(), store_->pool().owns(frame)});
     av_frame_move_ref(native->frame.get(), &frame);
     const ClipInfo& info = table_->info();
     auto picture = std::make_shared<const Picture>(std::move(native), info.quarter_turns, info.mirrored,
@@ -369,7 +411,8 @@ void FrameReader::Impl::take(AVFrame& frame) {
     if (number == wanted_number_) {
         wanted_ = picture;
     }
-    cache_.put(number, std::move(picture));
+    shelf_.put(number, picture);
+    if (witness_) witness_(number, picture);
 }
 
 FrameReader::FrameReader(std::unique_ptr<Impl> impl) : impl_(std::move(impl)) {}
@@ -387,11 +430,31 @@ base::Result<FrameReader> FrameReader::open(const std::filesystem::path& path,
 }
 
 base::Result<std::shared_ptr<const Picture>> FrameReader::read(std::int64_t frame_number) {
-    return impl_->read(frame_number);
+    return impl_->read(frame_number, false);
+}
+
+base::Result<std::shared_ptr<const Picture>> FrameReader::read_alone(std::int64_t frame_number) {
+    return impl_->read(frame_number, true);
+}
+
+bool FrameReader::fill(std::int64_t first, std::int64_t last) {
+    return impl_->fill(first, last);
+}
+
+void FrameReader::set_witness(Witness witness) {
+    impl_->witness_ = std::move(witness);
+}
+
+bool FrameReader::lies_ahead(std::int64_t frame_number) const {
+    return impl_->lies_ahead(frame_number);
+}
+
+PictureStore::Shelf& FrameReader::shelf() {
+    return impl_->shelf();
 }
 
 std::shared_ptr<const Picture> FrameReader::cached(std::int64_t frame_number) const {
-    return impl_->cache().peek(frame_number);
+    return impl_->shelf().find(frame_number);
 }
 
 void FrameReader::set_stop(std::stop_token stop) {
@@ -403,7 +466,7 @@ const ReaderCounters& FrameReader::counters() const {
 }
 
 std::size_t FrameReader::cached_bytes() const {
-    return impl_->cache().bytes();
+    return impl_->store().kept_bytes();
 }
 
 }  // namespace plumbmark::media

@@ -3,28 +3,33 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <stop_token>
 
 #include "base/result.h"
 #include "media/frame_table.h"
 #include "media/picture.h"
+#include "media/picture_store.h"
 
 namespace plumbmark::media {
 
 struct ReaderOptions {
-    std::size_t cache_bytes = std::size_t{256}
-                              << 20;  ///< decoded pictures kept; at least the last one read stays
-    int threads = 0;                  ///< decoder threads; 0: as many as suit this machine
+    /// Budget of the reader's own store; at least the last picture read stays. Not looked at with 'store'.
+    std::size_t cache_bytes = std::size_t{256} << 20;
+    int threads = 0;  ///< decoder threads; 0: as many as suit this machine
+    /// Where pictures are kept together with those of other clips; null: a store of the reader's own.
+    std::shared_ptr<PictureStore> store = nullptr;
 };
 
 /// Work done since opening; tests hold the reader to it.
 struct ReaderCounters {
     std::int64_t packets_read = 0;    ///< packets of the clip's stream taken from the file
     std::int64_t frames_decoded = 0;  ///< pictures that came out of the decoder
-    std::int64_t seeks = 0;           ///< times the file position was moved
-    std::int64_t restarts = 0;        ///< times decoding began again at the first packet
-    std::int64_t cache_hits = 0;      ///< reads answered without the decoder
+    std::int64_t skipped = 0;     ///< packets not decoded, as nothing that was asked for is made from them
+    std::int64_t seeks = 0;       ///< times the file position was moved
+    std::int64_t restarts = 0;    ///< times decoding began again at the first packet
+    std::int64_t cache_hits = 0;  ///< reads answered without the decoder
 };
 
 /// Blocking reader with one owner: create, use and destroy it on one thread at a time (it may be moved to
@@ -48,6 +53,25 @@ class FrameReader {
     /// can still be read.
     [[nodiscard]] base::Result<std::shared_ptr<const Picture>> read(std::int64_t frame_number);
 
+    /// As read, but pictures that stand before the frame and that it is not made from are not decoded: the
+    /// quickest way to one frame, leaving less behind for steps back.
+    [[nodiscard]] base::Result<std::shared_ptr<const Picture>> read_alone(std::int64_t frame_number);
+
+    /// Decodes frames first to last (0 <= first <= last < size) in one pass and keeps what the budget allows,
+    /// the last ones before the first where the hand of the shelf stands above them. Quietly leaves out what
+    /// cannot be decoded. True when the pass came to its end, false when it was stopped or broke off.
+    bool fill(std::int64_t first, std::int64_t last);
+
+    /// Told of every exact picture that comes out, in the order shown within a pass; called inside read,
+    /// read_alone and fill.
+    using Witness = std::function<void(std::int64_t frame, const std::shared_ptr<const Picture>&)>;
+    void set_witness(Witness witness);
+    /// True when frame n can still come out of the pass that runs, or ran last, by decoding on: no jump.
+    [[nodiscard]] bool lies_ahead(std::int64_t frame_number) const;
+    /// The shelf where this reader keeps its pictures; it may be asked from any thread while the reader
+    /// lives.
+    [[nodiscard]] PictureStore::Shelf& shelf();
+
     /// The picture when it is kept in the cache; null otherwise. Does no work.
     [[nodiscard]] std::shared_ptr<const Picture> cached(std::int64_t frame_number) const;
 
@@ -55,7 +79,7 @@ class FrameReader {
     void set_stop(std::stop_token stop);
 
     [[nodiscard]] const ReaderCounters& counters() const;
-    [[nodiscard]] std::size_t cached_bytes() const;
+    [[nodiscard]] std::size_t cached_bytes() const;  ///< of the pictures kept in its store
 
   private:
     class Impl;

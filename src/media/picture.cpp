@@ -113,6 +113,10 @@ Picture::Picture(std::unique_ptr<NativeFrame> native, int quarter_turns, bool mi
 
 Picture::~Picture() = default;
 
+bool Picture::in_pool() const {
+    return native_->in_pool;
+}
+
 const std::uint8_t* Picture::plane(int plane) const {
     PLUMBMARK_CHECK(plane >= 0 && plane < planes_);
     return native_->frame->data[plane];

@@ -65,6 +65,7 @@ class Picture {
     [[nodiscard]] int upright_height() const { return quarter_turns_ % 2 == 0 ? height_ : width_; }
 
     [[nodiscard]] const NativeFrame& native() const { return *native_; }  ///< only inside this module
+    [[nodiscard]] bool in_pool() const;                                   ///< only inside this module
 
   private:
     std::unique_ptr<NativeFrame> native_;

@@ -73,6 +73,8 @@ class Scan {
         entry.cut = (packet.flags & AV_PKT_FLAG_DISCARD) != 0;
         entry.start = look.start && !look.broken;
         entry.damaged = look.broken || (packet.flags & AV_PKT_FLAG_CORRUPT) != 0;
+        entry.disposable = look.unreferenced;
+        layers_.push_back(static_cast<std::uint8_t>(look.layer));
         if (look.doubt) doubt(look.doubt);
         if (packet.flags & AV_PKT_FLAG_CORRUPT) {
             doubt("a packet is marked as corrupt");
@@ -106,6 +108,13 @@ class Scan {
         }
     }
 
+    // A picture that its own temporal layer does not refer to may still serve the layers above.
+    void settle_disposable() {
+        const auto top = std::max_element(layers_.begin(), layers_.end());
+        for (std::size_t i = 0; i < layers_.size(); ++i)
+            data_.packets[i].disposable &= doubt_.empty() && layers_[i] == *top;
+    }
+
     void settle_basis(const Demuxer& demuxer) {
         const AVCodecParameters& parameters = *demuxer.stream().codecpar;
         if (data_.info.container == "avi" && parameters.codec_id == AV_CODEC_ID_MPEG4) {
@@ -117,6 +126,7 @@ class Scan {
         // reliably.
         const bool framed = data_.info.container != "mpegts" && data_.info.container != "mpeg";
         data_.single_thread = doubt_.empty() && !framed;
+        settle_disposable();
         if (doubt_.empty()) return;
         data_.info.basis = TableBasis::decoded;
         data_.info.basis_reason = doubt_;
@@ -198,6 +208,7 @@ class Scan {
     const std::filesystem::path& path_;
     const ScanOptions& options_;
     TableData data_;
+    std::vector<std::uint8_t> layers_;  // temporal layer of each packet
     std::string doubt_;
     double reported_ = -1;
 };

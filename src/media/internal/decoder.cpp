@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <thread>
 
+#include "media/internal/frame_pool.h"
+
 namespace plumbmark::media {
 namespace {
 
@@ -14,7 +16,7 @@ int suitable_threads() {
 
 }  // namespace
 
-base::Result<Decoder> Decoder::open(const AVStream& stream, int threads) {
+base::Result<Decoder> Decoder::open(const AVStream& stream, int threads, FramePool* pool) {
     using base::Category;
     const AVCodec* codec = avcodec_find_decoder(stream.codecpar->codec_id);
     const std::string name = avcodec_get_name(stream.codecpar->codec_id);
@@ -29,6 +31,7 @@ base::Result<Decoder> Decoder::open(const AVStream& stream, int threads) {
     made.context_->thread_count = threads > 0 ? threads : suitable_threads();
     // Else libav keeps columns in the picture that the stream's crop window leaves out, to stay aligned.
     made.context_->flags |= AV_CODEC_FLAG_UNALIGNED;
+    if (pool) pool->serve(*made.context_);
     const int opened = avcodec_open2(made.context_.get(), codec, nullptr);
     if (opened < 0) {
         return base::Error{Category::unsupported,

@@ -8,6 +8,8 @@
 
 namespace plumbmark::media {
 
+class FramePool;
+
 /// Wraps one libav decoder. Each packet is sent with its number in the file in place of its time, so that
 /// each frame that comes out (in shown order) names its packet, whatever times the container made up. One
 /// owner thread.
@@ -15,8 +17,9 @@ class Decoder {
   public:
     enum class Out { frame, more, end };
 
-    /// threads 0: as many as suit this machine.
-    static base::Result<Decoder> open(const AVStream& stream, int threads);
+    /// threads 0: as many as suit this machine. Pictures are drawn into the pool, which must outlive the
+    /// decoder and all others with it; null: into libav's own memory.
+    static base::Result<Decoder> open(const AVStream& stream, int threads, FramePool* pool = nullptr);
 
     /// False when the decoder refuses the packet (damaged). Take all frames out before sending the next one.
     bool send(AVPacket& packet, std::int64_t number);

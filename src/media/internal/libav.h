@@ -55,6 +55,7 @@ using ScalerPtr = std::unique_ptr<SwsContext, ScalerFreer>;
 /// The decoder's frame behind a Picture.
 struct NativeFrame {
     FramePtr frame;
+    bool in_pool = false;  ///< its pixels lie in a FramePool's block
 };
 
 inline PacketPtr new_packet() {
@@ -80,6 +81,17 @@ inline bool is_key(const AVFrame& frame) {
     return (frame.flags & AV_FRAME_FLAG_KEY) != 0;
 #else
     return frame.key_frame != 0;
+#endif
+}
+
+/// Lets the decoder's threads call get_buffer2 themselves; FFmpeg 6 always does, earlier releases when told
+/// to.
+inline void allow_callbacks_on_threads([[maybe_unused]] AVCodecContext& context) {
+#if LIBAVCODEC_VERSION_MAJOR < 60
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wdeprecated-declarations"
+    context.thread_safe_callbacks = 1;
+#pragma GCC diagnostic pop
 #endif
 }
 

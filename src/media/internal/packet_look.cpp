@@ -119,6 +119,19 @@ PacketLook look_vp9(const AVPacket& packet) {
     return {headers.front().key, nullptr, false};
 }
 
+// B pictures of MPEG-1, -2 and -4 are never referred to. Their coding type follows the start code of the
+// picture.
+bool is_mpeg_b(const AVPacket& packet, bool mpeg4) {
+    constexpr int header = 256;  // a picture's start code comes after no more than sequence and group headers
+    const std::uint8_t code = mpeg4 ? 0xB6 : 0x00;
+    const std::uint8_t* data = packet.data;
+    for (int i = 0; i + 5 < std::min(packet.size, header); ++i) {
+        if (data[i] != 0 || data[i + 1] != 0 || data[i + 2] != 1 || data[i + 3] != code) continue;
+        return mpeg4 ? data[i + 4] >> 6 == 2 : ((data[i + 5] >> 3) & 7) == 3;
+    }
+    return false;
+}
+
 PacketLook look_vp8(const AVPacket& packet) {
     const bool key = (packet.data[0] & 1U) == 0;
     if ((packet.data[0] & 0x10U) == 0) return {key, "a packet holds a picture that is not shown", false};
@@ -133,6 +146,8 @@ struct PacketLooker::Walk {
     bool first_slice = false;  // and the first one begins the picture
     bool start = false;
     bool recovery = false;
+    bool unreferenced = false;
+    int layer = 0;
     const char* doubt = nullptr;
 };
 
@@ -157,10 +172,14 @@ PacketLooker::PacketLooker(const AVCodecParameters& parameters) {
             kind_ = Kind::vp8;
             break;
         case AV_CODEC_ID_AV1:
+            kind_ = Kind::by_flag;
+            break;
         case AV_CODEC_ID_MPEG1VIDEO:
         case AV_CODEC_ID_MPEG2VIDEO:
+            kind_ = Kind::mpeg12;
+            break;
         case AV_CODEC_ID_MPEG4:
-            kind_ = Kind::by_flag;
+            kind_ = Kind::mpeg4;
             break;
         case AV_CODEC_ID_MJPEG:
         case AV_CODEC_ID_PRORES:
@@ -182,6 +201,10 @@ PacketLook PacketLooker::look(const AVPacket& packet) const {
             return look_vp9(packet);
         case Kind::vp8:
             return look_vp8(packet);
+        case Kind::mpeg12:
+        case Kind::mpeg4:
+            return {(packet.flags & AV_PKT_FLAG_KEY) != 0, nullptr, false,
+                    is_mpeg_b(packet, kind_ == Kind::mpeg4)};
         case Kind::by_flag:
             return {(packet.flags & AV_PKT_FLAG_KEY) != 0, nullptr, false};
         case Kind::each:
@@ -203,6 +226,7 @@ bool PacketLooker::take_nal(const std::uint8_t* nal, std::int64_t size, Walk& wa
         walk.picture = true;
         walk.first_slice = (nal[1] & 0x80U) != 0;  // first_mb_in_slice, ue(v) 0
         walk.start = type == 5 || walk.recovery;
+        walk.unreferenced = (nal[0] & 0x60U) == 0;  // nal_ref_idc: the same for all slices of a picture
         return true;
     }
     if (size < 3) return size == 2;
@@ -214,6 +238,8 @@ bool PacketLooker::take_nal(const std::uint8_t* nal, std::int64_t size, Walk& wa
     walk.picture = true;
     walk.first_slice = (nal[2] & 0x80U) != 0;
     walk.start = type >= 16 && type <= 21;
+    walk.unreferenced = type < 16 && type % 2 == 0;
+    walk.layer = static_cast<int>(nal[1] & 7U) - 1;  // nuh_temporal_id_plus1
     if (type >= 16 && type <= 18) walk.doubt = "the stream holds a broken link";
     return true;
 }
@@ -258,7 +284,7 @@ PacketLook PacketLooker::look_nal(const AVPacket& packet) const {
     }
     if (!walk.picture) return {false, "a packet holds no picture", true};
     if (!walk.first_slice) return {walk.start, "a picture's first part is missing", true};
-    return {walk.start, walk.doubt, false};
+    return {walk.start, walk.doubt, false, walk.unreferenced, walk.layer};
 }
 
 }  // namespace plumbmark::media

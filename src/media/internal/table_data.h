@@ -25,6 +25,8 @@ struct PacketEntry {
     bool start = false;        ///< decoding may begin here and is exact for all that is shown from here on
     bool damaged = false;      ///< refused by the decoder, or its picture is missing or partly made up
     bool cut = false;          ///< cut away by an edit list: decoded, not shown
+    bool disposable =
+        false;  ///< no other picture is made from its picture (set for TableBasis::packets only)
 };
 
 struct TableData {
