@@ -37,8 +37,9 @@ std::string fingerprint_text(const media::Fingerprint& print) {
     return fmt::format("{}:{}", print.size, print.sample);
 }
 
-ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip, std::function<void()> wake)
-    : expected_fingerprint_(clip.fingerprint), wake_(std::move(wake)) {
+ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
+                   std::shared_ptr<media::PictureStore> store, std::function<void()> wake)
+    : expected_fingerprint_(clip.fingerprint), store_(std::move(store)), wake_(std::move(wake)) {
     view_.id = clip.id;
     view_.name = clip.name;
     const auto file = find_clip_file(meet_folder, clip);
@@ -47,7 +48,9 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip, std::fun
         return;
     }
     file_ = *file;
-    service_ = std::make_unique<media::FrameService>(file_, wake_);
+    media::ServiceOptions options;
+    options.reader.store = store_;
+    service_ = std::make_unique<media::FrameService>(file_, wake_, options);
     service_->request(0);
     fingerprint_thread_ = std::jthread([this](std::stop_token stop) { check_fingerprint(stop); });
 }
@@ -118,12 +121,14 @@ bool ClipDesk::settled() const {
 
 std::shared_ptr<const media::Picture> ClipDesk::side_picture(std::int64_t frame) {
     if (!view_.table || frame < 0 || frame >= view_.table->size()) return nullptr;
-    const auto kept = side_pictures_.find(frame);
-    if (kept != side_pictures_.end()) return kept->second;
+    if (auto kept = service_->kept(frame)) return kept;
+    const auto fetched = side_pictures_.find(frame);
+    if (fetched != side_pictures_.end()) return fetched->second;
     if (!side_service_) {
         media::ServiceOptions options;
         options.table = view_.table;
         options.prefetch = 0;
+        options.reader.store = store_;
         side_service_ = std::make_unique<media::FrameService>(file_, wake_, options);
     }
     if (!side_asked_) {

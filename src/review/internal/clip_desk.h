@@ -29,7 +29,9 @@ namespace plumbmark::review {
 /// Threads: one owner; workers report by 'wake'.
 class ClipDesk {
   public:
-    ClipDesk(const std::filesystem::path& meet_folder, const meet::Clip& clip, std::function<void()> wake);
+    /// All clips share the store.
+    ClipDesk(const std::filesystem::path& meet_folder, const meet::Clip& clip,
+             std::shared_ptr<media::PictureStore> store, std::function<void()> wake);
     ~ClipDesk();
 
     /// Takes in what the workers did. True when view() or picture() changed.
@@ -55,6 +57,7 @@ class ClipDesk {
     void poll_side();
 
     const std::string expected_fingerprint_;
+    std::shared_ptr<media::PictureStore> store_;
     std::function<void()> wake_;
     std::filesystem::path file_;
     ClipView view_;

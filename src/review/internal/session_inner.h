@@ -53,6 +53,8 @@ struct Session::Inner {
     SessionOptions options;
     meet::State state;
     History history;
+    /// What is kept of all clips, within one budget.
+    std::shared_ptr<media::PictureStore> pictures = std::make_shared<media::PictureStore>();
     std::int64_t rows_at_open = 0;
     std::map<meet::EntityKey, store::Ticket> last_ticket;
 
