@@ -11,6 +11,7 @@
 
 #include "media/internal/first_picture.h"
 #include "media/internal/travel_plan.h"
+#include "media/table_cache.h"
 
 namespace plumbmark::media {
 namespace {
@@ -160,11 +161,12 @@ class FrameService::Impl {
     }
 
     void work(const std::stop_token& stop) {
-        if (!options_.table) show_first_picture(stop);
-        auto table = make_table();
+        auto table = options_.table ? options_.table : recalled();
+        const bool fresh = !table;
+        if (fresh) table = scanned(stop);
         if (stop.stop_requested()) return;
-        if (!table) return fail(table.error());
-        auto opened = FrameReader::open(path_, *table, options_.reader);
+        if (!table) return;
+        auto opened = FrameReader::open(path_, table, options_.reader);
         if (!opened) return fail(opened.error());
         opened->set_witness([this](std::int64_t frame, const std::shared_ptr<const Picture>& picture) {
             witness(frame, picture);
@@ -173,8 +175,9 @@ class FrameService::Impl {
             reader_ = &*opened;
             state.phase = ServiceState::Phase::ready;
             state.progress = 1;
-            state.table = *table;
+            state.table = table;
         });
+        if (fresh) keep_table(path_, options_.scan, *table, options_.cache_folder);
         while (auto job = wait_for_job(stop))
             run(*opened, *job);
         const std::lock_guard lock(mutex_);
@@ -187,8 +190,14 @@ class FrameService::Impl {
         publish([&](ServiceState& state) { state.picture = *picture; });
     }
 
-    base::Result<std::shared_ptr<const FrameTable>> make_table() {
-        if (options_.table) return options_.table;
+    std::shared_ptr<const FrameTable> recalled() {
+        auto table = recall_table(path_, options_.scan, options_.cache_folder);
+        return table ? std::make_shared<const FrameTable>(std::move(*table)) : nullptr;
+    }
+
+    // Null when that failed, which is told, or when nobody wants it any more.
+    std::shared_ptr<const FrameTable> scanned(const std::stop_token& stop) {
+        show_first_picture(stop);
         ScanOptions scan = options_.scan;
         scan.stop = scan_stop_.get_token();
         scan.progress = [this, shown = 0.0](double share) mutable {
@@ -197,7 +206,8 @@ class FrameService::Impl {
             publish([&](ServiceState& state) { state.progress = share; });
         };
         auto table = scan_clip(path_, scan);
-        if (!table) return table.error();
+        if (stop.stop_requested()) return nullptr;
+        if (!table) return fail(table.error()), nullptr;
         return std::make_shared<const FrameTable>(std::move(*table));
     }
 

@@ -15,13 +15,15 @@
 namespace plumbmark::media {
 
 struct ServiceOptions {
-    ScanOptions scan;  ///< 'progress' and 'stop' are the service's own and ignored here
-    ReaderOptions reader;
+    ScanOptions scan = {};  ///< 'progress' and 'stop' are the service's own and ignored here
+    ReaderOptions reader = {};
     /// Frames kept ready ahead of the hand when it goes forward; when it goes back the group behind it is
     /// kept as far as the budget allows. 0: nothing is decoded that was not asked for.
     int prefetch = 48;
     /// A table of this clip made before: no scan then.
-    std::shared_ptr<const FrameTable> table;
+    std::shared_ptr<const FrameTable> table = nullptr;
+    /// Where tables are kept from one opening to the next (media/table_cache.h); empty: nowhere.
+    std::filesystem::path cache_folder = {};
 };
 
 /// What a service knows at one moment. A snapshot: it does not change after poll() returned it.

@@ -72,11 +72,12 @@ enum class Verify {
 };
 
 struct ScanOptions {
-    std::optional<int> stream;  ///< ordinal among the video streams (StreamInfo::ordinal); default the first
+    std::optional<int> stream =
+        std::nullopt;  ///< ordinal among the video streams (StreamInfo::ordinal); default the first
     Verify verify = Verify::automatic;
-    std::function<void(double)>
-        progress;          ///< share done, 0 to 1, never falling; called on the scanning thread
-    std::stop_token stop;  ///< when requested the scan ends within one packet, with Category::cancelled
+    std::function<void(double)> progress =
+        nullptr;                ///< share done, 0 to 1, never falling; called on the scanning thread
+    std::stop_token stop = {};  ///< when requested the scan ends within one packet, with Category::cancelled
 };
 
 /// Reads the whole file once, packet by packet, and builds its frame table. Blocks; call it off the UI

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "media/table_cache.h"
+
 namespace plumbmark::review {
 namespace {
 
@@ -50,6 +52,7 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
     file_ = *file;
     media::ServiceOptions options;
     options.reader.store = store_;
+    options.cache_folder = media::user_cache_folder();
     service_ = std::make_unique<media::FrameService>(file_, wake_, options);
     service_->request(0);
     fingerprint_thread_ = std::jthread([this](std::stop_token stop) { check_fingerprint(stop); });

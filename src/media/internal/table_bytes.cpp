@@ -1,0 +1,220 @@
+#include "media/internal/table_bytes.h"
+
+#include <cstring>
+#include <type_traits>
+
+#include "base/time.h"
+
+namespace plumbmark::media {
+namespace {
+
+class Writer {
+  public:
+    void number(std::int64_t value) {
+        // Zigzag: small numbers of either sign become short.
+        auto bits = static_cast<std::uint64_t>(value) << 1 ^ static_cast<std::uint64_t>(value >> 63);
+        for (; bits >= 0x80; bits >>= 7)
+            bytes_ += static_cast<char>(bits | 0x80);
+        bytes_ += static_cast<char>(bits);
+    }
+    void operator()(const std::string& text) {
+        number(static_cast<std::int64_t>(text.size()));
+        bytes_ += text;
+    }
+    void operator()(const base::Rational& ratio) { number(ratio.num), number(ratio.den); }
+    template <class Value>
+    requires std::is_integral_v<Value> || std::is_enum_v<Value>
+    void operator()(const Value& value) { number(static_cast<std::int64_t>(value)); }
+    template <class Item>
+    void operator()(const std::vector<Item>& items) {
+        number(static_cast<std::int64_t>(items.size()));
+        for (const Item& item : items)
+            (*this)(item);
+    }
+    template <class Value>
+    void operator()(const std::optional<Value>& value) {
+        (*this)(value.has_value());
+        if (value) (*this)(*value);
+    }
+    void operator()(const StreamInfo& stream);
+    template <class Rows, class Field>
+    void column(const Rows& rows, Field field) {
+        std::uint64_t before = 0;
+        for (const auto& row : rows) {
+            const auto value = static_cast<std::uint64_t>(static_cast<std::int64_t>(field(row)));
+            number(static_cast<std::int64_t>(value - before));  // wraps; so does the sum when it is read
+            before = value;
+        }
+    }
+    std::string take() { return std::move(bytes_); }
+
+  private:
+    std::string bytes_;
+};
+
+class Reader {
+  public:
+    explicit Reader(std::string_view bytes) : at_(bytes.data()), end_(bytes.data() + bytes.size()) {}
+
+    [[nodiscard]] bool whole() const { return good_ && at_ == end_; }
+    [[nodiscard]] bool good() const { return good_; }
+    std::int64_t number() {
+        std::uint64_t bits = 0;
+        for (int shift = 0; shift < 64; shift += 7) {
+            if (at_ == end_) return good_ = false, 0;
+            const auto byte = static_cast<std::uint8_t>(*at_++);
+            bits |= static_cast<std::uint64_t>(byte & 0x7F) << shift;
+            if (byte < 0x80) return static_cast<std::int64_t>(bits >> 1 ^ (~(bits & 1) + 1));
+        }
+        return good_ = false, 0;
+    }
+    /// How many items follow, each of at least one byte: no more than there are bytes left.
+    std::size_t count() {
+        const std::int64_t n = number();
+        if (n < 0 || n > end_ - at_) return good_ = false, 0;
+        return static_cast<std::size_t>(n);
+    }
+    void operator()(std::string& text) {
+        const std::size_t size = count();
+        text.assign(at_, size);
+        at_ += size;
+    }
+    void operator()(base::Rational& ratio) { ratio.num = number(), ratio.den = number(); }
+    template <class Value>
+    requires std::is_integral_v<Value> || std::is_enum_v<Value>
+    void operator()(Value& value) { value = static_cast<Value>(number()); }
+    template <class Item>
+    void operator()(std::vector<Item>& items) {
+        items.resize(count());
+        for (Item& item : items)
+            (*this)(item);
+    }
+    template <class Value>
+    void operator()(std::optional<Value>& value) {
+        bool there = false;
+        (*this)(there);
+        if (there) (*this)(value.emplace());
+    }
+    void operator()(StreamInfo& stream);
+    template <class Rows, class Put>
+    void column(Rows& rows, Put put) {
+        std::uint64_t value = 0;
+        for (auto& row : rows) {
+            value += static_cast<std::uint64_t>(number());
+            put(row, static_cast<std::int64_t>(value));
+        }
+    }
+
+  private:
+    const char* at_;
+    const char* end_;
+    bool good_ = true;
+};
+
+// One list of fields for both ways.
+template <class Way, class Stream>
+void each_stream_field(Way& way, Stream& stream) {
+    way(stream.ordinal), way(stream.index), way(stream.codec), way(stream.width), way(stream.height);
+}
+void Writer::operator()(const StreamInfo& stream) {
+    each_stream_field(*this, stream);
+}
+void Reader::operator()(StreamInfo& stream) {
+    each_stream_field(*this, stream);
+}
+
+template <class Way, class Info>
+void each_info_field(Way& way, Info& info) {
+    way(info.container), way(info.codec), way(info.width), way(info.height);
+    way(info.quarter_turns), way(info.mirrored), way(info.pixel_aspect), way(info.time_base);
+    way(info.nominal_rate), way(info.pixel_format), way(info.bit_depth), way(info.matrix), way(info.range);
+    way(info.primaries), way(info.transfer), way(info.field_order), way(info.capture_rate);
+    way(info.has_sound), way(info.stream), way(info.streams), way(info.basis), way(info.basis_reason);
+    way(info.damage), way(info.variable_rate);
+}
+
+template <class Way, class Data>
+void each_table_field(Way& way, Data& data) {
+    way(data.first_damage), way(data.times_rise), way(data.identity_by_count), way(data.single_thread);
+}
+
+int packet_flags(const PacketEntry& p) {
+    return p.key | p.start << 1 | p.damaged << 2 | p.cut << 3 | p.disposable << 4;
+}
+void set_packet_flags(PacketEntry& p, std::int64_t flags) {
+    p.key = flags & 1, p.start = flags & 2, p.damaged = flags & 4, p.cut = flags & 8,
+    p.disposable = flags & 16;
+}
+
+bool fits(const TableData& data) {
+    const auto packets = static_cast<std::int64_t>(data.packets.size());
+    const auto frames = static_cast<std::int64_t>(data.frames.size());
+    for (const FrameEntry& frame : data.frames) {
+        if (frame.packet < 0 || frame.packet >= packets) return false;
+    }
+    for (const PacketEntry& packet : data.packets) {
+        if (packet.frame < -1 || packet.frame >= frames) return false;
+    }
+    return data.info.time_base.num > 0 && data.info.time_base.den > 0;
+}
+
+}  // namespace
+
+std::string table_bytes(const TableData& data) {
+    Writer out;
+    each_info_field(out, data.info);
+    each_table_field(out, data);
+    out(data.packets.size());
+    out.column(data.packets, [](const PacketEntry& p) { return p.pts; });
+    out.column(data.packets, [](const PacketEntry& p) { return p.dts; });
+    out.column(data.packets, [](const PacketEntry& p) { return p.pos; });
+    out.column(data.packets, [](const PacketEntry& p) { return p.duration; });
+    out.column(data.packets, [](const PacketEntry& p) { return p.size; });
+    out.column(data.packets, [](const PacketEntry& p) { return std::int64_t{p.digest}; });
+    out.column(data.packets, [](const PacketEntry& p) { return p.frame; });
+    out.column(data.packets, packet_flags);
+    out(data.frames.size());
+    out.column(data.frames, [](const FrameEntry& f) { return f.pts; });
+    out.column(data.frames, [](const FrameEntry& f) { return f.duration; });
+    out.column(data.frames, [](const FrameEntry& f) { return f.packet; });
+    out.column(data.frames, [](const FrameEntry& f) { return f.occurrence; });
+    out.column(data.frames, [](const FrameEntry& f) { return f.key | f.damaged << 1; });
+    out(data.further.size());
+    for (const auto& [place, frame] : data.further)
+        out(place.first), out(place.second), out(frame);
+    return out.take();
+}
+
+std::shared_ptr<const TableData> table_from_bytes(std::string_view bytes) {
+    Reader in(bytes);
+    auto data = std::make_shared<TableData>();
+    each_info_field(in, data->info);
+    each_table_field(in, *data);
+    data->packets.resize(in.count());
+    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.pts = v; });
+    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.dts = v; });
+    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.pos = v; });
+    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.duration = v; });
+    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.size = static_cast<std::int32_t>(v); });
+    in.column(data->packets,
+              [](PacketEntry& p, std::int64_t v) { p.digest = static_cast<std::uint32_t>(v); });
+    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.frame = v; });
+    in.column(data->packets, set_packet_flags);
+    data->frames.resize(in.count());
+    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.pts = v; });
+    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.duration = v; });
+    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.packet = v; });
+    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.occurrence = static_cast<int>(v); });
+    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.key = v & 1, f.damaged = v & 2; });
+    for (std::size_t i = in.count(); i > 0 && in.good(); --i) {
+        const std::int64_t packet = in.number();
+        const auto occurrence = static_cast<int>(in.number());
+        data->further[{packet, occurrence}] = in.number();
+    }
+    if (!in.whole() || !fits(*data)) return nullptr;
+    for (FrameEntry& frame : data->frames)
+        frame.time = base::floor_to_time(frame.pts, data->info.time_base);
+    return data;
+}
+
+}  // namespace plumbmark::media

@@ -1,0 +1,150 @@
+#include "media/table_cache.h"
+
+#include <unistd.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <cstring>
+#include <fstream>
+#include <iterator>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "media/fingerprint.h"
+#include "media/internal/libav.h"
+#include "media/internal/table_bytes.h"
+
+extern "C" {
+#include <libavutil/crc.h>
+}
+
+namespace plumbmark::media {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::string_view kMagic = "PLMKTAB\n";
+constexpr std::size_t kMostTables = 512;
+constexpr std::uintmax_t kMostBytes = std::uintmax_t{512} << 20;
+
+/// All that must agree for a kept table to be this clip's.
+struct Key {
+    std::string text;  // one line a fact
+    fs::path file;
+};
+
+std::optional<Key> key_of(const fs::path& clip, const ScanOptions& options, const fs::path& folder) {
+    if (folder.empty()) return std::nullopt;
+    const auto print = fingerprint(clip, options.stop);
+    std::error_code failed;
+    const auto changed = fs::last_write_time(clip, failed);
+    if (!print || failed) return std::nullopt;
+    const std::string how =
+        std::to_string(options.stream.value_or(-1)) + (options.verify == Verify::always ? " verified" : "");
+    Key key;
+    key.text = "table " + std::to_string(kTableVersion) + "\nlibav " + std::to_string(avformat_version()) +
+               " " + std::to_string(avcodec_version()) + "\nsize " + std::to_string(print->size) +
+               "\nchanged " + std::to_string(changed.time_since_epoch().count()) + "\nsample " +
+               print->sample + "\nstream " + how + "\n";
+    key.file = folder / "frame-tables" /
+               (print->sample.substr(0, 40) + "-" + std::to_string(options.stream.value_or(-1)) +
+                (options.verify == Verify::always ? "v" : "") + ".table");
+    return key;
+}
+
+std::uint32_t checksum(std::string_view bytes) {
+    return av_crc(av_crc_get_table(AV_CRC_32_IEEE), 0, reinterpret_cast<const std::uint8_t*>(bytes.data()),
+                  bytes.size());
+}
+
+std::optional<std::string> read_whole(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary | std::ios::ate);
+    const std::streamoff size = in ? static_cast<std::streamoff>(in.tellg()) : -1;
+    if (size < 0) return std::nullopt;
+    std::string bytes(static_cast<std::size_t>(size), '\0');
+    in.seekg(0);
+    if (!in.read(bytes.data(), size)) return std::nullopt;
+    return bytes;
+}
+
+struct KeptFile {
+    fs::path file;
+    fs::file_time_type used;
+    std::uintmax_t bytes = 0;
+};
+
+void drop_oldest(const fs::path& folder) {
+    std::error_code ignored;
+    std::vector<KeptFile> files;
+    std::uintmax_t bytes = 0;
+    for (const auto& entry : fs::directory_iterator(folder, ignored)) {
+        files.push_back({entry.path(), entry.last_write_time(ignored), entry.file_size(ignored)});
+        bytes += files.back().bytes;
+    }
+    std::sort(files.begin(), files.end(),
+              [](const KeptFile& a, const KeptFile& b) { return a.used < b.used; });
+    std::size_t count = files.size();
+    for (const KeptFile& oldest : files) {
+        if (count <= kMostTables && bytes <= kMostBytes) return;
+        fs::remove(oldest.file, ignored);
+        --count;
+        bytes -= oldest.bytes;
+    }
+}
+
+}  // namespace
+
+fs::path user_cache_folder() {
+    const char* cache = std::getenv("XDG_CACHE_HOME");
+    if (cache && fs::path(cache).is_absolute()) return fs::path(cache) / "plumbmark";
+    const char* home = std::getenv("HOME");
+    if (home && fs::path(home).is_absolute()) return fs::path(home) / ".cache" / "plumbmark";
+    return {};
+}
+
+std::optional<FrameTable> recall_table(const fs::path& clip, const ScanOptions& options,
+                                       const fs::path& folder) {
+    const auto key = key_of(clip, options, folder);
+    if (!key) return std::nullopt;
+    const auto bytes = read_whole(key->file);
+    const std::size_t head = kMagic.size() + key->text.size() + sizeof(std::uint32_t);
+    if (!bytes || bytes->size() < head) return std::nullopt;
+    const std::string_view all = *bytes;
+    if (all.substr(0, kMagic.size()) != kMagic || all.substr(kMagic.size(), key->text.size()) != key->text)
+        return std::nullopt;
+    std::uint32_t sum = 0;
+    std::memcpy(&sum, all.data() + head - sizeof sum, sizeof sum);
+    if (sum != checksum(all.substr(head))) return std::nullopt;
+    auto data = table_from_bytes(all.substr(head));
+    if (!data) return std::nullopt;
+    std::error_code ignored;
+    fs::last_write_time(key->file, fs::file_time_type::clock::now(), ignored);  // used just now
+    return FrameTable(std::move(data));
+}
+
+void keep_table(const fs::path& clip, const ScanOptions& options, const FrameTable& table,
+                const fs::path& folder) {
+    const auto key = key_of(clip, options, folder);
+    if (!key) return;
+    std::error_code failed;
+    fs::create_directories(key->file.parent_path(), failed);
+    if (failed) return;
+    const std::string payload = table_bytes(table.data());
+    const std::uint32_t sum = checksum(payload);
+    // Under another name until it is whole.
+    const fs::path part = key->file.string() + "." + std::to_string(getpid()) + ".part";
+    {
+        std::ofstream out(part, std::ios::binary | std::ios::trunc);
+        out << kMagic << key->text;
+        out.write(reinterpret_cast<const char*>(&sum), sizeof sum);
+        out << payload;
+        out.close();
+        if (!out) failed = std::make_error_code(std::errc::io_error);
+    }
+    if (!failed) fs::rename(part, key->file, failed);
+    if (failed) fs::remove(part, failed);
+    drop_oldest(key->file.parent_path());
+}
+
+}  // namespace plumbmark::media

@@ -1,0 +1,124 @@
+// Tables kept between two openings: the same table comes back, and never another clip's.
+#include "media/table_cache.h"
+
+#include <catch2/catch.hpp>
+#include <fstream>
+
+#include "media/frame_service.h"
+#include "media/internal/table_bytes.h"
+#include "media/reference.h"
+#include "support/temporary_folder.h"
+
+using namespace plumbmark::media;
+using namespace plumbmark::media::test;
+namespace fs = std::filesystem;
+
+namespace {
+
+fs::path kept_clip() {
+    return made_clip(
+        "kept.mp4",
+        "-f lavfi -i testsrc2=s=160x120:r=30000/1001:d=3 -c:v libx264 -preset veryfast -bf 3 -g 30 ");
+}
+
+std::string bytes_of(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+void write(const fs::path& file, const std::string& bytes) {
+    std::ofstream(file, std::ios::binary | std::ios::trunc) << bytes;
+}
+
+fs::path only_table(const fs::path& folder) {
+    std::vector<fs::path> files;
+    for (const auto& entry : fs::directory_iterator(folder / "frame-tables"))
+        files.push_back(entry.path());
+    REQUIRE(files.size() == 1);
+    return files.front();
+}
+
+}  // namespace
+
+TEST_CASE("a kept table is the one that was scanned, field by field") {
+    const plumbmark::test::TemporaryFolder folder;
+    auto table = scan_clip(kept_clip());
+    REQUIRE(table.ok());
+    CHECK_FALSE(recall_table(kept_clip(), {}, folder.path()));
+    keep_table(kept_clip(), {}, *table, folder.path());
+    const auto recalled = recall_table(kept_clip(), {}, folder.path());
+    REQUIRE(recalled);
+    CHECK(table_bytes(recalled->data()) == table_bytes(table->data()));
+    REQUIRE(recalled->size() == table->size());
+    for (std::int64_t n = 0; n < table->size(); ++n) {
+        CHECK((*recalled)[n].time == (*table)[n].time);
+        CHECK(recalled->group_start(n) == table->group_start(n));
+    }
+    CHECK(recalled->info().streams.size() == 1);
+    CHECK(recalled->info().pixel_format == "yuv420p");
+    // A table scanned with other options is another table.
+    CHECK_FALSE(recall_table(kept_clip(), {.stream = 0}, folder.path()));
+    CHECK_FALSE(recall_table(kept_clip(), {.verify = Verify::always}, folder.path()));
+}
+
+TEST_CASE("a clip that changed is not taken for the one whose table is kept") {
+    const plumbmark::test::TemporaryFolder folder;
+    const fs::path clip = folder.path() / "clip.mp4";
+    fs::copy_file(kept_clip(), clip);
+    auto table = scan_clip(clip);
+    REQUIRE(table.ok());
+    keep_table(clip, {}, *table, folder.path());
+    REQUIRE(recall_table(clip, {}, folder.path()));
+    // The same bytes at another time: as far as anyone can tell without reading it whole, another file.
+    fs::last_write_time(clip, fs::last_write_time(clip) + std::chrono::seconds(1));
+    CHECK_FALSE(recall_table(clip, {}, folder.path()));
+}
+
+TEST_CASE("a damaged table is not used, wherever the damage is, and made anew") {
+    const plumbmark::test::TemporaryFolder folder;
+    auto table = scan_clip(kept_clip());
+    REQUIRE(table.ok());
+    keep_table(kept_clip(), {}, *table, folder.path());
+    const fs::path file = only_table(folder.path());
+    const std::string good = bytes_of(file);
+    for (std::size_t at = 0; at < good.size(); at += 7) {
+        std::string bad = good;
+        bad[at] = static_cast<char>(bad[at] ^ 0x20);
+        write(file, bad);
+        INFO("byte " << at);
+        CHECK_FALSE(recall_table(kept_clip(), {}, folder.path()));
+    }
+    for (const std::size_t length : {std::size_t{0}, std::size_t{5}, good.size() / 2, good.size() - 1}) {
+        write(file, good.substr(0, length));
+        CHECK_FALSE(recall_table(kept_clip(), {}, folder.path()));
+    }
+    FrameService service(kept_clip(), {}, {.cache_folder = folder.path()});
+    service.request(5);
+    while (!service.poll().settled())
+        std::this_thread::yield();
+    CHECK(service.poll().picture_frame == 5);
+    CHECK(bytes_of(file) == good);
+}
+
+TEST_CASE("bytes that are no table are refused, whatever they promise") {
+    auto table = scan_clip(kept_clip());
+    REQUIRE(table.ok());
+    const std::string good = table_bytes(table->data());
+    REQUIRE(table_from_bytes(good));
+    for (std::size_t length = 0; length < good.size(); ++length)
+        CHECK_FALSE(table_from_bytes(std::string_view(good).substr(0, length)));
+    CHECK_FALSE(table_from_bytes(good + '\0'));
+    int read = 0;
+    for (std::size_t at = 0; at < good.size(); ++at) {
+        for (const char flipped : {'\x80', '\x7F', '\x01'}) {
+            std::string bad = good;
+            bad[at] = static_cast<char>(bad[at] ^ flipped);
+            // It may still be some table; what it must not do is crash or grow beyond its bytes.
+            if (const auto other = table_from_bytes(bad)) {
+                ++read;
+                CHECK(other->frames.size() <= bad.size());
+            }
+        }
+    }
+    CHECK(read > 0);
+}
