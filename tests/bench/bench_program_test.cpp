@@ -1,0 +1,68 @@
+// The built program on a sample clip. It is held to the form of its figures and to exactness; no time makes
+// it fail.
+#include <sys/wait.h>
+
+#include <array>
+#include <catch2/catch.hpp>
+#include <cstdio>
+#include <iostream>
+#include <nlohmann/json.hpp>
+
+namespace {
+
+#ifdef PLUMBMARK_BENCH_PROGRAM
+constexpr const char* program = PLUMBMARK_BENCH_PROGRAM;
+#else
+constexpr const char* program = nullptr;
+#endif
+
+struct Answer {
+    int code = -1;
+    std::string words;
+};
+
+Answer run(const std::string& arguments) {
+    Answer answer;
+    FILE* pipe = popen(("'" + std::string(program) + "' " + arguments).c_str(), "r");
+    REQUIRE(pipe != nullptr);
+    std::array<char, 4096> block{};
+    while (const std::size_t count = std::fread(block.data(), 1, block.size(), pipe))
+        answer.words.append(block.data(), count);
+    const int status = pclose(pipe);
+    answer.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    return answer;
+}
+
+bool built() {
+    if (program == nullptr) std::cout << "skipped: bench-frames is built with -DPLUMBMARK_BENCH=ON only\n";
+    return program != nullptr;
+}
+
+}  // namespace
+
+TEST_CASE(
+    "on a sample clip every frame of ours is exact, and each figure asked for has ours and the bare way") {
+    if (!built()) return;
+    const std::string clip = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/run-1-a.mp4";
+    const Answer answer =
+        run("--json - --no-libraries --figures exact,random,scan --exact 6 --seeks 3 --rounds 1 '" + clip +
+            "' 2>/dev/null");
+    REQUIRE(answer.code == 0);
+    const auto figures = nlohmann::json::parse(answer.words).at("clips").at(0).at("figures");
+    REQUIRE(figures.size() == 5);
+    for (const auto& figure : figures) {
+        INFO(figure.at("name"));
+        CHECK(figure.at("rows").at(0).at("ours") == true);
+        CHECK(figure.at("rows").at(0).contains("ratio"));
+        if (figure.at("name").get<std::string>().rfind("exact-", 0) != 0) continue;
+        CHECK(figure.at("rows").at(0).at("typical") == 100);
+        CHECK(figure.at("rows").at(1).at("contestant") == "bare libav");
+    }
+}
+
+TEST_CASE("a file that is no clip is told with its name, and the program ends with 1") {
+    if (!built()) return;
+    const Answer answer = run("'" PLUMBMARK_SOURCE_DIR "/sample_clips/truth.json' 2>&1");
+    CHECK(answer.code == 1);
+    CHECK(answer.words.find("truth.json") != std::string::npos);
+}
