@@ -133,6 +133,7 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
         note(shown.error->text());
     else if (!shown.exact)
         note(shown.frame >= 0 ? fmt::format("not the exact frame yet: this is f {}", shown.frame)
+             : shown.picture  ? "the first picture, while the frames are counted"
                               : "the picture is coming");
     const PlayView& play = scene.views.play;
     if (play.playing)

@@ -96,6 +96,14 @@ bool ClipDesk::poll() {
     }
     if (view_.table)
         frame_ = std::clamp<std::int64_t>(frame_, 0, std::max<std::int64_t>(0, view_.table->size() - 1));
+    const PictureView now = picture_in(state);
+    changed = changed || now.picture != picture_.picture || now.frame != picture_.frame ||
+              now.exact != picture_.exact || now.error != picture_.error;
+    picture_ = now;
+    return changed;
+}
+
+PictureView ClipDesk::picture_in(const media::ServiceState& state) const {
     PictureView now;
     now.picture = state.picture;
     now.frame = state.picture_frame;
@@ -103,16 +111,14 @@ bool ClipDesk::poll() {
         state.picture != nullptr && state.picture_frame == frame_ && view_.table != nullptr && !view_.error;
     const bool answered = state.settled() && state.frame == frame_;
     if (answered && state.phase == media::ServiceState::Phase::ready) now.error = state.error;
-    changed = changed || now.picture != picture_.picture || now.frame != picture_.frame ||
-              now.exact != picture_.exact || now.error != picture_.error;
-    picture_ = now;
-    return changed;
+    return now;
 }
 
 void ClipDesk::request(std::int64_t frame) {
     frame_ = std::max<std::int64_t>(0, frame);
     if (view_.table) frame_ = std::min(frame_, std::max<std::int64_t>(0, view_.table->size() - 1));
     if (service_) service_->request(frame_);
+    // Even a kept frame is shown by the next poll: what was drawn last stays what is known as seen.
     picture_.exact =
         picture_.picture != nullptr && picture_.frame == frame_ && view_.table != nullptr && !view_.error;
 }

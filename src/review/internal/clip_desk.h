@@ -53,6 +53,7 @@ class ClipDesk {
     void cancel_scan();
 
   private:
+    [[nodiscard]] PictureView picture_in(const media::ServiceState& state) const;
     void check_fingerprint(std::stop_token stop);
     void poll_side();
 
