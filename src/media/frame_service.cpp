@@ -16,6 +16,7 @@
 namespace plumbmark::media {
 namespace {
 
+constexpr std::chrono::milliseconds kTurn{4};  // how often a clip asks whether it may look ahead now
 constexpr std::int64_t kStep = 64;  // a move further than this is a jump and says nothing of a direction
 
 /// One pass of the reader.
@@ -216,7 +217,13 @@ class FrameService::Impl {
         for (;;) {
             if (stop.stop_requested()) return std::nullopt;
             travelled_ = false;
-            if (auto job = next_job()) {
+            auto job = next_job();
+            if (job && !job->asked && !reader_->shelf().take_turn()) {
+                last_ahead_.first = -1;
+                news_.wait_for(lock, kTurn, [&] { return stop.stop_requested() || travelled_; });
+                continue;
+            }
+            if (job) {
                 job_ = job;
                 job_out_ = -1;
                 give_way_ = false;
@@ -243,6 +250,7 @@ class FrameService::Impl {
         const bool stopped = job_stop_.stop_requested();
         if (!job.asked && done && !stopped) note_hopeless(job.stretch);
         if (stopped) last_ahead_.first = -1;
+        if (!job.asked) reader.shelf().give_turn();
         job_.reset();
     }
 

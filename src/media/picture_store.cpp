@@ -76,6 +76,7 @@ PictureStore::Shelf::Shelf(PictureStore& store) : store_(store) {
 
 PictureStore::Shelf::~Shelf() {
     clear();
+    give_turn();
     const std::lock_guard lock(store_.mutex_);
     std::erase(store_.shelves_, this);
 }
@@ -133,6 +134,18 @@ std::int64_t PictureStore::Shelf::capacity() const {
     const std::size_t room = store_.budget_ > beside ? store_.budget_ - beside : 0;
     const std::size_t one = std::max<std::size_t>(1, pictures_.begin()->second->bytes());
     return std::max<std::int64_t>(1, static_cast<std::int64_t>(room / clips / one));
+}
+
+bool PictureStore::Shelf::take_turn() {
+    const std::lock_guard lock(store_.mutex_);
+    if (store_.turn_ && store_.turn_ != this) return false;
+    store_.turn_ = this;
+    return true;
+}
+
+void PictureStore::Shelf::give_turn() {
+    const std::lock_guard lock(store_.mutex_);
+    if (store_.turn_ == this) store_.turn_ = nullptr;
 }
 
 void PictureStore::Shelf::clear() {

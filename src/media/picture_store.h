@@ -66,6 +66,11 @@ class PictureStore {
         [[nodiscard]] std::int64_t capacity() const;
         void clear();
 
+        /// Looking ahead is done for one clip at a time, so that the clips of a run do not slow each other
+        /// when one of them is asked for a frame: true when it is this clip's turn until give_turn.
+        [[nodiscard]] bool take_turn();
+        void give_turn();
+
       private:
         friend class PictureStore;
         PictureStore& store_;
@@ -93,6 +98,7 @@ class PictureStore {
     std::vector<Shelf*> shelves_;   // guarded by mutex_
     std::size_t kept_bytes_ = 0;    // guarded by mutex_
     std::size_t kept_of_pool_ = 0;  // guarded by mutex_; the part of it that lies in the pool's blocks
+    const Shelf* turn_ = nullptr;   // guarded by mutex_
     std::uint64_t placings_ = 0;    // guarded by mutex_
 };
 

@@ -85,6 +85,23 @@ TEST_CASE("a shelf that goes gives everything back, and pictures still held outl
     CHECK(held->width() == 64);
 }
 
+TEST_CASE("one clip at a time looks ahead, and one that goes gives its turn back") {
+    PictureStore store(1000);
+    PictureStore::Shelf a(store);
+    {
+        PictureStore::Shelf b(store);
+        CHECK(a.take_turn());
+        CHECK(a.take_turn());
+        CHECK_FALSE(b.take_turn());
+        b.give_turn();  // not its own to give
+        CHECK_FALSE(b.take_turn());
+        a.give_turn();
+        CHECK(b.take_turn());
+        CHECK_FALSE(a.take_turn());
+    }
+    CHECK(a.take_turn());
+}
+
 TEST_CASE("the budget counts what decoders and the screen hold beside what is kept") {
     const auto clip = made_clip(
         "budget.mp4", "-f lavfi -i testsrc2=s=320x240:r=25:d=4 -c:v libx264 -preset veryfast -bf 3 -g 50 ");
