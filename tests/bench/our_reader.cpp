@@ -22,7 +22,7 @@ class OurReader final : public Contestant {
         if (keeping_ == Keeping::new_reader && !reopen()) return false;
         shown_ = n;
         if (n >= clip_.frames()) return false;
-        auto read = reader_->read(n);
+        auto read = keeping_ == Keeping::as_shipped ? reader_->read(n) : reader_->read_alone(n);
         picture_ = read ? *read : nullptr;
         return picture_ != nullptr;
     }
