@@ -63,7 +63,7 @@ class Bench {
             if (!found) return found.error();
             report.truth_from = clip->truth_from;
         }
-        const Field field = assemble(*clip, wishes_.libraries);
+        const Field field = assemble(*clip, needs_of(chosen));
         for (const std::string& name : all_figures) {
             if (chosen.count(name) == 0) continue;
             for (Figure& figure : measure(name, *clip, field)) {
@@ -80,6 +80,15 @@ class Bench {
         if (!wishes_.figures.empty()) return {wishes_.figures.begin(), wishes_.figures.end()};
         if (clip.frames() > long_clip) return figures_of_long_clips;
         return {all_figures.begin(), all_figures.end()};
+    }
+
+    [[nodiscard]] Needs needs_of(const std::set<std::string>& chosen) const {
+        const auto any_of = [&](const std::vector<std::string>& names) {
+            return std::any_of(names.begin(), names.end(),
+                               [&](const std::string& name) { return chosen.count(name) == 1; });
+        };
+        return {wishes_.libraries, any_of({"exact", "back-10", "back-30", "random"}),
+                any_of({"exact", "forward", "linear", "first-picture"})};
     }
 
     [[nodiscard]] std::vector<Figure> measure(const std::string& name, const Clip& clip,

@@ -2,6 +2,7 @@
 // it fail.
 #include <sys/wait.h>
 
+#include <algorithm>
 #include <array>
 #include <catch2/catch.hpp>
 #include <cstdio>
@@ -54,9 +55,14 @@ TEST_CASE(
         INFO(figure.at("name"));
         CHECK(figure.at("rows").at(0).at("ours") == true);
         CHECK(figure.at("rows").at(0).contains("ratio"));
+        CHECK(std::any_of(figure.at("rows").begin(), figure.at("rows").end(), [](const auto& row) {
+            return row.at("contestant") == "bare libav" && row.at("n") > 0;
+        }));
         if (figure.at("name").get<std::string>().rfind("exact-", 0) != 0) continue;
-        CHECK(figure.at("rows").at(0).at("typical") == 100);
-        CHECK(figure.at("rows").at(1).at("contestant") == "bare libav");
+        for (const auto& row : figure.at("rows")) {
+            INFO(row.at("contestant"));
+            if (row.at("ours") == true) CHECK(row.at("typical") == 100);
+        }
     }
 }
 

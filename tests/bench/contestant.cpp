@@ -8,6 +8,7 @@ extern "C" {
 #include <algorithm>
 #include <array>
 #include <random>
+#include <tuple>
 
 #include "samples.h"
 
@@ -70,12 +71,16 @@ std::vector<Entrant> peers() {
     return {bare_libav_entrant(), opencv_entrant(), ffms2_entrant(), mpv_entrant()};
 }
 
-base::Result<Entry> enter(const Entrant& entrant, const Clip& clip) {
-    auto seeking = best_threads(entrant, clip, Task::seeking);
-    if (!seeking) return seeking.error();
-    auto reading = best_threads(entrant, clip, Task::reading);
-    if (!reading) return reading.error();
-    return Entry{entrant, *seeking, *reading};
+base::Result<Entry> enter(const Entrant& entrant, const Clip& clip, bool seeking, bool reading) {
+    Entry entry{entrant};
+    for (const auto& [asked, task, kept] : {std::tuple(seeking, Task::seeking, &entry.seeking_threads),
+                                            std::tuple(reading, Task::reading, &entry.reading_threads)}) {
+        if (!asked) continue;
+        auto best = best_threads(entrant, clip, task);
+        if (!best) return best.error();
+        *kept = *best;
+    }
+    return entry;
 }
 
 std::vector<std::int64_t> random_frames(const Clip& clip, std::size_t n, std::uint32_t seed) {

@@ -40,6 +40,8 @@ class Contestant {
     virtual bool next() = 0;
     /// Goes one frame back to frame n.
     virtual bool back_to(std::int64_t n) { return show(n); }
+    /// Lets go of what it keeps and of what it does beside, so that neither helps it nor hinders others.
+    virtual void forget() {}
     /// The picture shown now; only after a call that returned true.
     virtual Look look() = 0;
 };
@@ -69,13 +71,16 @@ struct Entry {
     [[nodiscard]] std::string setting(Task task) const;
 };
 
-/// Ours, reading through media::FrameReader.
+/// Ours, through media::FrameReader.
 enum class Keeping {
-    as_shipped,  ///< with the cache that a reader has by itself
-    nothing,     ///< one reader, with a cache of no bytes
-    new_reader,  ///< a reader for each show()
+    as_shipped,  ///< read(), with the cache that a reader has by itself
+    nothing,     ///< read_alone() of one reader, with a cache of no bytes
+    new_reader,  ///< read_alone() of a new reader for each show()
 };
 [[nodiscard]] Entrant our_reader(Keeping keeping);
+/// Ours as the window has it: each show() asks a new media::FrameService, made and rested before the clock
+/// runs, and waits until that very frame stands.
+[[nodiscard]] Entrant our_service();
 
 /// The libraries below, in this order; those that are not installed with 'absent' set.
 [[nodiscard]] std::vector<Entrant> peers();
@@ -84,9 +89,9 @@ enum class Keeping {
 [[nodiscard]] Entrant ffms2_entrant();
 [[nodiscard]] Entrant mpv_entrant();
 
-/// Tries each of the entrant's thread choices on a few seeks and a short linear read, and keeps the fastest.
-/// Errors: what opening says.
-[[nodiscard]] base::Result<Entry> enter(const Entrant& entrant, const Clip& clip);
+/// Tries each of the entrant's thread choices and keeps the fastest: on a few seeks where 'seeking', on a
+/// short linear read where 'reading'. Errors: what opening says.
+[[nodiscard]] base::Result<Entry> enter(const Entrant& entrant, const Clip& clip, bool seeking, bool reading);
 
 /// n frame numbers without order, the same for the same clip length and seed; 0 <= number < clip.frames().
 [[nodiscard]] std::vector<std::int64_t> random_frames(const Clip& clip, std::size_t n, std::uint32_t seed);

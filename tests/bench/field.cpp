@@ -2,11 +2,11 @@
 
 namespace plumbmark::bench {
 
-Field assemble(const Clip& clip, bool libraries) {
+Field assemble(const Clip& clip, const Needs& needs) {
     Field field;
-    for (Entrant& peer : libraries ? peers() : std::vector<Entrant>{bare_libav_entrant()}) {
+    for (Entrant& peer : needs.libraries ? peers() : std::vector<Entrant>{bare_libav_entrant()}) {
         if (peer.absent.empty()) {
-            auto entered = enter(peer, clip);
+            auto entered = enter(peer, clip, needs.seeking, needs.reading);
             if (entered) {
                 field.entries.push_back(std::move(*entered));
                 continue;

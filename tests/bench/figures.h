@@ -24,9 +24,13 @@ struct Field {
     std::vector<Entry> entries;    ///< peers that are there
     std::vector<Entrant> missing;  ///< peers that are not
 };
-/// Peers that are not installed, or that cannot open the clip, are 'missing' and say why. Without libraries
-/// only the bare libav way enters.
-[[nodiscard]] Field assemble(const Clip& clip, bool libraries);
+/// What the chosen figures need.
+struct Needs {
+    bool libraries = true;  ///< else only the bare libav way enters
+    bool seeking = true, reading = true;
+};
+/// Peers that are not installed, or that cannot open the clip, are 'missing' and say why.
+[[nodiscard]] Field assemble(const Clip& clip, const Needs& needs);
 
 [[nodiscard]] std::vector<Figure> measure_exact(const Clip& clip, const Field& field, const Effort& effort);
 
@@ -38,7 +42,7 @@ struct Steps {
     double leave_out = 0;  ///< seconds at the begin that do not count
     double bound = 0;      ///< the goal for the 95th percentile, ms
     bool across_border =
-        true;             ///< start shortly behind a group border; else at the end that gives the longest way
+        true;             ///< ours starts near a group border, as peers always do; else at an end of the clip
     bool memory = false;  ///< a second figure: memory at its peak
 };
 [[nodiscard]] std::vector<Figure> measure_steps(const Clip& clip, const Field& field, const Effort& effort,

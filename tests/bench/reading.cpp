@@ -6,7 +6,9 @@
 #include "bare_libav.h"
 #include "ffms2_source.h"
 #include "media/frame_table.h"
+#include "media/table_cache.h"
 #include "program.h"
+#include "support/temporary_folder.h"
 #include "turns.h"
 
 namespace plumbmark::bench {
@@ -15,32 +17,39 @@ namespace {
 const std::string ffmpeg_name = "ffmpeg program";
 const std::string ffmpeg_copy_name = "ffmpeg program, -c copy";
 
-std::optional<std::string> run_ffmpeg(const std::vector<std::string>& words) {
+base::Result<double> run_ffmpeg(const std::vector<std::string>& words) {
+    const Stopwatch watch;
     auto run = run_program(words);
-    return run ? std::nullopt : std::optional(run.error().text());
+    if (!run) return run.error();
+    return watch.milliseconds();
+}
+
+base::Error failure(const std::string& sentence) {
+    return {base::Category::io, sentence, {}};
 }
 
 int best_ffmpeg_threads(const Clip& clip) {
     int best = 0;
     double least = std::numeric_limits<double>::infinity();
     for (const int threads : {0, 1, 2}) {
-        const Stopwatch watch;
-        if (run_ffmpeg(ffmpeg_words(clip, false, threads))) continue;
-        if (watch.milliseconds() >= least) continue;
-        least = watch.milliseconds();
+        const auto took = run_ffmpeg(ffmpeg_words(clip, false, threads));
+        if (!took || *took >= least) continue;
+        least = *took;
         best = threads;
     }
     return best;
 }
 
-std::optional<std::string> read_through(const Clip& clip, const Entry& entry) {
+base::Result<double> read_through(const Clip& clip, const Entry& entry) {
+    const Stopwatch watch;
     auto opened = entry.open(clip, Task::reading);
-    if (!opened) return opened.error().sentence;
+    if (!opened) return opened.error();
     std::int64_t frames = 0;
     while ((*opened)->next())
         ++frames;
-    if (frames == clip.frames()) return std::nullopt;
-    return fmt::format("it gave {} of {} frames", frames, clip.frames());
+    const double took = watch.milliseconds();
+    if (frames == clip.frames()) return took;
+    return failure(fmt::format("it gave {} of {} frames", frames, clip.frames()));
 }
 
 Job reading_job(const Clip& clip, const Entry& entry) {
@@ -55,28 +64,34 @@ Job ffmpeg_job(const Clip& clip) {
             [words = ffmpeg_words(clip, false, threads)] { return run_ffmpeg(words); }};
 }
 
-std::optional<std::string> scan_ours(const Clip& clip) {
+base::Result<double> scan_ours(const Clip& clip) {
+    const Stopwatch watch;
     auto table = media::scan_clip(clip.path);
-    return table ? std::nullopt : std::optional(table.error().text());
+    if (!table) return table.error();
+    return watch.milliseconds();
 }
 
-std::optional<std::string> scan_bare(const Clip& clip) {
+base::Result<double> scan_bare(const Clip& clip) {
+    const Stopwatch watch;
     auto opened = BareLibav::open(clip, 1);
-    if (!opened) return opened.error().sentence;
-    return (*opened)->read_packets() > 0 ? std::nullopt : std::optional<std::string>("it read no packets");
+    if (!opened) return opened.error();
+    if ((*opened)->read_packets() == 0) return failure("it read no packets");
+    return watch.milliseconds();
 }
 
-std::optional<std::string> scan_ffms2(const Clip& clip) {
-    return ffms2_index(clip.path) ? std::nullopt
-                                  : std::optional<std::string>("FFMS2 cannot index this clip.");
+base::Result<double> scan_ffms2(const Clip& clip) {
+    const Stopwatch watch;
+    if (!ffms2_index(clip.path)) return failure("FFMS2 cannot index this clip.");
+    return watch.milliseconds();
 }
 
-/// THE PLACE FOR THE SECOND OPENING. Once the module keeps frame tables on the disk, this opens the clip's
-/// table from there (the first opening, which fills it, is done before the figure is measured) and
-/// 'second_opening_there' says true.
-constexpr bool second_opening_there = false;
-std::optional<std::string> open_from_disk(const Clip&) {
-    return "this release keeps no frame table on the disk";
+base::Result<double> recall(const Clip& clip, const std::filesystem::path& folder) {
+    const Stopwatch watch;
+    const auto table = media::recall_table(clip.path, {}, folder);
+    const double took = watch.milliseconds();
+    if (!table) return failure("the table was not kept");
+    if (table->size() != clip.frames()) return failure("the table that was kept is another");
+    return took;
 }
 
 }  // namespace
@@ -129,8 +144,9 @@ Figure measure_second_opening(const Clip& clip, const Effort& effort) {
     figure.title = "frame table of a clip that was opened before";
     figure.unit = "ms";
     figure.goal = Goal{"plumbmark", "", 20};
-    std::vector<Job> jobs{{{"plumbmark", "", true, {}, ""}, [&clip] { return open_from_disk(clip); }}};
-    if (second_opening_there) (void)open_from_disk(clip);
+    const test::TemporaryFolder folder;
+    media::keep_table(clip.path, {}, *clip.table, folder.path());
+    std::vector<Job> jobs{{{"plumbmark", "", true, {}, ""}, [&] { return recall(clip, folder.path()); }}};
     take_turns(
         jobs, effort.rounds, [](double ms) { return ms; }, figure);
     return figure;

@@ -28,6 +28,7 @@ void seek(Seeker& seeker, std::int64_t n) {
     const bool shown = seeker.contestant->show(n);
     seeker.row.values.push_back(watch.milliseconds());
     seeker.failed += shown ? 0 : 1;
+    seeker.contestant->forget();
 }
 
 }  // namespace
@@ -41,6 +42,7 @@ Figure measure_random_seek(const Clip& clip, const Field& field, const Effort& e
     std::vector<Seeker> seekers;
     add_seeker(seekers, figure, clip, Entry{our_reader(Keeping::nothing)});
     add_seeker(seekers, figure, clip, Entry{our_reader(Keeping::new_reader)});
+    add_seeker(seekers, figure, clip, Entry{our_service()});
     for (const Entry& entry : field.entries)
         add_seeker(seekers, figure, clip, entry);
     std::size_t round = 0;

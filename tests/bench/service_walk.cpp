@@ -15,16 +15,6 @@ using base::Category;
 constexpr auto patience = std::chrono::seconds(60);
 constexpr auto rest = std::chrono::milliseconds(500);  // a person looks before stepping
 
-/// Bytes of pictures that the service keeps, where it tells them (as kept_bytes of its state); else -1.
-template <class State>
-std::int64_t kept_bytes(const State& state) {
-    if constexpr (requires { state.kept_bytes; }) {
-        return static_cast<std::int64_t>(state.kept_bytes);
-    } else {
-        return -1;
-    }
-}
-
 Clock::duration from_seconds(double seconds) {
     return std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(seconds));
 }
@@ -40,10 +30,13 @@ class Presses {
     [[nodiscard]] Clock::time_point next_look() const {
         return pressed_ < plan_.presses ? scheduled(pressed_) : Clock::now() + patience;
     }
+    /// A picture stands for its own press and all before it. Stand-ins count only where they are such a
+    /// picture.
     void shown(std::int64_t frame, Walk& walk) {
         const Clock::time_point now = Clock::now();
-        const auto reached = std::min<std::int64_t>((frame - plan_.start) * plan_.direction, pressed_);
-        if (reached > answered_) walk.passed_over += static_cast<int>(reached) - answered_ - 1;
+        const std::int64_t reached = (frame - plan_.start) * plan_.direction;
+        if (reached <= answered_ || reached > pressed_) return;
+        walk.passed_over += static_cast<int>(reached) - answered_ - 1;
         for (; answered_ < reached; ++answered_)
             walk.latencies.push_back(
                 std::chrono::duration<double, std::milli>(now - scheduled(answered_)).count());
@@ -59,7 +52,8 @@ class Presses {
     int pressed_ = 0, answered_ = 0;
 };
 
-base::Result<void> go(media::FrameService& service, Bell& bell, const WalkPlan& plan, Walk& walk) {
+base::Result<void> go(media::FrameService& service, const media::PictureStore& store, Bell& bell,
+                      const WalkPlan& plan, Walk& walk) {
     Presses presses(plan, Clock::now() + rest);
     while (!presses.all_answered()) {
         if (presses.due()) service.request(presses.press());
@@ -67,7 +61,8 @@ base::Result<void> go(media::FrameService& service, Bell& bell, const WalkPlan& 
         if (state.error) return *state.error;
         presses.shown(state.picture_frame, walk);
         walk.resident_peak = std::max(walk.resident_peak, resident_bytes());
-        walk.kept_peak = std::max(walk.kept_peak, kept_bytes(state));
+        walk.kept_peak = std::max(walk.kept_peak, store.kept_bytes());
+        walk.used_peak = std::max(walk.used_peak, store.used_bytes());
         const Clock::time_point until = presses.next_look();
         if (!bell.wait(until) && until - Clock::now() > patience / 2)
             return base::Error{Category::io, "The service gave no answer within a minute.", {}};
@@ -94,12 +89,14 @@ base::Result<Walk> walk(const Clip& clip, const WalkPlan& plan) {
     Bell bell;
     media::ServiceOptions options;
     options.table = clip.table;
+    options.reader.store = std::make_shared<media::PictureStore>();
+    walked.budget = options.reader.store->budget();
     media::FrameService service(
         clip.path, [&bell] { bell.ring(); }, options);
     service.request(plan.start);
     auto settled = wait_settled(service, bell);
     if (!settled) return settled.error();
-    auto gone = go(service, bell, plan, walked);
+    auto gone = go(service, *options.reader.store, bell, plan, walked);
     if (!gone) return gone.error();
     return walked;
 }

@@ -43,7 +43,9 @@ struct Walk {
     int passed_over = 0;  ///< presses whose own frame was never shown
     std::int64_t resident_before = 0;  ///< bytes of the process before the service was made
     std::int64_t resident_peak = 0;
-    std::int64_t kept_peak = -1;  ///< bytes that the service says it keeps; -1: it does not say
+    std::size_t kept_peak = 0;  ///< bytes of pictures that the store says it keeps
+    std::size_t used_peak = 0;  ///< bytes that the store says it uses in all
+    std::size_t budget = 0;     ///< bytes that the store may use
 };
 
 struct WalkPlan {
@@ -57,7 +59,8 @@ struct WalkPlan {
 /// comes.
 [[nodiscard]] base::Result<void> wait_settled(const media::FrameService& service, Bell& bell);
 
-/// Opens a new service on the clip with its table and walks. Errors: those of the service.
+/// Opens a new service on the clip with its table, and a store as the window has it, and walks. Errors: those
+/// of the service.
 [[nodiscard]] base::Result<Walk> walk(const Clip& clip, const WalkPlan& plan);
 
 }  // namespace plumbmark::bench

@@ -21,9 +21,8 @@ std::vector<std::int64_t> borders(const Clip& clip) {
 }
 
 /// Where the walk of a round begins so that half of its steps lie on either side of a border.
-std::int64_t start_at(const Clip& clip, const Steps& steps, int presses, int round) {
+std::int64_t start_at_border(const Clip& clip, const Steps& steps, int presses, int round) {
     const std::int64_t last = clip.frames() - 1;
-    if (!steps.across_border) return steps.direction < 0 ? last : 0;
     const std::vector<std::int64_t> all = borders(clip);
     const std::int64_t border = all[static_cast<std::size_t>(round * 2 + 1) % all.size()];
     const std::int64_t start = border - steps.direction * presses / 2;
@@ -44,7 +43,7 @@ void step_peer(const Clip& clip, const Entry& entry, const Steps& steps, const E
         row.note = opened.error().sentence;
         return;
     }
-    const std::int64_t start = start_at(clip, steps, effort.peer_steps, round);
+    const std::int64_t start = start_at_border(clip, steps, effort.peer_steps, round);
     (*opened)->show(start);
     int failed = 0;
     for (int i = 1; i <= effort.peer_steps; ++i) {
@@ -61,7 +60,7 @@ void step_peer(const Clip& clip, const Entry& entry, const Steps& steps, const E
 struct Ours {
     Row row;
     int passed_over = 0;
-    double resident = 0, grown = 0, kept = -1;  ///< MiB, at their peak
+    double resident = 0, grown = 0, kept = 0, used = 0, budget = 0;  ///< MiB, at their peak
 };
 
 double mebibytes(std::int64_t bytes) {
@@ -71,7 +70,9 @@ double mebibytes(std::int64_t bytes) {
 void step_ours(const Clip& clip, const Steps& steps, int round, Ours& ours) {
     WalkPlan plan;
     plan.presses = presses_of_ours(clip, steps);
-    plan.start = start_at(clip, steps, plan.presses, round);
+    plan.start = steps.across_border   ? start_at_border(clip, steps, plan.presses, round)
+                 : steps.direction < 0 ? clip.frames() - 1
+                                       : 0;
     plan.direction = steps.direction;
     plan.period = 1.0 / steps.per_second;
     auto walked = walk(clip, plan);
@@ -87,7 +88,9 @@ void step_ours(const Clip& clip, const Steps& steps, int round, Ours& ours) {
     ours.passed_over += walked->passed_over;
     ours.resident = std::max(ours.resident, mebibytes(walked->resident_peak));
     ours.grown = std::max(ours.grown, mebibytes(walked->resident_peak - walked->resident_before));
-    if (walked->kept_peak >= 0) ours.kept = std::max(ours.kept, mebibytes(walked->kept_peak));
+    ours.kept = std::max(ours.kept, mebibytes(static_cast<std::int64_t>(walked->kept_peak)));
+    ours.used = std::max(ours.used, mebibytes(static_cast<std::int64_t>(walked->used_peak)));
+    ours.budget = mebibytes(static_cast<std::int64_t>(walked->budget));
 }
 
 Figure memory_figure(const Steps& steps, const Ours& ours) {
@@ -103,9 +106,12 @@ Figure memory_figure(const Steps& steps, const Ours& ours) {
                            "resident, with all that the measuring program holds"});
     figure.rows.push_back(
         {"plumbmark", "grown", true, {ours.grown}, "resident, against the time before the service was made"});
-    Row kept{"plumbmark", "kept", true, {}, "the service does not say what it keeps"};
-    if (ours.kept >= 0) kept = {"plumbmark", "kept", true, {ours.kept}, "pictures, as the service says"};
-    figure.rows.push_back(kept);
+    figure.rows.push_back({"plumbmark", "kept", true, {ours.kept}, "pictures, as the store says"});
+    figure.rows.push_back({"plumbmark",
+                           "used",
+                           true,
+                           {ours.used},
+                           fmt::format("all that the store holds, of a budget of {:.0f}", ours.budget)});
     return figure;
 }
 

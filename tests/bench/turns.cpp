@@ -8,16 +8,14 @@ void take_turns(std::vector<Job>& jobs, int rounds, const std::function<double(d
         for (const std::size_t i : turn(jobs.size(), static_cast<std::size_t>(round))) {
             Job& job = jobs[i];
             if (job.broken) continue;
-            const Stopwatch watch;
-            const std::optional<std::string> wrong = job.work();
-            const double took = watch.milliseconds();
-            job.broken = wrong.has_value();
-            if (job.broken) {
-                job.row.values.clear();
-                job.row.note = *wrong;
-            } else {
-                job.row.values.push_back(value_of(took));
+            const base::Result<double> took = job.work();
+            if (took) {
+                job.row.values.push_back(value_of(*took));
+                continue;
             }
+            job.broken = true;
+            job.row.values.clear();
+            job.row.note = took.error().sentence;
         }
     }
     for (Job& job : jobs)

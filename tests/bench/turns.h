@@ -2,7 +2,6 @@
 #pragma once
 
 #include <functional>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -10,10 +9,10 @@
 
 namespace plumbmark::bench {
 
-/// Something that can be timed: it returns what went wrong, or nothing.
+/// Something that is timed: it returns how long it took in ms, without what it does to tidy up.
 struct Job {
     Row row;
-    std::function<std::optional<std::string>()> work;
+    std::function<base::Result<double>()> work;
     bool broken = false;
 };
 
