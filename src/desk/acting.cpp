@@ -132,6 +132,11 @@ bool DeskCore::act_going(Action action) {
                 say(fmt::format("Space plays at {} of real time.",
                                 kSpeeds[static_cast<std::size_t>(play.speed)].words));
             return true;
+        case Action::mute:
+            views_.muted = !views_.muted;
+            say(views_.muted ? "The sound is off."
+                             : "The sound is on: it is heard while playing at real time.");
+            return true;
         case Action::next_clip:
         case Action::clip_before: {
             const auto& clips = session_->clips();

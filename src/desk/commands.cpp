@@ -144,6 +144,7 @@ void DeskCore::carry_out(const Command& command) {
             },
             [&](const RetrySave&) { session.retry_save(); },
             [&](const StopReading&) { session.cancel_scan(); },
+            [&](const StopSound&) { sound_.stop_reading(session.clip()); },
             [&](const MarkMenu& menu) { list_mark_menu(menu.x, menu.y); },
         },
         command);

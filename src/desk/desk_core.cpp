@@ -187,6 +187,7 @@ void DeskCore::update(double now) {
         message(failure->text() + " What you marked is kept here. Enter tries to save again.", true);
     told_save_failure_ = failure;
     play_on();
+    sound_.update(*session_, views_.play, views_.muted, now_);
     place_other_angles();
     fetch_side_pictures();
 }
@@ -321,17 +322,18 @@ void DeskCore::draw(float width, float height) {
     set(ImGuiCol_ScrollbarGrabHovered, look_.colours->paper_soft);
     set(ImGuiCol_ScrollbarGrabActive, look_.colours->paper_soft);
     set(ImGuiCol_ChildBg, {0, 0, 0, 0});
-    const Layout layout = lay_out(width, height, look_.scale, views_.strip.folded);
+    const bool sound = session_ && ClipSound::heard_in(*session_);
+    const Layout layout = lay_out(width, height, look_.scale, views_.strip.folded, sound);
     const Box all{0, 0, width, height};
     if (!session_) {
         draw_empty(look_, keys_, all, !options_.sample_meet.empty(), commands_);
     } else {
-        const Scene scene{look_, *session_, keys_, views_, commands_, textures_};
+        const Scene scene{look_, *session_, keys_, views_, commands_, textures_, sound_};
         draw_pictures(scene, layout.pictures, views_.pictures);
         for (const meet::ClipId clip : views_.pictures.shown)
             session_->note_shown(clip);
         draw_sheet(scene, layout.sheet, views_.sheet);
-        draw_strip(scene, layout.strip, layout.rows, views_.strip);
+        draw_strip(scene, layout.strip, layout.rows, sound, views_.strip);
         draw_top_bar(scene, layout.top);
         draw_help_line(scene, layout.help);
     }

@@ -28,6 +28,7 @@ enum class Action : std::uint8_t {
     play,
     slower,
     faster,
+    mute,
     next_clip,
     clip_before,
     choose_run,

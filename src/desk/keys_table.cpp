@@ -24,6 +24,7 @@ std::vector<KeyBinding> going() {
         {play, G::going, "play", "play, and stop", {' ', 0}},
         {slower, G::going, "slower", "play slower (down to 1/8)", {f(3), 0}},
         {faster, G::going, "faster", "play faster (up to 2 times)", {f(4), 0}},
+        {mute, G::going, "mute", "sound off, and on (heard at real time)", {'M', kCtrl}},
         {next_clip, G::going, "next_clip", "the next clip of this run", {key_tab, 0}},
         {clip_before, G::going, "clip_before", "the clip before", {key_tab, kShift}},
         {choose_run, G::going, "choose_run", "choose a run", {'R', kCtrl}},

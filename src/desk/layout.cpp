@@ -5,13 +5,14 @@
 
 namespace plumbmark::desk {
 
-Layout lay_out(float width, float height, float scale, bool strip_folded) {
+Layout lay_out(float width, float height, float scale, bool strip_folded, bool sound) {
     Layout layout;
     layout.scale = scale;
     const auto unit = [&](float units) { return std::round(units * scale); };
     const float top = unit(40), help = unit(32);
     layout.rows = strip_folded ? StripRows::folded : height < unit(960) ? StripRows::joined : StripRows::all;
-    const float wished = unit(kRuler + static_cast<float>(row_count(layout.rows)) * kRow + kPlayheadLabel);
+    const float wished =
+        unit(kRuler + static_cast<float>(row_count(layout.rows, sound)) * kRow + kPlayheadLabel);
     const float strip = std::min(wished, std::max(0.0F, height - top - help) * 0.6F);
     const float middle = std::max(0.0F, height - top - help - strip);
     const float sheet = std::min(width * 0.45F, std::clamp(width * 0.275F, unit(352), unit(544)));

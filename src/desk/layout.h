@@ -25,8 +25,10 @@ enum class StripRows {
     joined,  ///< planes and signals in one row, where the window is low
     folded,  ///< course and watched, for larger pictures
 };
-[[nodiscard]] constexpr int row_count(StripRows rows) {
-    return rows == StripRows::all ? 9 : rows == StripRows::joined ? 8 : 2;
+/// 'sound': one more above the watched row, except in the folded strip.
+[[nodiscard]] constexpr int row_count(StripRows rows, bool sound) {
+    if (rows == StripRows::folded) return 2;
+    return (rows == StripRows::all ? 9 : 8) + (sound ? 1 : 0);
 }
 
 struct Layout {
@@ -40,6 +42,7 @@ struct Layout {
 
 /// Divides a window of this many pixels. Scale is pixels per unit of the design (1 = 15 px type). Works from
 /// 640 x 480 units up; below that the zones shrink but stay inside the window.
-[[nodiscard]] Layout lay_out(float width, float height, float scale, bool strip_folded);
+/// 'sound': the run strip has its row for sound.
+[[nodiscard]] Layout lay_out(float width, float height, float scale, bool strip_folded, bool sound);
 
 }  // namespace plumbmark::desk

@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/strip_sound.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -21,12 +22,18 @@ Colour ink_on(Colour ground) {
 
 class Strip {
   public:
-    Strip(const Scene& scene, const Box& box, StripRows rows, StripView& view)
-        : s_(scene), look_(scene.look), c_(*scene.look.colours), box_(box), rows_(rows), view_(view) {
+    Strip(const Scene& scene, const Box& box, StripRows rows, bool sound, StripView& view)
+        : s_(scene),
+          look_(scene.look),
+          c_(*scene.look.colours),
+          box_(box),
+          rows_(rows),
+          sound_(sound),
+          view_(view) {
         list_ = ImGui::GetWindowDrawList();
         const float left = look_.unit(104), right = look_.unit(16);
         track_ = {box.x + left, box.y + look_.unit(kRuler), std::max(1.0F, box.w - left - right),
-                  look_.unit(kRow) * static_cast<float>(row_count(rows))};
+                  look_.unit(kRow) * static_cast<float>(row_count(rows, sound))};
     }
 
     void draw() {
@@ -97,7 +104,9 @@ class Strip {
     }
     int planes_row() const { return 6; }
     int signals_row() const { return rows_ == StripRows::joined ? 6 : 7; }
-    int watched_row() const { return row_count(rows_) - 1; }
+    int watched_row() const { return row_count(rows_, sound_) - 1; }
+    bool has_sound_row() const { return sound_ && rows_ != StripRows::folded; }
+    int sound_row() const { return watched_row() - 1; }
 
     void wheel() {
         const float turned = ImGui::GetIO().MouseWheel;
@@ -154,7 +163,7 @@ class Strip {
     }
 
     void draw_rows() {
-        for (int n = 0; n < row_count(rows_); ++n) {
+        for (int n = 0; n < row_count(rows_, sound_); ++n) {
             const Box b = row(n);
             list_->AddRectFilled({b.x, b.y + 1}, {b.right(), b.bottom() - 1},
                                  ink(n == 0 ? c_.strip : c_.row));
@@ -167,6 +176,17 @@ class Strip {
                 draw_bar(row(n + 1), bar);
         for (const InstantMark& instant : model_.instants)
             draw_instant(row(instant.plane ? planes_row() : signals_row()), instant);
+        if (has_sound_row()) draw_sound(row(sound_row()));
+    }
+
+    void draw_sound(const Box& b) {
+        draw_sound_row(s_, {b, {view_.from_ns}, {view_.to_ns}}, list_);
+        const ImVec2 at = ImGui::GetMousePos();
+        if (!hovered_ || !b.holds(at.x, at.y)) return;
+        // As wide as the pointer is exact, and never less than what is told apart.
+        const float left = std::floor(at.x), right = left + look_.unit(2);
+        const std::int64_t from = time_at(left), to = std::max(time_at(right), from + kMillisecond);
+        hits_.push_back({{left, b.y, right - left, b.h}, {}, sound_words(s_, {from}, {to})});
     }
 
     void draw_course(const Box& b) {
@@ -340,6 +360,11 @@ class Strip {
         }
         name(planes_row(), rows_ == StripRows::joined ? "planes, signals" : "planes", nullptr, false);
         if (rows_ == StripRows::all) name(signals_row(), "signals", nullptr, false);
+        if (!has_sound_row()) return;
+        name(sound_row(), sound_row_name(s_), nullptr, false);
+        const Box b = row(sound_row());
+        const Box named{box_.x, b.y, track_.x - box_.x, b.h};
+        if (sound_is_being_read(s_) && hit("stop the sound", named)) s_.commands.add(StopSound{});
     }
 
     void draw_playhead() {
@@ -391,6 +416,7 @@ class Strip {
     const Palette& c_;
     Box box_, track_;
     StripRows rows_;
+    bool sound_;
     StripView& view_;
     ImDrawList* list_ = nullptr;
     const media::FrameTable* table_ = nullptr;
@@ -403,9 +429,9 @@ class Strip {
 
 }  // namespace
 
-void draw_strip(const Scene& scene, const Box& box, StripRows rows, StripView& view) {
+void draw_strip(const Scene& scene, const Box& box, StripRows rows, bool sound, StripView& view) {
     begin_zone("run strip", box, scene.look.colours->strip);
-    Strip(scene, box, rows, view).draw();
+    Strip(scene, box, rows, sound, view).draw();
     ImGui::End();
 }
 

@@ -39,6 +39,7 @@ struct SessionOptions {
 struct ClipView {
     meet::ClipId id;
     std::string name;
+    std::filesystem::path file;                      ///< where it was found; empty when it was not
     std::shared_ptr<const media::FrameTable> table;  ///< none while it is being scanned or when it failed
     double scan_progress = 0;                        ///< 0 to 1
     std::optional<base::Error> error;                ///< the clip cannot be opened: what, where, what to do

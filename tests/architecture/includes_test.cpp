@@ -27,7 +27,7 @@ const std::map<std::string, Room> kRooms{
     {"course", {{"base"}, {"toml++/", "fmt/"}}},
     {"ruling", {{"base", "course"}, {"fmt/"}}},
     {"meet", {{"base", "course", "ruling"}, {"fmt/"}}},
-    {"media", {{"base"}, {"libav", "libsw", "fmt/"}}},
+    {"media", {{"base"}, {"libav", "libsw", "portaudio", "fmt/"}}},
     {"store",
      {{"base", "course", "ruling", "meet"}, {"SQLiteCpp/", "sqlite3", "sodium", "nlohmann/", "fmt/"}}},
     {"report", {{"base", "course", "ruling", "meet", "media"}, {"pango/", "cairo", "nlohmann/", "fmt/"}}},
@@ -41,10 +41,10 @@ const std::map<std::string, Room> kRooms{
     {"main", {{"cli", "desk"}, {}}},
 };
 
-const Names kOutsidePrefixes{"fmt/",     "toml++/",   "libav",  "libsw",     "SQLiteCpp/", "sqlite3",
-                             "sodium",   "nlohmann/", "pango/", "cairo",     "CLI/",       "imgui",
-                             "GLFW/",    "EGL/",      "GL/",    "GLES",      "freetype",   "ft2build",
-                             "opencv2/", "spdlog/",   "boost/", "rapidcheck"};
+const Names kOutsidePrefixes{"fmt/",     "toml++/",   "libav",  "libsw",      "SQLiteCpp/", "sqlite3",
+                             "sodium",   "nlohmann/", "pango/", "cairo",      "CLI/",       "imgui",
+                             "GLFW/",    "EGL/",      "GL/",    "GLES",       "freetype",   "ft2build",
+                             "opencv2/", "spdlog/",   "boost/", "rapidcheck", "portaudio"};
 
 const Names kImpure{"thread",     "mutex",  "atomic",   "future", "chrono", "random",  "fstream",
                     "filesystem", "locale", "iostream", "ctime",  "time.h", "stdio.h", "unistd.h"};

@@ -2,6 +2,7 @@
 #include "desk/layout.h"
 
 #include <catch2/catch.hpp>
+#include <utility>
 
 using namespace plumbmark::desk;
 
@@ -10,9 +11,9 @@ TEST_CASE("the zones fill the window and keep rows that a finger can hit, from a
         float w, h, scale;
     } windows[] = {{1366, 768, 1}, {1920, 1080, 1}, {1920, 1080, 1.5F}, {3840, 2160, 2}, {2560, 1440, 1.25F}};
     for (const auto& window : windows) {
-        for (const bool folded : {false, true}) {
-            const Layout l = lay_out(window.w, window.h, window.scale, folded);
-            CAPTURE(window.w, window.h, window.scale, folded);
+        for (const auto& [folded, sound] : {std::pair{false, false}, {false, true}, {true, true}}) {
+            const Layout l = lay_out(window.w, window.h, window.scale, folded, sound);
+            CAPTURE(window.w, window.h, window.scale, folded, sound);
             CHECK(l.top.bottom() == l.pictures.y);
             CHECK(l.pictures.bottom() == l.strip.y);
             CHECK(l.pictures.right() == l.sheet.x);
@@ -20,19 +21,19 @@ TEST_CASE("the zones fill the window and keep rows that a finger can hit, from a
             CHECK(l.strip.bottom() == l.help.y);
             CHECK(l.help.bottom() == window.h);
             // All rows of the run strip fit into it at 28 units each.
-            const float rows = static_cast<float>(row_count(l.rows)) * kRow * window.scale;
+            const float rows = static_cast<float>(row_count(l.rows, sound)) * kRow * window.scale;
             CHECK(l.strip.h >= rows + kRuler * window.scale);
             CHECK(l.pictures.h >= window.h * 0.4F);
         }
     }
     CHECK(kRow >= 28);
-    CHECK(lay_out(1366, 768, 1, false).rows == StripRows::joined);
-    CHECK(lay_out(1920, 1080, 1, false).rows == StripRows::all);
-    CHECK(lay_out(3840, 2160, 2, true).rows == StripRows::folded);
+    CHECK(lay_out(1366, 768, 1, false, true).rows == StripRows::joined);
+    CHECK(lay_out(1920, 1080, 1, false, true).rows == StripRows::all);
+    CHECK(lay_out(3840, 2160, 2, true, true).rows == StripRows::folded);
 }
 
 TEST_CASE("a window too small for the design still keeps every zone inside it") {
-    const Layout l = lay_out(320, 240, 2, false);
+    const Layout l = lay_out(320, 240, 2, false, true);
     for (const Box& box : {l.top, l.pictures, l.sheet, l.strip, l.help}) {
         CHECK(box.w >= 0);
         CHECK(box.h >= 0);

@@ -9,6 +9,7 @@
 #include <string>
 
 #include "desk/desk.h"
+#include "desk/internal/clip_sound.h"
 #include "desk/internal/paint.h"
 #include "desk/internal/state.h"
 #include "desk/internal/textures.h"
@@ -54,6 +55,9 @@ class DeskCore {
     void build_fonts_now();  ///< the caller uploads the atlas afterwards
     void set_display_scale(double scale);
     [[nodiscard]] base::Result<void> finish();  ///< all on the disk
+
+    /// The current clip's loudness is read, as far as it can be.
+    [[nodiscard]] bool sound_settled() const { return !session_ || sound_.settled(session_->current_clip()); }
 
     [[nodiscard]] review::Session* session() { return session_.get(); }
     [[nodiscard]] Views& views() { return views_; }
@@ -126,6 +130,7 @@ class DeskCore {
     DeskOptions options_;
     std::function<void()> wake_;
     std::unique_ptr<review::Session> session_;
+    ClipSound sound_{wake_};
     Keymap keys_;
     Views views_;
     Commands commands_;

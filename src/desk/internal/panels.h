@@ -9,6 +9,8 @@
 
 namespace plumbmark::desk {
 
+class ClipSound;
+
 /// What every panel gets beside its own view.
 struct Scene {
     const Look& look;
@@ -17,10 +19,12 @@ struct Scene {
     const Views& views;  ///< what the others keep, to read
     Commands& commands;
     PictureTextures& textures;
+    const ClipSound& sound;
 };
 
 void draw_pictures(const Scene& scene, const Box& box, PicturesView& view);
-void draw_strip(const Scene& scene, const Box& box, StripRows rows, StripView& view);
+/// 'sound': with a row for it (see row_count).
+void draw_strip(const Scene& scene, const Box& box, StripRows rows, bool sound, StripView& view);
 void draw_sheet(const Scene& scene, const Box& box, SheetView& view);
 void draw_top_bar(const Scene& scene, const Box& box);
 void draw_help_line(const Scene& scene, const Box& box);

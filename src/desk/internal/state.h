@@ -98,6 +98,7 @@ struct Settle {
 };
 struct RetrySave {};
 struct StopReading {};
+struct StopSound {};
 /// The pointer's own list of what can be marked here; screen pixels.
 struct MarkMenu {
     float x, y;
@@ -106,7 +107,7 @@ struct MarkMenu {
 using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeRun, TakeSurface,
                              TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade,
                              StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation,
-                             OpenPath, Settle, RetrySave, StopReading, MarkMenu>;
+                             OpenPath, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -238,6 +239,7 @@ struct Views {
     SheetView sheet;
     MarkingView marking;
     PlayView play;
+    bool muted = false;  ///< no sound while playing
     bool help = false;
     float help_scroll = 0;
     std::optional<Chooser> chooser;

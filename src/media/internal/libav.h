@@ -11,6 +11,7 @@ extern "C" {
 #include <libavutil/opt.h>
 #include <libavutil/pixdesc.h>
 #include <libavutil/sha.h>
+#include <libswresample/swresample.h>
 #include <libswscale/swscale.h>
 }
 
@@ -41,6 +42,9 @@ struct FrameFreer {
 struct ScalerFreer {
     void operator()(SwsContext* scaler) const { sws_freeContext(scaler); }
 };
+struct ResamplerFreer {
+    void operator()(SwrContext* resampler) const { swr_free(&resampler); }
+};
 struct MemoryFreer {
     void operator()(void* memory) const { av_free(memory); }
 };
@@ -51,6 +55,7 @@ using ParametersPtr = std::unique_ptr<AVCodecParameters, ParametersFreer>;
 using PacketPtr = std::unique_ptr<AVPacket, PacketFreer>;
 using FramePtr = std::unique_ptr<AVFrame, FrameFreer>;
 using ScalerPtr = std::unique_ptr<SwsContext, ScalerFreer>;
+using ResamplerPtr = std::unique_ptr<SwrContext, ResamplerFreer>;
 
 /// The decoder's frame behind a Picture.
 struct NativeFrame {

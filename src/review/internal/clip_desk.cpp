@@ -49,7 +49,7 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
         view_.error = away(clip);
         return;
     }
-    file_ = *file;
+    file_ = view_.file = *file;
     media::ServiceOptions options;
     options.reader.store = store_;
     options.cache_folder = media::user_cache_folder();
