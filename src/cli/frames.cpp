@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <numeric>
 
@@ -39,20 +40,30 @@ std::vector<std::int64_t> reading_order(std::int64_t count, const FramesOptions&
     return order;
 }
 
-Result<std::vector<std::string>> hashes(const media::FrameTable& table, const FramesOptions& options) {
-    std::vector<std::string> found(static_cast<std::size_t>(table.size()));
+/// The MD5 of each picture, and for those that do not decode what is wrong instead.
+struct Hashes {
+    std::vector<std::string> md5;
+    std::map<std::int64_t, base::Error> unreadable;
+};
+
+Result<Hashes> hashes(const media::FrameTable& table, const FramesOptions& options) {
+    Hashes found;
+    found.md5.resize(static_cast<std::size_t>(table.size()));
     auto reader = media::FrameReader::open(options.clip, std::make_shared<const media::FrameTable>(table));
     if (!reader) return reader.error();
     ProgressLine progress("reading pictures");
     double done = 0;
     for (const std::int64_t n : reading_order(table.size(), options)) {
         auto picture = reader->read(n);
-        if (!picture) {
+        if (picture) {
+            found.md5[static_cast<std::size_t>(n)] = media::md5_hex(**picture);
+        } else {
             base::Error error = picture.error();
             error.where = fmt::format("{}, frame {}", options.clip, n);
-            return error;
+            // A picture that does not decode leaves the others; a drive that fails leaves nothing to say.
+            if (error.category != base::Category::damaged) return error;
+            found.unreadable.emplace(n, error);
         }
-        found[static_cast<std::size_t>(n)] = media::md5_hex(**picture);
         progress.show(++done / static_cast<double>(table.size()));
     }
     return found;
@@ -66,9 +77,22 @@ std::string fraction(base::Rational exact) {
     return fmt::format("{}/{}", exact.num, exact.den);
 }
 
-void print_json(const media::FrameTable& table, const std::vector<std::string>& md5,
-                const std::string& clip) {
-    using Json = nlohmann::ordered_json;
+using Json = nlohmann::ordered_json;
+
+Json stretches_json(const media::FrameTable& table) {
+    Json out = Json::array();
+    for (const media::BadStretch& stretch : table.bad_stretches()) {
+        out.push_back({{"first", stretch.first},
+                       {"last", stretch.last},
+                       {"lean_until", stretch.lean_until},
+                       {"from_ns", stretch.from.ns},
+                       {"until_ns", stretch.until.ns},
+                       {"what", stretch.what}});
+    }
+    return out;
+}
+
+void print_json(const media::FrameTable& table, const Hashes& found, const std::string& clip) {
     const media::ClipInfo& info = table.info();
     Json out;
     out["format"] = "plumbmark-frames/1";
@@ -84,6 +108,7 @@ void print_json(const media::FrameTable& table, const std::vector<std::string>& 
     out["variable_rate"] = info.variable_rate;
     out["table_from"] = info.basis == media::TableBasis::packets ? "packets" : "decoding";
     out["damage"] = info.damage;
+    out["bad_stretches"] = stretches_json(table);
     out["frame_count"] = table.size();
     out["frames"] = Json::array();
     for (std::int64_t n = 0; n < table.size(); ++n) {
@@ -93,24 +118,38 @@ void print_json(const media::FrameTable& table, const std::vector<std::string>& 
         frame["time"] = fraction(table.exact_time(n));
         frame["seconds"] = seconds(table.exact_time(n));
         frame["key"] = table[n].key;
-        if (!md5.empty()) frame["md5"] = md5[static_cast<std::size_t>(n)];
+        if (const auto bad = found.unreadable.find(n); bad != found.unreadable.end()) {
+            frame["error"] = bad->second.sentence;
+        } else if (!found.md5.empty()) {
+            frame["md5"] = found.md5[static_cast<std::size_t>(n)];
+        }
         out["frames"].push_back(std::move(frame));
     }
     fmt::print("{}\n", out.dump(1, ' ', false, Json::error_handler_t::replace));
 }
 
-void print_table(const media::FrameTable& table, const std::vector<std::string>& md5) {
+std::string stretch_words(const media::BadStretch& stretch) {
+    if (stretch.last < stretch.first) return fmt::format("before frame {}: {}", stretch.first, stretch.what);
+    return fmt::format("frames {} to {}: {}", stretch.first, stretch.last, stretch.what);
+}
+
+void print_table(const media::FrameTable& table, const Hashes& found) {
+    const std::vector<std::string>& md5 = found.md5;
     const media::ClipInfo& info = table.info();
     fmt::print("{}, {} x {}, {} frames, {} rate\n", info.codec, info.upright_width(), info.upright_height(),
                table.size(), info.variable_rate ? "variable" : "even");
     for (const std::string& sentence : info.damage)
         fmt::print("damage: {}\n", sentence);
+    for (const media::BadStretch& stretch : table.bad_stretches())
+        fmt::print("bad: {}\n", stretch_words(stretch));
     fmt::print("{:>7}  {:>16}  {:>14}  key{}\n", "frame", "time (s)", "seconds",
                md5.empty() ? "" : "  picture MD5");
     for (std::int64_t n = 0; n < table.size(); ++n) {
         fmt::print("{:>7}  {:>16}  {:>14.9f}  {:<3}{}{}\n", n, fraction(table.exact_time(n)),
                    seconds(table.exact_time(n)), table[n].key ? "key" : "", md5.empty() ? "" : "  ",
-                   md5.empty() ? "" : md5[static_cast<std::size_t>(n)]);
+                   md5.empty()                    ? ""
+                   : found.unreadable.contains(n) ? "does not decode"
+                                                  : md5[static_cast<std::size_t>(n)]);
     }
 }
 
@@ -123,18 +162,18 @@ int run(const FramesOptions& options) {
         return media::scan_clip(options.clip, scan);
     }();
     if (!table) return complain(table.error());
-    std::vector<std::string> md5;
+    Hashes found;
     if (options.hash) {
-        Result<std::vector<std::string>> found = hashes(*table, options);
-        if (!found) return complain(found.error());
-        md5 = std::move(*found);
+        Result<Hashes> hashed = hashes(*table, options);
+        if (!hashed) return complain(hashed.error());
+        found = std::move(*hashed);
     }
     if (options.json) {
-        print_json(*table, md5, options.clip);
+        print_json(*table, found, options.clip);
     } else {
-        print_table(*table, md5);
+        print_table(*table, found);
     }
-    return kDone;
+    return found.unreadable.empty() ? kDone : complain(found.unreadable.begin()->second);
 }
 
 }  // namespace

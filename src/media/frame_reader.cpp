@@ -38,7 +38,11 @@ class FrameReader::Impl {
     bool fill(std::int64_t first, std::int64_t last);
     [[nodiscard]] bool lies_ahead(std::int64_t n) const;
 
-    std::stop_token stop_;
+    void set_stop(std::stop_token stop) {
+        if (demuxer_) demuxer_->set_stop(stop);
+        stop_ = std::move(stop);
+    }
+
     ReaderCounters counters_;
     Witness witness_;
     [[nodiscard]] PictureStore& store() { return *store_; }
@@ -79,6 +83,7 @@ class FrameReader::Impl {
     PacketFinder finder_;
     std::shared_ptr<PictureStore> store_;  // before the decoder, which draws into its pool
     PictureStore::Shelf shelf_;
+    std::stop_token stop_;
     std::optional<Demuxer> demuxer_;
     std::optional<Decoder> decoder_;
     PacketPtr packet_ = new_packet();
@@ -106,7 +111,7 @@ class FrameReader::Impl {
 
 base::Result<void> FrameReader::Impl::restart() {
     placed_ = false;
-    auto demuxer = Demuxer::open(path_, table_->info().stream, {});
+    auto demuxer = Demuxer::open(path_, table_->info().stream, stop_, options_.open_bytes);
     if (!demuxer) return demuxer.error();
     const std::string codec = avcodec_get_name(demuxer->stream().codecpar->codec_id);
     if (codec != table_->info().codec) {
@@ -181,10 +186,15 @@ bool FrameReader::Impl::lies_ahead(std::int64_t n) const {
 
 base::Error FrameReader::Impl::failure(Step step, std::int64_t n) const {
     const std::string frame = "Frame " + std::to_string(n);
-    if (step == Step::cancelled)
+    if (step == Step::cancelled || stop_.stop_requested())
         return clip_error(Category::cancelled, frame + " is no longer wanted.", path_);
     if (step == Step::missing) {
         return clip_error(Category::damaged, frame + " cannot be decoded: the file is damaged there.", path_);
+    }
+    if (auto known = what_happened(data_.mark, path_, options_.open_bytes,
+                                   demuxer_ ? demuxer_->trouble() : std::nullopt)) {
+        known->where += ", frame " + std::to_string(n);
+        return *known;
     }
     return clip_error(Category::io,
                       frame + " cannot be reached: the file cannot be read or has changed. Open it again.",
@@ -458,7 +468,7 @@ std::shared_ptr<const Picture> FrameReader::cached(std::int64_t frame_number) co
 }
 
 void FrameReader::set_stop(std::stop_token stop) {
-    impl_->stop_ = std::move(stop);
+    impl_->set_stop(std::move(stop));
 }
 
 const ReaderCounters& FrameReader::counters() const {

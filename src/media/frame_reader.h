@@ -20,6 +20,7 @@ struct ReaderOptions {
     int threads = 0;  ///< decoder threads; 0: as many as suit this machine
     /// Where pictures are kept together with those of other clips; null: a store of the reader's own.
     std::shared_ptr<PictureStore> store = nullptr;
+    BytesOpener open_bytes = {};  ///< where the clip's bytes come from; empty: the file of that name
 };
 
 /// Work done since opening; tests hold the reader to it.

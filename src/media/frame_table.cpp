@@ -63,6 +63,10 @@ std::int64_t FrameTable::frame_at(base::Time t) const {
     return after - frames.begin() - 1;
 }
 
+const std::vector<BadStretch>& FrameTable::bad_stretches() const {
+    return data_->bad_stretches;
+}
+
 std::int64_t FrameTable::group_start(std::int64_t n) const {
     PLUMBMARK_CHECK(n >= 0 && n < size());
     const std::int64_t packet = data_->start_packet(n);

@@ -8,9 +8,12 @@
 #include <memory>
 #include <optional>
 #include <stop_token>
+#include <string>
+#include <vector>
 
 #include "base/result.h"
 #include "base/time.h"
+#include "media/clip_bytes.h"
 #include "media/clip_info.h"
 
 namespace plumbmark::media {
@@ -28,6 +31,21 @@ struct FrameEntry {
     std::int64_t packet =
         0;  ///< number of its packet in file order, from 0 (for frames of one clip: decode order)
     int occurrence = 0;  ///< 0, or n for the n-th further picture out of the same packet
+};
+
+/// A stretch of the clip where the file is damaged.
+struct BadStretch {
+    /// The damaged frames, both included. Where pictures are missing that have no number, last is first - 1:
+    /// they are missing before 'first', which is size() where they are missing at the end.
+    std::int64_t first = 0, last = -1;
+    /// The last frame that may show remains of the damage, because it is built on damaged ones: up to the
+    /// next place where decoding can begin anew. At least 'last'.
+    std::int64_t lean_until = -1;
+    /// On the clip's own clock, half open: while a damaged frame is on screen; where pictures are missing,
+    /// while the frame before them stands in their place. Empty (from == until) at the end of the clip.
+    base::Time from, until;
+    std::string what;  ///< what is wrong, a clause in small letters: "the file ends in the middle of ..."
+    friend bool operator==(const BadStretch&, const BadStretch&) = default;
 };
 
 /// Immutable, cheap to copy (shares its data), safe to read from any thread.
@@ -59,6 +77,10 @@ class FrameTable {
     /// none. It tells what a jump to n costs.
     [[nodiscard]] std::int64_t group_start(std::int64_t n) const;
 
+    /// Where the file is damaged, in the order shown, as far as the scan could see: a table from packets
+    /// knows of damage to their make-up, a decoded one also of damage inside the pictures (see scan_clip).
+    [[nodiscard]] const std::vector<BadStretch>& bad_stretches() const;
+
     [[nodiscard]] const TableData& data() const { return *data_; }
 
   private:
@@ -78,6 +100,7 @@ struct ScanOptions {
     std::function<void(double)> progress =
         nullptr;                ///< share done, 0 to 1, never falling; called on the scanning thread
     std::stop_token stop = {};  ///< when requested the scan ends within one packet, with Category::cancelled
+    BytesOpener open_bytes = {};  ///< where the clip's bytes come from; empty: the file of that name
 };
 
 /// Reads the whole file once, packet by packet, and builds its frame table. Blocks; call it off the UI
@@ -89,14 +112,14 @@ struct ScanOptions {
 /// key frame with no picture shown before it; the stream is not interlaced (MJPEG, ProRes and DNxHD may be);
 /// pictures are not reordered further than the stream declares; each packet has the well-formed make-up of
 /// exactly one shown picture (NAL lengths, first slice present, VP8/VP9 show flags); nothing is marked
-/// corrupt or cut off; for MPEG-4 the container is not AVI. Otherwise every packet is decoded and the frames
-/// are those that come out, in that order. Missing times are then derived as libav does: from the decode
-/// times, or, in streams without any time, from the declared rate (frame n at n / rate). A stream that passes
-/// the checks and still has a picture that never decodes keeps the number for it; reading that frame gives an
-/// error. Damage inside a picture's data is known only to a table that was decoded; where a reader meets
-/// unknown damage that the decoder reports, it decodes that stretch anew from the first packet on one thread.
-/// Damage that the decoder does not report may then still look different from path to path: Verify::always
-/// settles it.
+/// corrupt or cut off; an edit list cuts nothing away but of H.264 and HEVC; for MPEG-4 the container is not
+/// AVI. Otherwise every packet is decoded and the frames are those that come out, in that order. Missing
+/// times are then derived as libav does: from the decode times, or, in streams without any time, from the
+/// declared rate (frame n at n / rate). A stream that passes the checks and still has a picture that never
+/// decodes keeps the number for it; reading that frame gives an error. Damage inside a picture's data is
+/// known only to a table that was decoded; where a reader meets unknown damage that the decoder reports, it
+/// decodes that stretch anew from the first packet on one thread. Damage that the decoder does not report may
+/// then still look different from path to path: Verify::always settles it.
 ///
 /// Errors: not_found (no such file), bad_input (a directory, not a clip, no video stream, no such stream, no
 /// frames), damaged (empty, or cut off before its index), unsupported (no decoder), io, cancelled.

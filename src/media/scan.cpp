@@ -1,6 +1,8 @@
 #include <algorithm>
 
+#include "base/text.h"
 #include "media/frame_table.h"
+#include "media/internal/damage.h"
 #include "media/internal/decoder.h"
 #include "media/internal/demuxer.h"
 #include "media/internal/packet_look.h"
@@ -18,9 +20,10 @@ class Scan {
     Scan(const std::filesystem::path& path, const ScanOptions& options) : path_(path), options_(options) {}
 
     base::Result<FrameTable> run() {
-        auto opened = Demuxer::open(path_, options_.stream, options_.stop);
+        auto opened = Demuxer::open(path_, options_.stream, options_.stop, options_.open_bytes);
         if (!opened) return opened.error();
         data_.info = describe(*opened);
+        data_.mark = opened->bytes().mark();
         if (auto read = read_packets(*opened); !read) return read.error();
         settle_basis(*opened);
         if (data_.info.basis == TableBasis::packets) {
@@ -34,8 +37,9 @@ class Scan {
                               path_);
         }
         for (std::size_t i = data_.packets.size(); i-- > 0;) {
-            if (data_.packets[i].damaged) data_.first_damage = static_cast<std::int64_t>(i);
+            if (data_.packets[i].damaged()) data_.first_damage = static_cast<std::int64_t>(i);
         }
+        find_bad_stretches(data_, missing_end_);
         report(1.0);
         return FrameTable(std::make_shared<const TableData>(std::move(data_)));
     }
@@ -72,14 +76,16 @@ class Scan {
         entry.key = (packet.flags & AV_PKT_FLAG_KEY) != 0;
         entry.cut = (packet.flags & AV_PKT_FLAG_DISCARD) != 0;
         entry.start = look.start && !look.broken;
-        entry.damaged = look.broken || (packet.flags & AV_PKT_FLAG_CORRUPT) != 0;
         entry.disposable = look.unreferenced;
         layers_.push_back(static_cast<std::uint8_t>(look.layer));
         if (look.doubt) doubt(look.doubt);
         if (packet.flags & AV_PKT_FLAG_CORRUPT) {
+            const bool at_end = packet.pos >= 0 && packet.pos + packet.size >= data_.mark.size;
+            entry.blame(at_end ? Wrong::cut_off : Wrong::marked);
             doubt("a packet is marked as corrupt");
             note_damage("A packet is cut off or marked as corrupt (first at packet " + number() + ").");
         } else if (look.broken) {
+            entry.blame(Wrong::ill_formed);
             note_damage("The stream is damaged: " + std::string(look.doubt) + " (first at packet " +
                         number() + ").");
         }
@@ -95,13 +101,8 @@ class Scan {
         for (;;) {
             const auto got = demuxer.read(*packet);
             if (got == Demuxer::Read::cancelled) return stopped();
-            if (got == Demuxer::Read::end) return {};
-            if (got == Demuxer::Read::failed) {
-                doubt("the file cannot be read to its end");
-                note_damage("The file cannot be read to its end (" + error_words(demuxer.last_error()) +
-                            "): what comes after packet " + number() + " is missing.");
-                return {};
-            }
+            if (got == Demuxer::Read::end) return note_short_end(demuxer), base::Result<void>{};
+            if (got == Demuxer::Read::failed) return end_by_failure(demuxer);
             take_packet(*packet, looker);
             av_packet_unref(packet.get());
             report(packet_share * demuxer.share());
@@ -115,10 +116,44 @@ class Scan {
             data_.packets[i].disposable &= doubt_.empty() && layers_[i] == *top;
     }
 
+    // The file is told as changed when it is; what cannot be read of one that stays is damage.
+    base::Result<void> end_by_failure(const Demuxer& demuxer) {
+        if (auto changed = what_changed(data_.mark, demuxer.bytes().look(), path_)) return *changed;
+        doubt("the file cannot be read to its end");
+        missing_end_ = "the file cannot be read further (" + demuxer.failure() + ")";
+        note_damage("The file cannot be read to its end (" + demuxer.failure() +
+                    "): what comes after packet " + number() + " is missing.");
+        note_short_end(demuxer);
+        return {};
+    }
+
+    void note_short_end(const Demuxer& demuxer) {
+        const std::int64_t behind = packets_behind_end(demuxer);
+        const std::int64_t declared = declared_beyond_end(demuxer);
+        if (behind > 0) {
+            missing_end_ = "the file ends here, and " + base::counted(behind, "picture") +
+                           " that its index lists cannot be read whole";
+            note_damage("The file is cut short: " + base::counted(behind, "picture") +
+                        " that its index lists cannot be read whole.");
+        } else if (declared > 0) {
+            missing_end_ = "the file ends here, before the length that it declares";
+            note_damage("The file is cut short: it declares " + std::to_string(declared) + " bytes and has " +
+                        std::to_string(data_.mark.size) + ".");
+        }
+    }
+
     void settle_basis(const Demuxer& demuxer) {
         const AVCodecParameters& parameters = *demuxer.stream().codecpar;
         if (data_.info.container == "avi" && parameters.codec_id == AV_CODEC_ID_MPEG4) {
             doubt("MPEG-4 in AVI has guessed times and may pack two pictures into one packet");
+        }
+        // Which of the pictures cut away still come out differs between libav's decoders; of these two it is
+        // known.
+        const bool cut_is_known =
+            parameters.codec_id == AV_CODEC_ID_H264 || parameters.codec_id == AV_CODEC_ID_HEVC;
+        if (!cut_is_known && std::any_of(data_.packets.begin(), data_.packets.end(),
+                                         [](const PacketEntry& p) { return p.cut; })) {
+            doubt("an edit list cuts pictures away");
         }
         if (doubt_.empty()) doubt(reason_to_decode(data_, parameters.video_delay));
         if (doubt_.empty() && options_.verify == Verify::always) doubt_ = "asked for";
@@ -146,8 +181,9 @@ class Scan {
         }
         frames_from_decoding(data_, shown);
         if (data_.single_thread) {
-            for (PacketEntry& packet : data_.packets)
-                packet.damaged |= packet.frame < 0 && !packet.cut;
+            for (PacketEntry& packet : data_.packets) {
+                if (packet.frame < 0 && !packet.cut) packet.blame(Wrong::never_shown);
+            }
         }
         return {};
     }
@@ -162,7 +198,7 @@ class Scan {
         one.occurrence = seen[one.packet]++;
         one.dts = frame.pkt_dts;
         one.damaged = frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0;
-        if (one.damaged) data_.packets[static_cast<std::size_t>(one.packet)].damaged = true;
+        if (one.damaged) data_.packets[static_cast<std::size_t>(one.packet)].blame(Wrong::made_up);
         shown.push_back(one);
     }
 
@@ -176,7 +212,7 @@ class Scan {
 
     // True when nothing was damaged.
     base::Result<bool> decode_all(std::vector<ShownFrame>& shown) {
-        auto demuxer = Demuxer::open(path_, options_.stream, options_.stop);
+        auto demuxer = Demuxer::open(path_, options_.stream, options_.stop, options_.open_bytes);
         if (!demuxer) return demuxer.error();
         auto decoder = Decoder::open(demuxer->stream(), 1);
         if (!decoder) return clip_error(decoder.error().category, decoder.error().sentence, path_);
@@ -187,13 +223,13 @@ class Scan {
             const auto got = demuxer->read(*packet);
             if (got == Demuxer::Read::cancelled) return stopped();
             if (got != Demuxer::Read::packet || packet_digest(*packet) != data_.packets[i].digest) {
-                return clip_error(Category::io, "The file changed while it was read. Open it again.", path_);
+                return changed(*demuxer);
             }
             const std::int64_t errors = decoder->errors();
-            decoder->send(*packet, static_cast<std::int64_t>(i));
+            if (!decoder->send(*packet, static_cast<std::int64_t>(i))) data_.packets[i].blame(Wrong::refused);
             av_packet_unref(packet.get());
             drain(*decoder, *frame, shown, seen);
-            if (decoder->errors() != errors) data_.packets[i].damaged = true;
+            if (decoder->errors() != errors) data_.packets[i].blame(Wrong::made_up);
             report(packet_share +
                    (1 - packet_share) * static_cast<double>(i) / static_cast<double>(data_.packets.size()));
         }
@@ -204,12 +240,18 @@ class Scan {
         return decoder->errors() == 0 && !any_damaged;
     }
 
+    base::Error changed(const Demuxer& demuxer) const {
+        if (auto known = what_changed(data_.mark, demuxer.bytes().look(), path_)) return *known;
+        if (demuxer.trouble()) return *demuxer.trouble();
+        return clip_error(Category::io, "The file has changed while it was read. Open it again.", path_);
+    }
+
     static constexpr double packet_share = 0.2;  // of the progress; the rest is decoding, when there is any
     const std::filesystem::path& path_;
     const ScanOptions& options_;
     TableData data_;
     std::vector<std::uint8_t> layers_;  // temporal layer of each packet
-    std::string doubt_;
+    std::string doubt_, missing_end_;
     double reported_ = -1;
 };
 

@@ -35,7 +35,7 @@ struct Key {
 };
 
 std::optional<Key> key_of(const fs::path& clip, const ScanOptions& options, const fs::path& folder) {
-    if (folder.empty()) return std::nullopt;
+    if (folder.empty() || options.open_bytes) return std::nullopt;
     const auto print = fingerprint(clip, options.stop);
     std::error_code failed;
     const auto changed = fs::last_write_time(clip, failed);

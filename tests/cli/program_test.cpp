@@ -1,6 +1,7 @@
 // The built program as a person uses it: what it prints and how it ends.
 #include <sys/wait.h>
 
+#include <algorithm>
 #include <array>
 #include <catch2/catch.hpp>
 #include <cstdio>
@@ -83,6 +84,30 @@ TEST_CASE("the frame table is the same in every order of reading") {
     const json random = json::parse(run("frames --json --hash --order random --seed 7 " + clip).words);
     CHECK(forward["frames"] == backward["frames"]);
     CHECK(forward["frames"] == random["frames"]);
+    CHECK(run("frames --hash --order backward " + clip).words == run("frames --hash " + clip).words);
+}
+
+TEST_CASE("a damaged clip is listed with its bad stretches, and the frames that do not decode are named") {
+    TemporaryFolder folder;
+    std::ifstream file(kSamples + "/run-2-a.mp4", std::ios::binary);
+    std::string bytes{std::istreambuf_iterator<char>(file), {}};
+    CHECK(json::parse(run("frames --json '" + kSamples + "/run-2-a.mp4'").words)["bad_stretches"].empty());
+    // The index of this clip stands behind its pictures, so they can be overwritten and not cut off.
+    const std::size_t middle = bytes.size() / 2;
+    std::fill(bytes.begin() + static_cast<std::ptrdiff_t>(middle),
+              bytes.begin() + static_cast<std::ptrdiff_t>(middle + 20000), '\xFF');
+    write(folder / "scratched.mp4", bytes);
+    const Answer answer = run("frames --json '" + (folder / "scratched.mp4").string() + "'");
+    CHECK(answer.code == 0);
+    const json listed = json::parse(answer.words);
+    REQUIRE_FALSE(listed["bad_stretches"].empty());
+    const json first = listed["bad_stretches"][0];
+    CHECK(first["what"] == "the data of this picture do not have the form that they should");
+    CHECK(first["first"].get<int>() > 0);
+    CHECK(first["lean_until"].get<int>() >= first["last"].get<int>());
+    CHECK(first["from_ns"].get<std::int64_t>() < first["until_ns"].get<std::int64_t>());
+    const std::string table = run("frames '" + (folder / "scratched.mp4").string() + "'").words;
+    CHECK(table.find("\nbad: ") != std::string::npos);
 }
 
 TEST_CASE("a course book with a slip of the pen is refused with its place, a good one passes") {

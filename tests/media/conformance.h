@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <memory>
 #include <string>
+#include <vector>
 
 #include "media/frame_reader.h"
 #include "media/frame_table.h"
@@ -17,9 +18,22 @@ struct Conformance {
     bool backward = true;
 };
 
-/// Checks: frame count, order and pictures against framemd5; times against ffprobe; forward, backward and
-/// random reads give the same pictures. Returns the table for further checks.
+/// What the comparison found: the first difference of each kind, in words; none when all agrees.
+struct Compared {
+    std::shared_ptr<const FrameTable> table;  ///< null when the clip cannot be scanned
+    std::vector<std::string> differences;
+};
+
+/// Compares frame count, order and pictures with framemd5; times with ffprobe; and forward, backward and
+/// random reads with one another. Knows no test framework: programs use it, too. Throws std::runtime_error
+/// when the ffmpeg programs cannot be run.
+Compared compare_with_programs(const std::filesystem::path& clip, const Conformance& how = {});
+
+/// The same within a test: each difference fails it. Returns the table for further checks.
 std::shared_ptr<const FrameTable> check_against_programs(const std::filesystem::path& clip,
                                                          const Conformance& how = {});
+
+/// What the ffmpeg program is told for a shared clip.
+Conformance how_to_compare(const std::filesystem::path& clip);
 
 }  // namespace plumbmark::media::test

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <array>
-#include <catch2/catch.hpp>
 #include <cstdio>
 #include <cstdlib>
 #include <fstream>
@@ -12,14 +11,23 @@
 #include <nlohmann/json.hpp>
 #include <set>
 #include <sstream>
+#include <stdexcept>
 
 namespace plumbmark::media::test {
 
 namespace fs = std::filesystem;
 
+namespace {
+
+void require(bool condition, const std::string& otherwise) {
+    if (!condition) throw std::runtime_error(otherwise);
+}
+
+}  // namespace
+
 std::string output_of(const std::string& command) {
     FILE* pipe = popen(command.c_str(), "r");
-    REQUIRE(pipe != nullptr);
+    require(pipe != nullptr, "cannot run: " + command);
     std::string text;
     std::array<char, 65536> buffer{};
     while (const std::size_t got = fread(buffer.data(), 1, buffer.size(), pipe))
@@ -71,7 +79,7 @@ std::vector<std::string> framemd5(const fs::path& clip, const std::string& input
         if (line.front() == '#') continue;
         sums.push_back(line.substr(line.find_last_of(' ') + 1));
     }
-    REQUIRE_FALSE(sums.empty());
+    require(!sums.empty(), "the ffmpeg program shows no frame of " + clip.string());
     return sums;
 }
 
@@ -102,8 +110,9 @@ fs::path made_clip(const std::string& name, const std::string& arguments) {
     if (made.contains(name)) return path;
     // Written under a name of this process, so that two test programs at once do not meet half a file.
     const fs::path part = scratch() / (std::to_string(getpid()) + "-" + name);
-    output_of("ffmpeg -v error -nostdin -y " + arguments + " " + quoted(part) + " 2>&1");
-    REQUIRE(fs::exists(part));
+    const std::string words =
+        output_of("ffmpeg -v error -nostdin -y " + arguments + " " + quoted(part) + " 2>&1");
+    require(fs::exists(part), "the ffmpeg program made no " + name + ": " + words);
     fs::rename(part, path);
     made.insert(name);
     return path;
@@ -116,16 +125,11 @@ std::optional<fs::path> shared_clip(const std::string& name) {
     return std::nullopt;
 }
 
-std::vector<fs::path> shared_clips(const std::string& folder) {
+std::vector<fs::path> clips_in(const fs::path& folder) {
     static const std::set<std::string> endings = {".mp4", ".mov", ".mkv", ".webm", ".ts",   ".ps",   ".avi",
                                                   ".AVI", ".flv", ".ivf", ".264",  ".h264", ".h265", ".jsv"};
-    const fs::path path = fs::path(PLUMBMARK_SHARED_DIR) / "clips" / folder;
     std::vector<fs::path> found;
-    if (!fs::is_directory(path)) {
-        std::cout << "skipped: the shared folder " << folder << " is not there\n";
-        return found;
-    }
-    for (const auto& entry : fs::directory_iterator(path)) {
+    for (const auto& entry : fs::directory_iterator(folder)) {
         const bool is_clip = endings.contains(entry.path().extension().string());
         // One file there is recorded text in spite of its ending.
         if (is_clip && !entry.path().filename().string().starts_with("ffprobe-"))
@@ -133,6 +137,13 @@ std::vector<fs::path> shared_clips(const std::string& folder) {
     }
     std::sort(found.begin(), found.end());
     return found;
+}
+
+std::vector<fs::path> shared_clips(const std::string& folder) {
+    const fs::path path = fs::path(PLUMBMARK_SHARED_DIR) / "clips" / folder;
+    if (fs::is_directory(path)) return clips_in(path);
+    std::cout << "skipped: the shared folder " << folder << " is not there\n";
+    return {};
 }
 
 std::string read_file(const fs::path& path) {
@@ -143,7 +154,7 @@ std::string read_file(const fs::path& path) {
 void write_file(const fs::path& path, const std::string& bytes) {
     std::ofstream stream(path, std::ios::binary | std::ios::trunc);
     stream.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-    REQUIRE(stream.good());
+    require(stream.good(), "cannot write " + path.string());
 }
 
 }  // namespace plumbmark::media::test

@@ -9,7 +9,8 @@
 
 namespace plumbmark::media::test {
 
-/// Standard output of a shell command; fails the test when it cannot be run.
+/// Standard output of a shell command. Here as below: std::runtime_error, which fails a test, when something
+/// cannot be run, made or written.
 std::string output_of(const std::string& command);
 /// A word of a shell command, quoted.
 std::string quoted(const std::filesystem::path& path);
@@ -33,7 +34,9 @@ std::filesystem::path scratch();
 
 /// A clip among the shared ones; prints "skipped: ..." and returns nothing where it is not there.
 std::optional<std::filesystem::path> shared_clip(const std::string& name);
-/// All clips directly in a shared folder, by name; prints "skipped: ..." where the folder is not there.
+/// All clips directly in a folder, by name.
+std::vector<std::filesystem::path> clips_in(const std::filesystem::path& folder);
+/// The same for a shared folder; prints "skipped: ..." where the folder is not there.
 std::vector<std::filesystem::path> shared_clips(const std::string& folder);
 
 std::string read_file(const std::filesystem::path& path);

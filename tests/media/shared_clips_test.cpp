@@ -10,12 +10,8 @@ using namespace plumbmark::media::test;
 namespace {
 
 void check_folder(const std::string& folder) {
-    for (const auto& clip : shared_clips(folder)) {
-        Conformance how;
-        // The published sum of this stream agrees with ffmpeg only when its crop is applied in full.
-        if (clip.extension() == ".jsv") how.input_options = "-flags unaligned";
-        check_against_programs(clip, how);
-    }
+    for (const auto& clip : shared_clips(folder))
+        check_against_programs(clip, how_to_compare(clip));
 }
 
 }  // namespace

@@ -8,6 +8,7 @@ extern "C" {
 #include <libavutil/avutil.h>
 #include <libavutil/display.h>
 #include <libavutil/imgutils.h>
+#include <libavutil/mem.h>
 #include <libavutil/opt.h>
 #include <libavutil/pixdesc.h>
 #include <libavutil/sha.h>
@@ -116,7 +117,7 @@ inline const std::int32_t* display_matrix(const AVStream& stream) {
 }
 
 /// Makes libav quiet: its messages go to an internal ring of the last ones instead of standard error. Called
-/// before any other use of libav; cheap to call again.
+/// before any other use of libav; cheap to call again. Also bounds each of its allocations to 1 GiB.
 void quiet_libav();
 
 /// The last error messages of libav, oldest first (at most 32); for diagnosis.

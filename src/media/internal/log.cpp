@@ -33,7 +33,12 @@ void keep_message(void* source, int level, const char* format, va_list arguments
 
 void quiet_libav() {
     static std::once_flag once;
-    std::call_once(once, [] { av_log_set_callback(keep_message); });
+    std::call_once(once, [] {
+        av_log_set_callback(keep_message);
+        // No packet, index or plane of a picture that this module accepts is larger; a lying header may ask
+        // for more.
+        av_max_alloc(std::size_t{1} << 30);
+    });
 }
 
 std::vector<std::string> recent_libav_messages() {

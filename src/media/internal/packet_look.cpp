@@ -229,10 +229,10 @@ bool PacketLooker::take_nal(const std::uint8_t* nal, std::int64_t size, Walk& wa
         walk.unreferenced = (nal[0] & 0x60U) == 0;  // nal_ref_idc: the same for all slices of a picture
         return true;
     }
-    if (size < 3) return size == 2;
     const unsigned type = (nal[0] >> 1) & 63U;
-    if (type == 36)
+    if (type == 36 && size == 2)
         walk.doubt = "the stream holds an end-of-sequence mark";  // pictures after it may be left out
+    if (size < 3) return size == 2;
     if (type > 31 || walk.picture || (nal[0] & 1U) != 0 || (nal[1] >> 3) != 0)
         return true;  // not VCL, or another layer
     walk.picture = true;
@@ -259,20 +259,30 @@ bool PacketLooker::walk_lengths(const AVPacket& packet, Walk& walk) const {
     return true;
 }
 
+// H.264 table 7-1, H.265 table 7-1.
+bool PacketLooker::is_slice(std::uint8_t first) const {
+    return kind_ == Kind::h264 ? (first & 31U) >= 1 && (first & 31U) <= 5 : ((first >> 1) & 63U) <= 31;
+}
+
 void PacketLooker::walk_start_codes(const AVPacket& packet, Walk& walk) const {
     const std::uint8_t* data = packet.data;
     const std::int64_t size = packet.size;
     std::int64_t begin = -1;
-    for (std::int64_t i = 0; i + 2 < size; ++i) {
+    for (std::int64_t i = 0; i + 2 < size && !walk.picture; ++i) {
         if (data[i] != 0 || data[i + 1] != 0 || data[i + 2] != 1) continue;
         if (begin >= 0) take_nal(data + begin, i - begin, walk);
         begin = i + 3;
         i += 2;
-        // Once the picture's first slice is known the rest needs no walk, which would touch every byte of the
-        // file.
-        if (walk.picture) return;
+        // A slice tells all by its first bytes. To look for its end would be to touch every byte of the file.
+        if (begin < size && is_slice(data[begin])) {
+            take_nal(data + begin, size - begin, walk);
+            begin = -1;
+        }
     }
-    if (begin >= 0) take_nal(data + begin, size - begin, walk);
+    if (begin >= 0 && !walk.picture) take_nal(data + begin, size - begin, walk);
+    // An end-of-sequence mark stands behind the picture, at the packet's very end.
+    if (walk.picture && size >= 5 && data[size - 5] == 0 && data[size - 4] == 0 && data[size - 3] == 1)
+        take_nal(data + size - 2, 2, walk);
 }
 
 PacketLook PacketLooker::look_nal(const AVPacket& packet) const {

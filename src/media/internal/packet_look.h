@@ -39,6 +39,7 @@ class PacketLooker {
     struct Walk;
     [[nodiscard]] PacketLook look_nal(const AVPacket& packet) const;
     bool take_nal(const std::uint8_t* nal, std::int64_t size, Walk& walk) const;
+    [[nodiscard]] bool is_slice(std::uint8_t first) const;
     bool walk_lengths(const AVPacket& packet, Walk& walk) const;
     void walk_start_codes(const AVPacket& packet, Walk& walk) const;
 

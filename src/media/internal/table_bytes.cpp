@@ -37,6 +37,7 @@ class Writer {
         if (value) (*this)(*value);
     }
     void operator()(const StreamInfo& stream);
+    void operator()(const BadStretch& stretch);
     template <class Rows, class Field>
     void column(const Rows& rows, Field field) {
         std::uint64_t before = 0;
@@ -96,6 +97,7 @@ class Reader {
         if (there) (*this)(value.emplace());
     }
     void operator()(StreamInfo& stream);
+    void operator()(BadStretch& stretch);
     template <class Rows, class Put>
     void column(Rows& rows, Put put) {
         std::uint64_t value = 0;
@@ -123,6 +125,18 @@ void Reader::operator()(StreamInfo& stream) {
     each_stream_field(*this, stream);
 }
 
+template <class Way, class Stretch>
+void each_stretch_field(Way& way, Stretch& stretch) {
+    way(stretch.first), way(stretch.last), way(stretch.lean_until);
+    way(stretch.from.ns), way(stretch.until.ns), way(stretch.what);
+}
+void Writer::operator()(const BadStretch& stretch) {
+    each_stretch_field(*this, stretch);
+}
+void Reader::operator()(BadStretch& stretch) {
+    each_stretch_field(*this, stretch);
+}
+
 template <class Way, class Info>
 void each_info_field(Way& way, Info& info) {
     way(info.container), way(info.codec), way(info.width), way(info.height);
@@ -135,15 +149,17 @@ void each_info_field(Way& way, Info& info) {
 
 template <class Way, class Data>
 void each_table_field(Way& way, Data& data) {
+    way(data.bad_stretches);
+    way(data.mark.size), way(data.mark.changed_at), way(data.mark.device), way(data.mark.file);
     way(data.first_damage), way(data.times_rise), way(data.identity_by_count), way(data.single_thread);
 }
 
 int packet_flags(const PacketEntry& p) {
-    return p.key | p.start << 1 | p.damaged << 2 | p.cut << 3 | p.disposable << 4;
+    return p.key | p.start << 1 | p.cut << 2 | p.disposable << 3 | static_cast<int>(p.wrong) << 4;
 }
 void set_packet_flags(PacketEntry& p, std::int64_t flags) {
-    p.key = flags & 1, p.start = flags & 2, p.damaged = flags & 4, p.cut = flags & 8,
-    p.disposable = flags & 16;
+    p.key = flags & 1, p.start = flags & 2, p.cut = flags & 4, p.disposable = flags & 8;
+    p.wrong = static_cast<Wrong>(flags >> 4);
 }
 
 bool fits(const TableData& data) {

@@ -13,6 +13,17 @@ namespace plumbmark::media {
 
 constexpr std::int64_t no_time = INT64_MIN;  // AV_NOPTS_VALUE has the same value
 
+/// What is wrong with a packet.
+enum class Wrong : std::uint8_t {
+    nothing,
+    cut_off,      ///< the file ends in its middle
+    marked,       ///< the container calls it corrupt
+    ill_formed,   ///< it has not the make-up of its codec
+    refused,      ///< by the decoder
+    made_up,      ///< its picture is partly the decoder's invention
+    never_shown,  ///< no picture comes out of it
+};
+
 /// One packet of the chosen stream.
 struct PacketEntry {
     std::int64_t pts = no_time, dts = no_time;  ///< ticks as the container gives them
@@ -23,10 +34,16 @@ struct PacketEntry {
     std::int64_t frame = -1;   ///< number of the (first) frame that comes out of it; -1 for none
     bool key = false;          ///< as the container or libav's parser says
     bool start = false;        ///< decoding may begin here and is exact for all that is shown from here on
-    bool damaged = false;      ///< refused by the decoder, or its picture is missing or partly made up
     bool cut = false;          ///< cut away by an edit list: decoded, not shown
     bool disposable =
         false;  ///< no other picture is made from its picture (set for TableBasis::packets only)
+    Wrong wrong = Wrong::nothing;
+
+    [[nodiscard]] bool damaged() const { return wrong != Wrong::nothing; }
+    /// The first thing found is what is told.
+    void blame(Wrong what) {
+        if (wrong == Wrong::nothing) wrong = what;
+    }
 };
 
 struct TableData {
@@ -35,6 +52,8 @@ struct TableData {
     std::vector<PacketEntry> packets;
     /// Further frames out of one packet: (packet, occurrence) to frame number. Nearly always empty.
     std::map<std::pair<std::int64_t, int>, std::int64_t> further;
+    std::vector<BadStretch> bad_stretches;
+    ByteMark mark;                          ///< of the file when it was scanned
     std::int64_t first_damage = INT64_MAX;  ///< the first damaged packet
     bool times_rise = true;                 ///< no frame's time lies before an earlier frame's
     bool identity_by_count =
