@@ -58,7 +58,8 @@ TEST_CASE("the conformance matrix holds every container, codec and trap, and the
         CHECK(info.damage.empty());
         CHECK(table->bad_stretches().empty());
         if (clip[5] == "late") CHECK(table->time(0) >= plumbmark::base::Time{4'900'000'000});
-        if (clip[5] == "edited") CHECK(table->size() < 30);
+        // libav's AV1 decoder shows what the edit list cuts away, and so does the ffmpeg program.
+        if (clip[5] == "edited" && clip[2] != "av1") CHECK(table->size() < 30);
         if (clip[4] == "interlaced" && clip[1] != "avi") {
             CHECK(
                 (info.field_order == FieldOrder::top_first || info.field_order == FieldOrder::bottom_first));

@@ -8,8 +8,8 @@
 namespace plumbmark::media {
 namespace {
 
-// Measured on ten minutes of 1080p60 in memory (mp4, mkv, ts): 32 KiB to 256 KiB are alike within the noise,
-// 1 MiB is slower for it leaves the processor's cache.
+// With this one the scan of ten minutes of 1080p60 in memory (mp4, mkv, ts) is as fast as over libav's own
+// file reader, or faster; other sizes have not been compared.
 constexpr int buffer_bytes = 64 << 10;
 constexpr int attempts = 3;  // a drive that wakes up, or a loose cable, often answers the second time
 constexpr std::chrono::milliseconds pause{20};
