@@ -26,6 +26,9 @@ struct DeskOptions {
     /// A person's own keys (desk/keys.h, read_keys); empty: plumbmark/keys.txt in the configuration folder,
     /// if there.
     std::filesystem::path keys_file;
+    /// Where pictures are brought to the screen's colours: 'card', 'processor' or 'automatic'. Empty: as the
+    /// environment's PLUMBMARK_PICTURES says, else automatic. Another word is complained of on the desk.
+    std::string picture_way;
 };
 
 /// Opens the window and returns when it is closed: 0, or 1 when it could not be opened (no display, no OpenGL
@@ -51,7 +54,8 @@ struct DeskPictureOptions {
 
 /// Draws the desk on a meet into a PNG file, without a display (EGL without a surface), once everything is
 /// there: clips read, ruling reached, the exact picture. The meet is opened for reading only. The same input
-/// gives the same bytes on one machine. Waits for the disk and the decoder. Errors: what opening the meet
+/// gives the same bytes on one machine: pictures are made on the processor, unless PLUMBMARK_PICTURES says
+/// otherwise. Waits for the disk and the decoder. Errors: what opening the meet
 /// gives; not_found (no such run or clip); bad_input (size, frame or station out of range); unsupported (no
 /// EGL or OpenGL 3); io.
 [[nodiscard]] base::Result<void> draw_desk_picture(const std::filesystem::path& meet,

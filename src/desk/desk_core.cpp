@@ -53,6 +53,16 @@ DeskCore::DeskCore(DeskOptions options, std::function<void()> wake)
     look_.words = &words_;
     set_display_scale(1);
     read_own_keys();
+    choose_picture_way();
+}
+
+void DeskCore::choose_picture_way() {
+    constexpr const char* variable = "PLUMBMARK_PICTURES";
+    const bool given = !options_.picture_way.empty();
+    const auto way =
+        picture_way(given ? options_.picture_way.c_str() : std::getenv(variable), given ? "" : variable);
+    if (!way) return complain(way.error());
+    textures_.take_way(*way);
 }
 
 void DeskCore::read_own_keys() {

@@ -42,6 +42,8 @@ ColourMatrix matrix_of(AVColorSpace space) {
         case AVCOL_SPC_BT2020_NCL:
         case AVCOL_SPC_BT2020_CL:
             return ColourMatrix::bt2020;
+        case AVCOL_SPC_YCGCO:
+            return ColourMatrix::ycgco;
         default:
             return ColourMatrix::other;
     }
@@ -69,6 +71,43 @@ Transfer transfer_of(AVColorTransferCharacteristic transfer) {
             return Transfer::sdr;
         default:
             return Transfer::other;
+    }
+}
+
+Primaries primaries_of(AVColorPrimaries primaries) {
+    switch (primaries) {
+        case AVCOL_PRI_UNSPECIFIED:
+        case AVCOL_PRI_RESERVED:
+        case AVCOL_PRI_RESERVED0:
+            return Primaries::untagged;
+        case AVCOL_PRI_BT709:
+            return Primaries::bt709;
+        case AVCOL_PRI_BT2020:
+            return Primaries::bt2020;
+        case AVCOL_PRI_SMPTE431:
+        case AVCOL_PRI_SMPTE432:
+            return Primaries::p3;
+        default:
+            return Primaries::other;
+    }
+}
+
+ChromaSite chroma_site_of(AVChromaLocation site) {
+    switch (site) {
+        case AVCHROMA_LOC_LEFT:
+            return ChromaSite::left;
+        case AVCHROMA_LOC_CENTER:
+            return ChromaSite::centre;
+        case AVCHROMA_LOC_TOPLEFT:
+            return ChromaSite::top_left;
+        case AVCHROMA_LOC_TOP:
+            return ChromaSite::top;
+        case AVCHROMA_LOC_BOTTOMLEFT:
+            return ChromaSite::bottom_left;
+        case AVCHROMA_LOC_BOTTOM:
+            return ChromaSite::bottom;
+        default:
+            return ChromaSite::untagged;
     }
 }
 
@@ -105,6 +144,8 @@ Picture::Picture(std::unique_ptr<NativeFrame> native, int quarter_turns, bool mi
     matrix_ = chroma_ == ChromaLayout::rgb ? ColourMatrix::rgb : matrix_of(frame.colorspace);
     range_ = range_of(frame);
     transfer_ = transfer_of(frame.color_trc);
+    primaries_ = primaries_of(frame.color_primaries);
+    chroma_site_ = chroma_site_of(frame.chroma_location);
     key_ = is_key(frame);
     damaged_ = frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0;
     for (const AVBufferRef* buffer : frame.buf)

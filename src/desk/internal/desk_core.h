@@ -69,6 +69,7 @@ class DeskCore {
   private:
     // desk_core.cpp
     void read_own_keys();
+    void choose_picture_way();
     void open_meet(const std::filesystem::path& path);
     bool begin_meet_beside(const std::filesystem::path& clip);
     void add_clip(const std::filesystem::path& path);
