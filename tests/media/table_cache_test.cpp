@@ -15,10 +15,16 @@ namespace fs = std::filesystem;
 
 namespace {
 
+// A copy of the test's own: another test program may be making the clip anew, and its time of change counts.
 fs::path kept_clip() {
-    return made_clip(
+    static const plumbmark::test::TemporaryFolder folder;
+    const fs::path copy = folder.path() / "kept.mp4";
+    if (fs::exists(copy)) return copy;
+    const fs::path made = made_clip(
         "kept.mp4",
         "-f lavfi -i testsrc2=s=160x120:r=30000/1001:d=3 -c:v libx264 -preset veryfast -bf 3 -g 30 ");
+    fs::copy_file(made, copy);
+    return copy;
 }
 
 std::string bytes_of(const fs::path& file) {
