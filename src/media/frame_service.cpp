@@ -39,7 +39,6 @@ class FrameService::Impl {
         scan_stop_.request_stop();
         {
             const std::lock_guard lock(mutex_);
-            leaving_ = true;
             job_stop_.request_stop();
             worker_.request_stop();
         }
@@ -131,9 +130,8 @@ class FrameService::Impl {
             return Job{{back ? state_.table->group_start(n) : n, n}, true};
         }
         if (!state_.settled() || state_.requested < 0 || state_.error) return std::nullopt;
-        Travel travel{state_.requested, direction_, options_.prefetch, false};
-        const auto gap = reader_->shelf().first_gap(travel.hand + 1, 1, travel.hand + options_.prefetch);
-        travel.reader_stands_before = gap && *gap < state_.table->size() && reader_->lies_ahead(*gap);
+        const Travel travel{state_.requested, direction_, options_.prefetch,
+                            [this](std::int64_t n) { return reader_->lies_ahead(n); }};
         const auto stretch = next_stretch(*state_.table, reader_->shelf(), travel, hopeless_);
         // What was just decoded for this place and is not there had no room: again would be the same.
         if (!stretch || std::pair(travel.hand, *stretch) == last_ahead_) return std::nullopt;
@@ -165,8 +163,7 @@ class FrameService::Impl {
         auto table = options_.table ? options_.table : recalled();
         const bool fresh = !table;
         if (fresh) table = scanned(stop);
-        if (stop.stop_requested()) return;
-        if (!table) return;
+        if (!table || stop.stop_requested()) return;
         auto opened = FrameReader::open(path_, table, options_.reader);
         if (!opened) return fail(opened.error());
         opened->set_witness([this](std::int64_t frame, const std::shared_ptr<const Picture>& picture) {
@@ -228,7 +225,6 @@ class FrameService::Impl {
                 job_out_ = -1;
                 give_way_ = false;
                 job_stop_ = std::stop_source();
-                if (leaving_) return std::nullopt;
                 return job;
             }
             news_.wait(lock, [&] { return stop.stop_requested() || travelled_; });
@@ -240,7 +236,7 @@ class FrameService::Impl {
         {
             const std::lock_guard lock(mutex_);
             reader.set_stop(job_stop_.get_token());
-            if (reader_) reader.shelf().place_hand(state_.requested, direction_);
+            reader.shelf().place_hand(state_.requested, direction_);
         }
         const std::int64_t n = job.stretch.last;
         const bool stretch = !job.asked || job.stretch.first < n;
@@ -309,7 +305,7 @@ class FrameService::Impl {
     ServiceState state_;
     std::optional<std::int64_t> pending_;  // the newest request, until it is answered
     int direction_ = 0;
-    bool travelled_ = false, leaving_ = false;
+    bool travelled_ = false;
     FrameReader* reader_ = nullptr;  // its shelf may be used; the rest is the worker's
     std::optional<Job> job_;
     std::int64_t job_out_ = -1;  // highest frame that came out of the job

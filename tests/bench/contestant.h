@@ -56,6 +56,17 @@ struct Entrant {
     std::function<base::Result<std::unique_ptr<Contestant>>(const Clip&, int threads)> open;
 };
 
+/// An Entrant::open for a library whose contestant is opened by bool open(clip, threads).
+template <class Library>
+auto opener_of(const std::string& name) {
+    return [name](const Clip& clip, int threads) -> base::Result<std::unique_ptr<Contestant>> {
+        auto made = std::make_unique<Library>();
+        if (!made->open(clip, threads))
+            return base::Error{base::Category::io, name + " cannot open this clip.", clip.path.string()};
+        return std::unique_ptr<Contestant>(std::move(made));
+    };
+}
+
 /// How the decoder is used, since the best number of threads differs.
 enum class Task { seeking, reading };
 

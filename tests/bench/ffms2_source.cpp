@@ -100,12 +100,7 @@ Entrant ffms2_entrant() {
     entrant.name = "FFMS2";
     entrant.thread_choices = {1, 2, 0};
 #if PLUMBMARK_BENCH_FFMS2
-    entrant.open = [](const Clip& clip, int threads) -> base::Result<std::unique_ptr<Contestant>> {
-        auto made = std::make_unique<Ffms2Source>();
-        if (!made->open(clip, threads))
-            return base::Error{base::Category::io, "FFMS2 cannot open this clip.", clip.path.string()};
-        return std::unique_ptr<Contestant>(std::move(made));
-    };
+    entrant.open = opener_of<Ffms2Source>("FFMS2");
 #else
     entrant.absent = "not installed";
 #endif

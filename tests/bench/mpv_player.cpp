@@ -129,12 +129,7 @@ Entrant mpv_entrant() {
     entrant.pixels = Pixels::rgb;
     entrant.thread_choices = {1, 2, 0};
 #if PLUMBMARK_BENCH_MPV
-    entrant.open = [](const Clip& clip, int threads) -> base::Result<std::unique_ptr<Contestant>> {
-        auto made = std::make_unique<MpvPlayer>();
-        if (!made->open(clip, threads))
-            return base::Error{base::Category::io, "libmpv cannot open this clip.", clip.path.string()};
-        return std::unique_ptr<Contestant>(std::move(made));
-    };
+    entrant.open = opener_of<MpvPlayer>("libmpv");
 #else
     entrant.absent = "not installed";
 #endif

@@ -13,7 +13,7 @@ namespace {
 
 class OpenCvCapture final : public Contestant {
   public:
-    bool open(const Clip& clip) {
+    bool open(const Clip& clip, int /*threads*/) {
         if (!capture_.open(clip.path.string(), cv::CAP_FFMPEG)) return false;
         capture_.set(cv::CAP_PROP_ORIENTATION_AUTO, 0);
         return true;
@@ -43,12 +43,7 @@ Entrant opencv_entrant() {
     entrant.pixels = Pixels::rgb;
     entrant.thread_choices = {0};  // this release has no setting for it and takes all processors
 #if PLUMBMARK_BENCH_OPENCV
-    entrant.open = [](const Clip& clip, int) -> base::Result<std::unique_ptr<Contestant>> {
-        auto made = std::make_unique<OpenCvCapture>();
-        if (!made->open(clip))
-            return base::Error{base::Category::io, "OpenCV cannot open this clip.", clip.path.string()};
-        return std::unique_ptr<Contestant>(std::move(made));
-    };
+    entrant.open = opener_of<OpenCvCapture>("OpenCV");
 #else
     entrant.absent = "not installed";
 #endif

@@ -144,7 +144,8 @@ TEST_CASE("what is decoded next follows the hand") {
     const auto next = [&](std::int64_t hand, int direction, bool stands_before = true,
                           const std::set<std::int64_t>& hopeless = {}) {
         shelf.place_hand(hand, direction);
-        return next_stretch(*table, shelf, {hand, direction, 20, stands_before}, hopeless);
+        return next_stretch(*table, shelf, {hand, direction, 20, [=](std::int64_t) { return stands_before; }},
+                            hopeless);
     };
     shelf.place_hand(60, 1);
     shelf.put(60, picture_of(64, 64));

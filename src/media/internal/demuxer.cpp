@@ -9,14 +9,6 @@ namespace {
 
 using base::Category;
 
-// Formats that are no clips: libav would draw a text file as pictures, or follow a playlist to other files.
-bool is_refused_format(const AVInputFormat& format) {
-    static constexpr std::array refused = {"tty", "bin",    "xbin", "adf", "idf",
-                                           "hls", "concat", "dash", "sdp", "imf"};
-    const std::string name = format.name ? format.name : "";
-    return std::any_of(refused.begin(), refused.end(), [&](const char* bad) { return name == bad; });
-}
-
 // No clip needs another file; one that names some is refused them.
 int open_nothing(AVFormatContext*, AVIOContext**, const char*, int, AVDictionary**) {
     return AVERROR(EACCES);
@@ -53,6 +45,13 @@ bool is_video(const AVStream& stream) {
 }
 
 }  // namespace
+
+bool is_refused_format(const AVInputFormat& format) {
+    static constexpr std::array refused = {"tty", "bin",    "xbin", "adf", "idf",
+                                           "hls", "concat", "dash", "sdp", "imf"};
+    const std::string name = format.name ? format.name : "";
+    return std::any_of(refused.begin(), refused.end(), [&](const char* bad) { return name == bad; });
+}
 
 base::Error clip_error(base::Category category, std::string sentence, const std::filesystem::path& path) {
     return base::Error{category, std::move(sentence), path.filename().string()};

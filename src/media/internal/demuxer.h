@@ -32,6 +32,9 @@ base::Error clip_error(base::Category category, std::string sentence, const std:
 /// The most pixels a picture may have: 16384 x 8192. Beyond it a header lies, or memory would not do.
 constexpr std::int64_t most_pixels = std::int64_t{16384} * 8192;
 
+/// Formats that are no clips: libav would draw a text file as pictures, or follow a playlist to other files.
+[[nodiscard]] bool is_refused_format(const AVInputFormat& format);
+
 /// Reads packets of one video stream. One owner thread.
 class Demuxer {
   public:

@@ -1,7 +1,6 @@
 #include "media/internal/sound_file.h"
 
 #include <algorithm>
-#include <array>
 #include <system_error>
 
 #include "media/internal/demuxer.h"
@@ -10,13 +9,6 @@ namespace plumbmark::media {
 namespace {
 
 using base::Category;
-
-// Playlists and text that libav would follow to other files or read as something else (as Demuxer's).
-bool names_other_files(const AVInputFormat& format) {
-    static constexpr std::array refused = {"hls", "concat", "dash", "sdp", "imf", "tty", "bin"};
-    const std::string name = format.name ? format.name : "";
-    return std::any_of(refused.begin(), refused.end(), [&](const char* bad) { return name == bad; });
-}
 
 std::vector<SoundStream> sound_streams(AVFormatContext& format) {
     const int preset = av_find_best_stream(&format, AVMEDIA_TYPE_AUDIO, -1, -1, nullptr, 0);
@@ -55,7 +47,7 @@ base::Result<SoundFile> SoundFile::open(const std::filesystem::path& path, const
     av_dict_free(&settings);
     if (done >= 0) {
         made.format_.reset(raw);  // after a failure libav has freed it
-        if (names_other_files(*raw->iformat))
+        if (is_refused_format(*raw->iformat))
             return clip_error(Category::bad_input, "This is no clip. Name a video file.", path);
         done = avformat_find_stream_info(raw, nullptr);
     }

@@ -20,7 +20,7 @@ std::optional<Stretch> ahead_of(const FrameTable& table, const PictureStore::She
     const auto gap = gap_from(shelf, travel.hand + 1, 1, end, hopeless);
     if (!gap) return std::nullopt;
     const bool plenty = *gap - travel.hand > reach / 2;
-    if (plenty && !travel.reader_stands_before) return std::nullopt;
+    if (plenty && !travel.lies_ahead(*gap)) return std::nullopt;
     return Stretch{*gap, end};
 }
 

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <set>
 
@@ -19,9 +20,9 @@ struct Stretch {
 
 struct Travel {
     std::int64_t hand = 0;
-    int direction = 0;                  ///< 1, -1, or 0 after a jump
-    std::int64_t most_ahead = 0;        ///< frames to keep ready in the direction of travel, at most
-    bool reader_stands_before = false;  ///< the reader can go on to the first gap ahead without a jump
+    int direction = 0;            ///< 1, -1, or 0 after a jump
+    std::int64_t most_ahead = 0;  ///< frames to keep ready in the direction of travel, at most
+    std::function<bool(std::int64_t)> lies_ahead;  ///< the reader can go on to this frame without a jump
 };
 
 /// The next stretch worth decoding; none when enough is kept. Forward: what is missing ahead, at once when
