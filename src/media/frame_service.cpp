@@ -160,7 +160,11 @@ class FrameService::Impl {
     }
 
     void work(const std::stop_token& stop) {
-        auto table = options_.table ? options_.table : recalled();
+        const auto key =
+            options_.table ? std::nullopt : table_key(path_, options_.scan, options_.cache_folder);
+        auto table = options_.table;
+        if (auto kept = key ? recall_table(*key) : std::nullopt)
+            table = std::make_shared<const FrameTable>(std::move(*kept));
         const bool fresh = !table;
         if (fresh) table = scanned(stop);
         if (!table || stop.stop_requested()) return;
@@ -175,7 +179,7 @@ class FrameService::Impl {
             state.progress = 1;
             state.table = table;
         });
-        if (fresh) keep_table(path_, options_.scan, *table, options_.cache_folder);
+        if (fresh && key) keep_table(*key, *table);
         while (auto job = wait_for_job(stop))
             run(*opened, *job);
         const std::lock_guard lock(mutex_);
@@ -186,11 +190,6 @@ class FrameService::Impl {
         auto picture = first_picture(path_, options_.scan.stream, stop);
         if (!picture) return;  // the scan says why
         publish([&](ServiceState& state) { state.picture = *picture; });
-    }
-
-    std::shared_ptr<const FrameTable> recalled() {
-        auto table = recall_table(path_, options_.scan, options_.cache_folder);
-        return table ? std::make_shared<const FrameTable>(std::move(*table)) : nullptr;
     }
 
     // Null when that failed, which is told, or when nobody wants it any more.

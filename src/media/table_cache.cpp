@@ -28,31 +28,6 @@ constexpr std::string_view kMagic = "PLMKTAB\n";
 constexpr std::size_t kMostTables = 512;
 constexpr std::uintmax_t kMostBytes = std::uintmax_t{512} << 20;
 
-/// All that must agree for a kept table to be this clip's.
-struct Key {
-    std::string text;  // one line a fact
-    fs::path file;
-};
-
-std::optional<Key> key_of(const fs::path& clip, const ScanOptions& options, const fs::path& folder) {
-    if (folder.empty() || options.open_bytes) return std::nullopt;
-    const auto print = fingerprint(clip, options.stop);
-    std::error_code failed;
-    const auto changed = fs::last_write_time(clip, failed);
-    if (!print || failed) return std::nullopt;
-    const std::string how =
-        std::to_string(options.stream.value_or(-1)) + (options.verify == Verify::always ? " verified" : "");
-    Key key;
-    key.text = "table " + std::to_string(kTableVersion) + "\nlibav " + std::to_string(avformat_version()) +
-               " " + std::to_string(avcodec_version()) + "\nsize " + std::to_string(print->size) +
-               "\nchanged " + std::to_string(changed.time_since_epoch().count()) + "\nsample " +
-               print->sample + "\nstream " + how + "\n";
-    key.file = folder / "frame-tables" /
-               (print->sample.substr(0, 40) + "-" + std::to_string(options.stream.value_or(-1)) +
-                (options.verify == Verify::always ? "v" : "") + ".table");
-    return key;
-}
-
 std::uint32_t checksum(std::string_view bytes) {
     return av_crc(av_crc_get_table(AV_CRC_32_IEEE), 0, reinterpret_cast<const std::uint8_t*>(bytes.data()),
                   bytes.size());
@@ -103,15 +78,31 @@ fs::path user_cache_folder() {
     return {};
 }
 
-std::optional<FrameTable> recall_table(const fs::path& clip, const ScanOptions& options,
-                                       const fs::path& folder) {
-    const auto key = key_of(clip, options, folder);
-    if (!key) return std::nullopt;
-    const auto bytes = read_whole(key->file);
-    const std::size_t head = kMagic.size() + key->text.size() + sizeof(std::uint32_t);
+std::optional<TableKey> table_key(const fs::path& clip, const ScanOptions& options, const fs::path& folder) {
+    if (folder.empty() || options.open_bytes) return std::nullopt;
+    const auto print = fingerprint(clip, options.stop);
+    std::error_code failed;
+    const auto changed = fs::last_write_time(clip, failed);
+    if (!print || failed) return std::nullopt;
+    const std::string how =
+        std::to_string(options.stream.value_or(-1)) + (options.verify == Verify::always ? " verified" : "");
+    TableKey key;
+    key.facts = "table " + std::to_string(kTableVersion) + "\nlibav " + std::to_string(avformat_version()) +
+                " " + std::to_string(avcodec_version()) + "\nsize " + std::to_string(print->size) +
+                "\nchanged " + std::to_string(changed.time_since_epoch().count()) + "\nsample " +
+                print->sample + "\nstream " + how + "\n";
+    key.file = folder / "frame-tables" /
+               (print->sample.substr(0, 40) + "-" + std::to_string(options.stream.value_or(-1)) +
+                (options.verify == Verify::always ? "v" : "") + ".table");
+    return key;
+}
+
+std::optional<FrameTable> recall_table(const TableKey& key) {
+    const auto bytes = read_whole(key.file);
+    const std::size_t head = kMagic.size() + key.facts.size() + sizeof(std::uint32_t);
     if (!bytes || bytes->size() < head) return std::nullopt;
     const std::string_view all = *bytes;
-    if (all.substr(0, kMagic.size()) != kMagic || all.substr(kMagic.size(), key->text.size()) != key->text)
+    if (all.substr(0, kMagic.size()) != kMagic || all.substr(kMagic.size(), key.facts.size()) != key.facts)
         return std::nullopt;
     std::uint32_t sum = 0;
     std::memcpy(&sum, all.data() + head - sizeof sum, sizeof sum);
@@ -119,32 +110,29 @@ std::optional<FrameTable> recall_table(const fs::path& clip, const ScanOptions& 
     auto data = table_from_bytes(all.substr(head));
     if (!data) return std::nullopt;
     std::error_code ignored;
-    fs::last_write_time(key->file, fs::file_time_type::clock::now(), ignored);  // used just now
+    fs::last_write_time(key.file, fs::file_time_type::clock::now(), ignored);  // used just now
     return FrameTable(std::move(data));
 }
 
-void keep_table(const fs::path& clip, const ScanOptions& options, const FrameTable& table,
-                const fs::path& folder) {
-    const auto key = key_of(clip, options, folder);
-    if (!key) return;
+void keep_table(const TableKey& key, const FrameTable& table) {
     std::error_code failed;
-    fs::create_directories(key->file.parent_path(), failed);
+    fs::create_directories(key.file.parent_path(), failed);
     if (failed) return;
     const std::string payload = table_bytes(table.data());
     const std::uint32_t sum = checksum(payload);
     // Under another name until it is whole.
-    const fs::path part = key->file.string() + "." + std::to_string(getpid()) + ".part";
+    const fs::path part = key.file.string() + "." + std::to_string(getpid()) + ".part";
     {
         std::ofstream out(part, std::ios::binary | std::ios::trunc);
-        out << kMagic << key->text;
+        out << kMagic << key.facts;
         out.write(reinterpret_cast<const char*>(&sum), sizeof sum);
         out << payload;
         out.close();
         if (!out) failed = std::make_error_code(std::errc::io_error);
     }
-    if (!failed) fs::rename(part, key->file, failed);
+    if (!failed) fs::rename(part, key.file, failed);
     if (failed) fs::remove(part, failed);
-    drop_oldest(key->file.parent_path());
+    drop_oldest(key.file.parent_path());
 }
 
 }  // namespace plumbmark::media

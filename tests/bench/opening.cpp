@@ -54,7 +54,7 @@ Figure measure_first_picture(const Clip& clip, const Field& field, const Effort&
     figure.unit = "ms";
     figure.goal = Goal{"plumbmark", "", 200};
     const test::TemporaryFolder folder;
-    media::keep_table(clip.path, {}, *clip.table, folder.path());
+    if (const auto key = media::table_key(clip.path, {}, folder.path())) media::keep_table(*key, *clip.table);
     std::vector<Job> jobs{
         {{"plumbmark", "", true, {}, ""}, [&clip] { return open_ours(clip, Until::picture); }},
         {{"plumbmark, frame 0", "", true, {}, "shown by its number: the table stands"},

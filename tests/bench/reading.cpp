@@ -87,7 +87,8 @@ base::Result<double> scan_ffms2(const Clip& clip) {
 
 base::Result<double> recall(const Clip& clip, const std::filesystem::path& folder) {
     const Stopwatch watch;
-    const auto table = media::recall_table(clip.path, {}, folder);
+    const auto key = media::table_key(clip.path, {}, folder);
+    const auto table = key ? media::recall_table(*key) : std::nullopt;
     const double took = watch.milliseconds();
     if (!table) return failure("the table was not kept");
     if (table->size() != clip.frames()) return failure("the table that was kept is another");
@@ -145,7 +146,7 @@ Figure measure_second_opening(const Clip& clip, const Effort& effort) {
     figure.unit = "ms";
     figure.goal = Goal{"plumbmark", "", 20};
     const test::TemporaryFolder folder;
-    media::keep_table(clip.path, {}, *clip.table, folder.path());
+    if (const auto key = media::table_key(clip.path, {}, folder.path())) media::keep_table(*key, *clip.table);
     std::vector<Job> jobs{{{"plumbmark", "", true, {}, ""}, [&] { return recall(clip, folder.path()); }}};
     take_turns(
         jobs, effort.rounds, [](double ms) { return ms; }, figure);

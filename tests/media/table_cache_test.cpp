@@ -36,6 +36,18 @@ void write(const fs::path& file, const std::string& bytes) {
     std::ofstream(file, std::ios::binary | std::ios::trunc) << bytes;
 }
 
+std::optional<FrameTable> recalled(const fs::path& clip, const ScanOptions& options, const fs::path& folder) {
+    const auto key = table_key(clip, options, folder);
+    REQUIRE(key);
+    return recall_table(*key);
+}
+
+void keep(const fs::path& clip, const ScanOptions& options, const FrameTable& table, const fs::path& folder) {
+    const auto key = table_key(clip, options, folder);
+    REQUIRE(key);
+    keep_table(*key, table);
+}
+
 fs::path only_table(const fs::path& folder) {
     std::vector<fs::path> files;
     for (const auto& entry : fs::directory_iterator(folder / "frame-tables"))
@@ -50,21 +62,21 @@ TEST_CASE("a kept table is the one that was scanned, field by field") {
     const plumbmark::test::TemporaryFolder folder;
     auto table = scan_clip(kept_clip());
     REQUIRE(table.ok());
-    CHECK_FALSE(recall_table(kept_clip(), {}, folder.path()));
-    keep_table(kept_clip(), {}, *table, folder.path());
-    const auto recalled = recall_table(kept_clip(), {}, folder.path());
-    REQUIRE(recalled);
-    CHECK(table_bytes(recalled->data()) == table_bytes(table->data()));
-    REQUIRE(recalled->size() == table->size());
+    CHECK_FALSE(recalled(kept_clip(), {}, folder.path()));
+    keep(kept_clip(), {}, *table, folder.path());
+    const auto again = recalled(kept_clip(), {}, folder.path());
+    REQUIRE(again);
+    CHECK(table_bytes(again->data()) == table_bytes(table->data()));
+    REQUIRE(again->size() == table->size());
     for (std::int64_t n = 0; n < table->size(); ++n) {
-        CHECK((*recalled)[n].time == (*table)[n].time);
-        CHECK(recalled->group_start(n) == table->group_start(n));
+        CHECK((*again)[n].time == (*table)[n].time);
+        CHECK(again->group_start(n) == table->group_start(n));
     }
-    CHECK(recalled->info().streams.size() == 1);
-    CHECK(recalled->info().pixel_format == "yuv420p");
+    CHECK(again->info().streams.size() == 1);
+    CHECK(again->info().pixel_format == "yuv420p");
     // A table scanned with other options is another table.
-    CHECK_FALSE(recall_table(kept_clip(), {.stream = 0}, folder.path()));
-    CHECK_FALSE(recall_table(kept_clip(), {.verify = Verify::always}, folder.path()));
+    CHECK_FALSE(recalled(kept_clip(), {.stream = 0}, folder.path()));
+    CHECK_FALSE(recalled(kept_clip(), {.verify = Verify::always}, folder.path()));
 }
 
 TEST_CASE("a clip that changed is not taken for the one whose table is kept") {
@@ -73,18 +85,32 @@ TEST_CASE("a clip that changed is not taken for the one whose table is kept") {
     fs::copy_file(kept_clip(), clip);
     auto table = scan_clip(clip);
     REQUIRE(table.ok());
-    keep_table(clip, {}, *table, folder.path());
-    REQUIRE(recall_table(clip, {}, folder.path()));
+    keep(clip, {}, *table, folder.path());
+    REQUIRE(recalled(clip, {}, folder.path()));
     // The same bytes at another time: as far as anyone can tell without reading it whole, another file.
     fs::last_write_time(clip, fs::last_write_time(clip) + std::chrono::seconds(1));
-    CHECK_FALSE(recall_table(clip, {}, folder.path()));
+    CHECK_FALSE(recalled(clip, {}, folder.path()));
+}
+
+TEST_CASE("a table is not kept for what took the clip's place while it was scanned") {
+    const plumbmark::test::TemporaryFolder folder;
+    const fs::path clip = folder.path() / "clip.mp4";
+    fs::copy_file(kept_clip(), clip);
+    const auto before = table_key(clip, {}, folder.path());
+    REQUIRE(before);
+    auto table = scan_clip(clip);
+    REQUIRE(table.ok());
+    write(clip, bytes_of(kept_clip()) + "more");
+    keep_table(*before, *table);
+    CHECK(recall_table(*before));
+    CHECK_FALSE(recalled(clip, {}, folder.path()));
 }
 
 TEST_CASE("a damaged table is not used, wherever the damage is, and made anew") {
     const plumbmark::test::TemporaryFolder folder;
     auto table = scan_clip(kept_clip());
     REQUIRE(table.ok());
-    keep_table(kept_clip(), {}, *table, folder.path());
+    keep(kept_clip(), {}, *table, folder.path());
     const fs::path file = only_table(folder.path());
     const std::string good = bytes_of(file);
     for (std::size_t at = 0; at < good.size(); at += 7) {
@@ -92,11 +118,11 @@ TEST_CASE("a damaged table is not used, wherever the damage is, and made anew") 
         bad[at] = static_cast<char>(bad[at] ^ 0x20);
         write(file, bad);
         INFO("byte " << at);
-        CHECK_FALSE(recall_table(kept_clip(), {}, folder.path()));
+        CHECK_FALSE(recalled(kept_clip(), {}, folder.path()));
     }
     for (const std::size_t length : {std::size_t{0}, std::size_t{5}, good.size() / 2, good.size() - 1}) {
         write(file, good.substr(0, length));
-        CHECK_FALSE(recall_table(kept_clip(), {}, folder.path()));
+        CHECK_FALSE(recalled(kept_clip(), {}, folder.path()));
     }
     FrameService service(kept_clip(), {}, {.cache_folder = folder.path()});
     service.request(5);
