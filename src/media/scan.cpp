@@ -194,6 +194,8 @@ class Scan {
         if (one.packet < 0 || one.packet >= static_cast<std::int64_t>(data_.packets.size())) {
             data_.identity_by_count = true;
             one.packet = shown.empty() ? 0 : shown.back().packet;
+        } else if (data_.packets[static_cast<std::size_t>(one.packet)].cut) {
+            return;  // libav's decoders differ here: some give out what an edit list cuts away (dav1d)
         }
         one.occurrence = seen[one.packet]++;
         one.dts = frame.pkt_dts;

@@ -1,10 +1,12 @@
 // The built program as a person uses it: what it prints and how it ends.
+#include <sys/resource.h>
 #include <sys/wait.h>
 
 #include <algorithm>
 #include <array>
 #include <catch2/catch.hpp>
 #include <cstdio>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -108,6 +110,39 @@ TEST_CASE("a damaged clip is listed with its bad stretches, and the frames that 
     CHECK(first["from_ns"].get<std::int64_t>() < first["until_ns"].get<std::int64_t>());
     const std::string table = run("frames '" + (folder / "scratched.mp4").string() + "'").words;
     CHECK(table.find("\nbad: ") != std::string::npos);
+}
+
+TEST_CASE(
+    "pictures that declare an impossible size are named one by one, at no cost in memory, and the end is 6") {
+    TemporaryFolder folder;
+    const std::string clip = (folder / "giant.mkv").string();
+    const std::string made =
+        "ffmpeg -v error -nostdin -f lavfi -i testsrc2=s=64x48:r=25 -frames:v 5 -c:v mjpeg '";
+    REQUIRE(std::system((made + clip + "'").c_str()) == 0);
+    std::ifstream file(clip, std::ios::binary);
+    std::string bytes{std::istreambuf_iterator<char>(file), {}};
+    // The frame header's height and width (ITU-T T.81, B.2.2), in all pictures but the first.
+    const std::string header("\xFF\xC0\x00\x11\x08", 5);
+    int found = 0;
+    for (std::size_t at = bytes.find(header); at != std::string::npos; at = bytes.find(header, at + 1)) {
+        if (found++ > 0) bytes.replace(at + 5, 4, "\xFF\xF0\xFF\xF0");
+    }
+    REQUIRE(found == 5);
+    write(clip, bytes);
+    const Answer answer = run("frames --hash '" + clip + "'");
+    CHECK(answer.code == 6);
+    CHECK(std::count(answer.words.begin(), answer.words.end(), '\n') >= 5);
+    std::size_t rows = 0;
+    for (std::size_t at = 0; (at = answer.words.find("does not decode", at)) != std::string::npos; ++at)
+        ++rows;
+    CHECK(rows == 4);
+    rusage used{};
+    REQUIRE(getrusage(RUSAGE_CHILDREN, &used) == 0);
+    CHECK(used.ru_maxrss < 600 * 1024);  // KiB; one such picture would take 6 GiB
+    const std::string words = run("frames --json --hash '" + clip + "'").words;
+    const json listed = json::parse(words.substr(words.find('{')));  // what is wrong stands before it
+    CHECK(listed["frames"][0]["md5"].get<std::string>().size() == 32);
+    CHECK(listed["frames"][1].contains("error"));
 }
 
 TEST_CASE("a course book with a slip of the pen is refused with its place, a good one passes") {

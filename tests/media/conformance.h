@@ -25,8 +25,10 @@ struct Compared {
 };
 
 /// Compares frame count, order and pictures with framemd5; times with ffprobe; and forward, backward and
-/// random reads with one another. Knows no test framework: programs use it, too. Throws std::runtime_error
-/// when the ffmpeg programs cannot be run.
+/// random reads with one another. Some of libav's decoders (dav1d's for AV1, MJPEG) give out pictures that an
+/// edit list cuts away, others do not (libaom's, H.264): pictures whose packets ffprobe flags as discarded do
+/// not count, as ISO/IEC 14496-12, 8.6.6 has it. Knows no test framework: programs use it, too. Throws
+/// std::runtime_error when the ffmpeg programs cannot be run.
 Compared compare_with_programs(const std::filesystem::path& clip, const Conformance& how = {});
 
 /// The same within a test: each difference fails it. Returns the table for further checks.

@@ -83,6 +83,20 @@ std::vector<std::string> framemd5(const fs::path& clip, const std::string& input
     return sums;
 }
 
+std::set<std::int64_t> cut_times(const fs::path& clip, int stream) {
+    const std::string text =
+        output_of("ffprobe -v quiet -select_streams v:" + std::to_string(stream) +
+                  " -show_entries packet=pts,flags -of json " + quoted(clip) + " 2>/dev/null");
+    std::set<std::int64_t> cut;
+    const auto answer = nlohmann::json::parse(text);
+    const auto packets = answer.value("packets", nlohmann::json::array());
+    for (const auto& packet : packets) {
+        if (packet.at("flags").get<std::string>().find('D') != std::string::npos)
+            cut.insert(packet.at("pts").get<std::int64_t>());
+    }
+    return cut;
+}
+
 std::vector<ProbedFrame> probed_frames(const fs::path& clip, int stream) {
     const std::string text =
         output_of("ffprobe -v quiet -select_streams v:" + std::to_string(stream) +

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -26,6 +27,9 @@ struct ProbedFrame {
     std::optional<std::int64_t> pts, best_effort;
 };
 std::vector<ProbedFrame> probed_frames(const std::filesystem::path& clip, int stream = 0);
+
+/// pts of the packets that ffprobe flags as discarded: cut away by an edit list.
+std::set<std::int64_t> cut_times(const std::filesystem::path& clip, int stream = 0);
 
 /// Runs ffmpeg to make a clip in the build folder, once per run of the tests; returns its path.
 std::filesystem::path made_clip(const std::string& name, const std::string& arguments);

@@ -32,6 +32,9 @@ This page is written by a program of the project, never by hand:
     tests/tools/make-conformance build/conformance
     build/conformance-table build/conformance ../shared/clips/decode >docs/conformance.md
 
+Pictures whose packets ffprobe flags as discarded (an edit list cuts them away) do not count: some of libav's decoders give
+them out (dav1d's for AV1, MJPEG), others do not (libaom's, H.264).
+
 The same clips are checked by the tests (`ctest -R "^media:"`). A clip that was damaged or has a strange structure is
 exact when it shows what the ffmpeg program makes of it.
 )";
