@@ -1,4 +1,4 @@
-// HLG and PQ against the published formulas, in double precision, and against another library's curves.
+// HLG and PQ against the published formulas, in double precision.
 #include "media/hdr.h"
 
 #include <catch2/catch.hpp>
