@@ -56,17 +56,13 @@ bool can_lay_out(const AVCodecContext& context, const AVFrame& frame) {
 }  // namespace
 
 struct FramePool::Books {
-    struct Block {
-        std::shared_ptr<Books> books;  // keeps the books alive while the block is out
-        std::size_t bytes = 0;
-    };
-
     ~Books() {
         for (const auto& [data, bytes] : idle)
             std::free(data);
     }
 
-    std::uint8_t* take(std::size_t bytes) {
+    // 'self' are these books.
+    std::uint8_t* take(std::size_t bytes, const std::shared_ptr<Books>& self) {
         std::uint8_t* data = nullptr;
         {
             const std::lock_guard lock(mutex);
@@ -83,15 +79,20 @@ struct FramePool::Books {
         const std::lock_guard lock(mutex);
         live.emplace(data, bytes);
         live_bytes += bytes;
+        while_blocks_are_out = self;
         return data;
     }
 
-    void give_back(std::uint8_t* data, std::size_t bytes) {
+    void give_back(std::uint8_t* data) {
         std::uint8_t* dropped = nullptr;
+        std::shared_ptr<Books> last;  // may be all that holds these books, so it goes after the lock
         {
             const std::lock_guard lock(mutex);
-            live.erase(data);
+            const auto found = live.find(data);
+            const std::size_t bytes = found->second;
+            live.erase(found);
             live_bytes -= bytes;
+            if (live.empty()) last = std::move(while_blocks_are_out);
             idle.emplace_back(data, bytes);
             idle_bytes += bytes;
             if (idle.size() > kIdleBlocks) {
@@ -103,15 +104,14 @@ struct FramePool::Books {
         std::free(dropped);
     }
 
-    static void release(void* opaque, std::uint8_t* data) {
-        const std::unique_ptr<Block> block(static_cast<Block*>(opaque));
-        block->books->give_back(data, block->bytes);
-    }
+    // Called by whichever thread lets a picture go, libav's among them: all it reads is behind the mutex.
+    static void release(void* books, std::uint8_t* data) { static_cast<Books*>(books)->give_back(data); }
 
     mutable std::mutex mutex;
     std::vector<std::pair<std::uint8_t*, std::size_t>> idle;  // oldest first
     std::unordered_map<const std::uint8_t*, std::size_t> live;
     std::size_t live_bytes = 0, idle_bytes = 0;
+    std::shared_ptr<Books> while_blocks_are_out;  // a picture may outlive its pool
 };
 
 FramePool::FramePool() : books_(std::make_shared<Books>()) {}
@@ -128,15 +128,13 @@ int FramePool::fill(AVCodecContext* context, AVFrame* frame, int flags) {
     const Shape shape = shape_of(*context, *frame);
     if (shape.bytes == 0) return avcodec_default_get_buffer2(context, frame, flags);
     const auto& books = static_cast<FramePool*>(context->opaque)->books_;
-    std::uint8_t* data = books->take(shape.bytes);
+    std::uint8_t* data = books->take(shape.bytes, books);
     if (!data) return AVERROR(ENOMEM);
-    auto block = std::make_unique<Books::Block>(Books::Block{books, shape.bytes});
-    frame->buf[0] = av_buffer_create(data, shape.bytes, &Books::release, block.get(), 0);
+    frame->buf[0] = av_buffer_create(data, shape.bytes, &Books::release, books.get(), 0);
     if (!frame->buf[0]) {
-        books->give_back(data, shape.bytes);
+        books->give_back(data);
         return AVERROR(ENOMEM);
     }
-    (void)block.release();  // release() above takes it over
     for (int plane = 0; plane < 4; ++plane) {
         if (shape.lines[plane] == 0) break;
         frame->data[plane] = data + shape.offsets[plane];
