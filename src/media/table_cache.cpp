@@ -80,17 +80,17 @@ fs::path user_cache_folder() {
 
 std::optional<TableKey> table_key(const fs::path& clip, const ScanOptions& options, const fs::path& folder) {
     if (folder.empty() || options.open_bytes) return std::nullopt;
-    const auto print = fingerprint(clip, options.stop);
-    std::error_code failed;
-    const auto changed = fs::last_write_time(clip, failed);
-    if (!print || failed) return std::nullopt;
+    const auto bytes = open_file_bytes(clip, options.stop);
+    if (!bytes) return std::nullopt;
+    const auto print = fingerprint(**bytes, {clip, options.stop});
+    if (!print) return std::nullopt;
     const std::string how =
         std::to_string(options.stream.value_or(-1)) + (options.verify == Verify::always ? " verified" : "");
     TableKey key;
     key.facts = "table " + std::to_string(kTableVersion) + "\nlibav " + std::to_string(avformat_version()) +
                 " " + std::to_string(avcodec_version()) + "\nsize " + std::to_string(print->size) +
-                "\nchanged " + std::to_string(changed.time_since_epoch().count()) + "\nsample " +
-                print->sample + "\nstream " + how + "\n";
+                "\nchanged " + std::to_string((*bytes)->mark().changed_at) + "\nsample " + print->sample +
+                "\nstream " + how + "\n";
     key.file = folder / "frame-tables" /
                (print->sample.substr(0, 40) + "-" + std::to_string(options.stream.value_or(-1)) +
                 (options.verify == Verify::always ? "v" : "") + ".table");
