@@ -55,6 +55,13 @@ Rational exact_seconds(std::int64_t ticks, Rational time_base) {
 
 Time floor_to_time(std::int64_t ticks, Rational time_base) {
     PLUMBMARK_CHECK(time_base.den > 0);
+    // Nearly every clip's times stay within 64 bits, where dividing is many times cheaper.
+    std::int64_t scaled = 0;
+    if (!__builtin_mul_overflow(ticks, time_base.num, &scaled) &&
+        !__builtin_mul_overflow(scaled, kNanosecondsPerSecond, &scaled)) {
+        const std::int64_t quotient = scaled / time_base.den;
+        return {scaled % time_base.den < 0 ? quotient - 1 : quotient};
+    }
     // Reduced first: ticks * num may need all 128 bits before the factor of 10^9.
     const Rational seconds = exact_seconds(ticks, time_base);
     return {narrow(floor_divide(Wide{seconds.num} * kNanosecondsPerSecond, seconds.den))};

@@ -10,7 +10,8 @@
 #include <cerrno>
 #include <system_error>
 
-#include "media/internal/demuxer.h"
+#include "media/internal/container.h"
+#include "media/internal/patient_call.h"
 #include "media/internal/patient_read.h"
 
 namespace plumbmark::media {
@@ -30,6 +31,10 @@ bool lies_in_memory(int descriptor) {
     return ::fstatfs(descriptor, &facts) == 0 && (facts.f_type == TMPFS_MAGIC || facts.f_type == RAMFS_MAGIC);
 }
 
+base::Error stopped(const std::filesystem::path& path) {
+    return clip_error(Category::cancelled, "Opening the clip was stopped: its drive has not answered.", path);
+}
+
 base::Error open_error(int code, const std::filesystem::path& path) {
     if (code == ENOENT || code == ENOTDIR) {
         return clip_error(Category::not_found,
@@ -45,11 +50,11 @@ base::Error open_error(int code, const std::filesystem::path& path) {
 
 class FileBytes final : public ClipBytes {
   public:
-    FileBytes(std::shared_ptr<const OpenFile> file, ByteMark mark, std::filesystem::path path)
+    FileBytes(std::shared_ptr<const OpenFile> file, ByteMark mark, bool in_memory, std::filesystem::path path)
         : file_(std::move(file)),
           mark_(mark),
           path_(std::move(path)),
-          in_memory_(lies_in_memory(file_->descriptor)),
+          in_memory_(in_memory),
           waiting_(file_) {}
 
     base::Result<std::size_t> read(std::int64_t offset, std::span<std::uint8_t> into,
@@ -68,10 +73,17 @@ class FileBytes final : public ClipBytes {
 
     const ByteMark& mark() const override { return mark_; }
 
-    base::Result<ByteMark> look() const override {
-        struct stat facts {};
-        if (::stat(path_.c_str(), &facts) != 0) return open_error(errno, path_);
-        return mark_of(facts);
+    base::Result<ByteMark> look(const std::stop_token& stop) const override {
+        const auto answer = call_patiently(
+            [path = path_] {
+                struct stat facts {};
+                const int error = ::stat(path.c_str(), &facts) == 0 ? 0 : errno;
+                return std::pair(error, mark_of(facts));
+            },
+            stop);
+        if (!answer) return stopped(path_);
+        if (answer->first != 0) return open_error(answer->first, path_);
+        return answer->second;
     }
 
   private:
@@ -93,27 +105,49 @@ class FileBytes final : public ClipBytes {
     PatientRead waiting_;
 };
 
+/// What the system says when a file is opened.
+struct Opened {
+    int error = 0;  ///< errno, 0 for none
+    std::shared_ptr<const OpenFile> file;
+    struct stat facts {};
+    bool in_memory = false;
+};
+
+Opened open_at_system(const std::filesystem::path& path) {
+    Opened made;
+    // Without O_NONBLOCK a pipe that nobody writes to would hold the thread here.
+    const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    if (descriptor >= 0) {
+        made.file = std::make_shared<const OpenFile>(descriptor);
+        if (::fstat(descriptor, &made.facts) == 0) {
+            made.in_memory = lies_in_memory(descriptor);
+            return made;
+        }
+    }
+    made.error = errno;
+    return made;
+}
+
 }  // namespace
 
-base::Result<std::unique_ptr<ClipBytes>> open_file_bytes(const std::filesystem::path& path) {
-    // Without O_NONBLOCK a pipe that nobody writes to would hold the program here.
-    const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
-    if (descriptor < 0) return open_error(errno, path);
-    auto file = std::make_shared<const OpenFile>(descriptor);
-    struct stat facts {};
-    if (::fstat(descriptor, &facts) != 0) return open_error(errno, path);
-    if (S_ISDIR(facts.st_mode)) {
+base::Result<std::unique_ptr<ClipBytes>> open_file_bytes(const std::filesystem::path& path,
+                                                         const std::stop_token& stop) {
+    auto opened = call_patiently([path] { return open_at_system(path); }, stop);
+    if (!opened) return stopped(path);
+    if (opened->error != 0) return open_error(opened->error, path);
+    if (S_ISDIR(opened->facts.st_mode)) {
         return clip_error(Category::bad_input, "This is a folder, not a clip. Name one video file inside it.",
                           path);
     }
-    if (!S_ISREG(facts.st_mode)) {
+    if (!S_ISREG(opened->facts.st_mode)) {
         return clip_error(Category::bad_input,
                           "This is a pipe or a device, not a file. Copy the clip into a file first.", path);
     }
-    if (facts.st_size == 0) {
+    if (opened->facts.st_size == 0) {
         return clip_error(Category::damaged, "The file is empty. Copy it again from the camera.", path);
     }
-    return std::unique_ptr<ClipBytes>(std::make_unique<FileBytes>(std::move(file), mark_of(facts), path));
+    return std::unique_ptr<ClipBytes>(std::make_unique<FileBytes>(
+        std::move(opened->file), mark_of(opened->facts), opened->in_memory, path));
 }
 
 std::optional<base::Error> what_changed(const ByteMark& then, const base::Result<ByteMark>& now,

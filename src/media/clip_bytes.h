@@ -34,18 +34,22 @@ class ClipBytes {
                                                          const std::stop_token& stop) = 0;
     /// As of opening. What was added to the file since then does not belong to the clip.
     [[nodiscard]] virtual const ByteMark& mark() const = 0;
-    /// As it is now under the same name. Error not_found: it is gone.
-    [[nodiscard]] virtual base::Result<ByteMark> look() const = 0;
+    /// As it is now under the same name. May wait for a slow drive, as read(). Errors: not_found (it is
+    /// gone), cancelled, io.
+    [[nodiscard]] virtual base::Result<ByteMark> look(const std::stop_token& stop) const = 0;
 };
 
-/// Opens the bytes of a clip by its name. Called on the thread that scans or reads.
-using BytesOpener = std::function<base::Result<std::unique_ptr<ClipBytes>>(const std::filesystem::path&)>;
+/// Opens the bytes of a clip by its name. Called on the thread that scans or reads. May wait for a slow
+/// drive; a stop request ends the wait (Category::cancelled).
+using BytesOpener = std::function<base::Result<std::unique_ptr<ClipBytes>>(const std::filesystem::path&,
+                                                                           const std::stop_token&)>;
 
 /// The bytes of a file. Reads of what lies in memory cost one call of the system; where the drive must be
 /// waited for, a thread of its own waits, so that a stop request ends the read also on a drive that never
-/// answers (the thread then ends by itself, when the drive does). Errors: not_found, bad_input (a folder, or
-/// neither a file nor a drive), damaged (empty), io.
-[[nodiscard]] base::Result<std::unique_ptr<ClipBytes>> open_file_bytes(const std::filesystem::path& path);
+/// answers (the thread then ends by itself, when the drive does). The same holds for opening and looking.
+/// Errors: not_found, bad_input (a folder, or neither a file nor a drive), damaged (empty), io, cancelled.
+[[nodiscard]] base::Result<std::unique_ptr<ClipBytes>> open_file_bytes(const std::filesystem::path& path,
+                                                                       const std::stop_token& stop = {});
 
 /// What happened to a clip's file between two moments, as an error that says what to do; nothing when it is
 /// the same still. 'now' is what ClipBytes::look gave.

@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <array>
-#include <fstream>
 #include <memory>
-#include <system_error>
+#include <span>
+#include <utility>
 #include <vector>
 
-#include "media/internal/demuxer.h"
+#include "media/internal/container.h"
 #include "media/internal/libav.h"
 
 namespace plumbmark::media {
@@ -38,83 +38,78 @@ class Sha256 {
     std::unique_ptr<AVSHA, MemoryFreer> context_;
 };
 
-/// An open file with its size.
-struct Source {
-    std::ifstream stream;
-    std::uint64_t size = 0;
-};
-
-base::Result<Source> open_source(const std::filesystem::path& path) {
-    std::error_code error;
-    if (!std::filesystem::exists(path, error))
-        return clip_error(Category::not_found, "There is no such file.", path);
-    if (std::filesystem::is_directory(path, error)) {
-        return clip_error(Category::bad_input, "This is a folder, not a file.", path);
-    }
-    Source source;
-    source.size = std::filesystem::file_size(path, error);
-    source.stream.open(path, std::ios::binary);
-    if (error || !source.stream) {
-        return clip_error(Category::io, "The file cannot be read. Check its drive and the right to read it.",
-                          path);
-    }
-    return source;
+base::Error ended(const std::filesystem::path& path) {
+    return clip_error(Category::io,
+                      "The file was cut short while it was read. Copy it again from the camera.", path);
 }
 
-// Adds the bytes from..from+size; false when they cannot be read.
-bool add_block(Source& source, std::uint64_t from, std::uint64_t size, Sha256& sum,
-               std::vector<char>& buffer) {
-    buffer.resize(size);
-    source.stream.seekg(static_cast<std::streamoff>(from));
-    source.stream.read(buffer.data(), static_cast<std::streamsize>(size));
-    if (static_cast<std::uint64_t>(source.stream.gcount()) != size) return false;
+// Adds the bytes from 'from' on, as many as the buffer holds.
+base::Result<void> add_block(ClipBytes& bytes, std::int64_t from, std::span<std::uint8_t> buffer, Sha256& sum,
+                             const Reading& reading) {
+    for (std::size_t filled = 0; filled < buffer.size();) {
+        if (reading.stop.stop_requested())
+            return clip_error(Category::cancelled, "Reading the file was stopped.", reading.path);
+        const auto got =
+            bytes.read(from + static_cast<std::int64_t>(filled), buffer.subspan(filled), reading.stop);
+        if (!got) return got.error();
+        if (*got == 0) return ended(reading.path);
+        filled += *got;
+    }
     sum.add(buffer.data(), buffer.size());
-    return true;
-}
-
-base::Error stopped(const std::filesystem::path& path) {
-    return clip_error(Category::cancelled, "Reading the file was stopped.", path);
-}
-
-base::Error unreadable(const std::filesystem::path& path) {
-    return clip_error(Category::io, "The file cannot be read to its end. Try again, or copy it.", path);
+    return {};
 }
 
 }  // namespace
 
-base::Result<Fingerprint> fingerprint(const std::filesystem::path& path, std::stop_token stop) {
-    constexpr std::uint64_t block = 16384, blocks = 16;
-    auto source = open_source(path);
-    if (!source) return source.error();
+base::Result<Fingerprint> fingerprint(ClipBytes& bytes, const Reading& reading) {
+    constexpr std::int64_t block = 16384, blocks = 16;
+    const std::int64_t size = bytes.mark().size;
     Sha256 sum;
     std::array<std::uint8_t, 8> size_bytes{};
     for (unsigned i = 0; i < 8; ++i)
-        size_bytes[i] = static_cast<std::uint8_t>(source->size >> (8 * i));
+        size_bytes[i] = static_cast<std::uint8_t>(static_cast<std::uint64_t>(size) >> (8 * i));
     sum.add(size_bytes.data(), size_bytes.size());
-    std::vector<char> buffer;
-    const bool whole = source->size <= block * blocks;
-    for (std::uint64_t i = 0; i < (whole ? 1 : blocks); ++i) {
-        if (stop.stop_requested()) return stopped(path);
-        const std::uint64_t from = whole ? 0 : i * (source->size - block) / (blocks - 1);
-        if (!add_block(*source, from, whole ? source->size : block, sum, buffer)) return unreadable(path);
+    const bool whole = size <= block * blocks;
+    std::vector<std::uint8_t> buffer(static_cast<std::size_t>(whole ? size : block));
+    for (std::int64_t i = 0; i < (whole ? 1 : blocks); ++i) {
+        // The quotient apart from the rest: the product could leave 64 bits.
+        const std::int64_t from =
+            whole ? 0
+                  : i * ((size - block) / (blocks - 1)) + i * ((size - block) % (blocks - 1)) / (blocks - 1);
+        if (auto added = add_block(bytes, from, buffer, sum, reading); !added) return added.error();
     }
-    return Fingerprint{source->size, sum.hex()};
+    return Fingerprint{static_cast<std::uint64_t>(size), sum.hex()};
+}
+
+base::Result<Fingerprint> fingerprint(const std::filesystem::path& path, std::stop_token stop) {
+    const Reading reading{path, std::move(stop)};
+    auto bytes = open_file_bytes(path, reading.stop);
+    if (!bytes) return bytes.error();
+    return fingerprint(**bytes, reading);
+}
+
+base::Result<std::string> sha256_file(ClipBytes& bytes, const Reading& reading,
+                                      const std::function<void(double)>& progress) {
+    constexpr std::int64_t step = std::int64_t{1} << 20;
+    const std::int64_t size = bytes.mark().size;
+    Sha256 sum;
+    std::vector<std::uint8_t> buffer(static_cast<std::size_t>(std::min(step, size)));
+    for (std::int64_t at = 0; at < size; at += step) {
+        const auto wanted = static_cast<std::size_t>(std::min(step, size - at));
+        if (auto added = add_block(bytes, at, std::span(buffer).first(wanted), sum, reading); !added)
+            return added.error();
+        if (progress) progress(static_cast<double>(at) / static_cast<double>(size));
+    }
+    if (progress) progress(1.0);
+    return sum.hex();
 }
 
 base::Result<std::string> sha256_file(const std::filesystem::path& path, std::stop_token stop,
                                       const std::function<void(double)>& progress) {
-    constexpr std::uint64_t step = std::uint64_t{1} << 20;
-    auto source = open_source(path);
-    if (!source) return source.error();
-    Sha256 sum;
-    std::vector<char> buffer;
-    for (std::uint64_t at = 0; at < source->size; at += step) {
-        if (stop.stop_requested()) return stopped(path);
-        if (!add_block(*source, at, std::min(step, source->size - at), sum, buffer)) return unreadable(path);
-        if (progress) progress(static_cast<double>(at) / static_cast<double>(source->size));
-    }
-    if (progress) progress(1.0);
-    return sum.hex();
+    const Reading reading{path, std::move(stop)};
+    auto bytes = open_file_bytes(path, reading.stop);
+    if (!bytes) return bytes.error();
+    return sha256_file(**bytes, reading, progress);
 }
 
 }  // namespace plumbmark::media

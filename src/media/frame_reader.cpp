@@ -27,10 +27,11 @@ class FrameReader::Impl {
         : path_(std::move(path)),
           table_(std::move(table)),
           data_(table_->data()),
-          options_(options),
+          options_(std::move(options)),
           finder_(data_),
           store_(options_.store ? options_.store : std::make_shared<PictureStore>(options_.cache_bytes)),
           shelf_(*store_),
+          stop_(options_.stop),
           one_thread_(data_.single_thread) {}
 
     base::Result<void> restart();
@@ -192,7 +193,7 @@ base::Error FrameReader::Impl::failure(Step step, std::int64_t n) const {
         return clip_error(Category::damaged, frame + " cannot be decoded: the file is damaged there.", path_);
     }
     if (auto known = what_happened(data_.mark, path_, options_.open_bytes,
-                                   demuxer_ ? demuxer_->trouble() : std::nullopt)) {
+                                   demuxer_ ? demuxer_->trouble() : std::nullopt, stop_)) {
         known->where += ", frame " + std::to_string(n);
         return *known;
     }
@@ -433,7 +434,7 @@ FrameReader& FrameReader::operator=(FrameReader&&) noexcept = default;
 base::Result<FrameReader> FrameReader::open(const std::filesystem::path& path,
                                             std::shared_ptr<const FrameTable> table, ReaderOptions options) {
     PLUMBMARK_CHECK(table != nullptr);
-    auto impl = std::make_unique<Impl>(path, std::move(table), options);
+    auto impl = std::make_unique<Impl>(path, std::move(table), std::move(options));
     if (auto opened = impl->restart(); !opened) return opened.error();
     impl->counters_ = {};
     return FrameReader(std::move(impl));

@@ -21,6 +21,7 @@ struct ReaderOptions {
     /// Where pictures are kept together with those of other clips; null: a store of the reader's own.
     std::shared_ptr<PictureStore> store = nullptr;
     BytesOpener open_bytes = {};  ///< where the clip's bytes come from; empty: the file of that name
+    std::stop_token stop = {};    ///< ends opening with Category::cancelled, and reading until set_stop
 };
 
 /// Work done since opening; tests hold the reader to it.
@@ -37,8 +38,8 @@ struct ReaderCounters {
 /// another thread between calls). Several readers of one clip are independent.
 class FrameReader {
   public:
-    /// Opens the file that the table was made from. Errors: not_found, io, unsupported; damaged when the file
-    /// no longer has the stream the table speaks of.
+    /// Opens the file that the table was made from. Errors: not_found, io, unsupported, cancelled; damaged
+    /// when the file no longer has the stream the table speaks of.
     [[nodiscard]] static base::Result<FrameReader> open(const std::filesystem::path& path,
                                                         std::shared_ptr<const FrameTable> table,
                                                         ReaderOptions options = {});

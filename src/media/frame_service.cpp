@@ -9,7 +9,6 @@
 #include <thread>
 #include <utility>
 
-#include "media/internal/first_picture.h"
 #include "media/internal/travel_plan.h"
 #include "media/table_cache.h"
 
@@ -159,16 +158,25 @@ class FrameService::Impl {
         });
     }
 
+    // Whatever opening waits for ends when the scan is cancelled or the service goes.
+    ScanOptions opening_options() const {
+        ScanOptions options = options_.scan;
+        options.stop = scan_stop_.get_token();
+        return options;
+    }
+
     void work(const std::stop_token& stop) {
-        const auto key =
-            options_.table ? std::nullopt : table_key(path_, options_.scan, options_.cache_folder);
+        const ScanOptions opening = opening_options();
+        const auto key = options_.table ? std::nullopt : table_key(path_, opening, options_.cache_folder);
         auto table = options_.table;
         if (auto kept = key ? recall_table(*key) : std::nullopt)
             table = std::make_shared<const FrameTable>(std::move(*kept));
         const bool fresh = !table;
-        if (fresh) table = scanned(stop);
+        if (fresh) table = scanned(opening, stop);
         if (!table || stop.stop_requested()) return;
-        auto opened = FrameReader::open(path_, table, options_.reader);
+        ReaderOptions reading = options_.reader;
+        reading.stop = opening.stop;
+        auto opened = FrameReader::open(path_, table, std::move(reading));
         if (!opened) return fail(opened.error());
         opened->set_witness([this](std::int64_t frame, const std::shared_ptr<const Picture>& picture) {
             witness(frame, picture);
@@ -186,17 +194,11 @@ class FrameService::Impl {
         reader_ = nullptr;
     }
 
-    void show_first_picture(const std::stop_token& stop) {
-        auto picture = first_picture(path_, options_.scan.stream, stop);
-        if (!picture) return;  // the scan says why
-        publish([&](ServiceState& state) { state.picture = *picture; });
-    }
-
     // Null when that failed, which is told, or when nobody wants it any more.
-    std::shared_ptr<const FrameTable> scanned(const std::stop_token& stop) {
-        show_first_picture(stop);
-        ScanOptions scan = options_.scan;
-        scan.stop = scan_stop_.get_token();
+    std::shared_ptr<const FrameTable> scanned(ScanOptions scan, const std::stop_token& stop) {
+        scan.first_picture = [this](std::shared_ptr<const Picture> picture) {
+            publish([&](ServiceState& state) { state.picture = std::move(picture); });
+        };
         scan.progress = [this, shown = 0.0](double share) mutable {
             if (share < shown + 0.01 && share < 1) return;  // a wake-up for each packet would only cost time
             shown = share;

@@ -19,6 +19,10 @@
 namespace plumbmark::media {
 
 struct TableData;  // the packets behind the frames; known inside this module only
+class Picture;
+
+/// Shown the first picture of a clip.
+using FirstPictureShow = std::function<void(std::shared_ptr<const Picture>)>;
 
 /// One shown picture. Its number is its place in the table.
 struct FrameEntry {
@@ -101,6 +105,10 @@ struct ScanOptions {
         nullptr;                ///< share done, 0 to 1, never falling; called on the scanning thread
     std::stop_token stop = {};  ///< when requested the scan ends within one packet, with Category::cancelled
     BytesOpener open_bytes = {};  ///< where the clip's bytes come from; empty: the file of that name
+    /// Called at most once, on the scanning thread, as soon as the first packets give a picture: most often
+    /// frame 0, but only the table can tell. Not called where none of the first 200 packets decodes. Empty:
+    /// nothing is decoded for it.
+    FirstPictureShow first_picture = nullptr;
 };
 
 /// Reads the whole file once, packet by packet, and builds its frame table. Blocks; call it off the UI

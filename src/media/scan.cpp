@@ -5,6 +5,7 @@
 #include "media/internal/damage.h"
 #include "media/internal/decoder.h"
 #include "media/internal/demuxer.h"
+#include "media/internal/first_picture.h"
 #include "media/internal/packet_look.h"
 #include "media/internal/stream_info.h"
 #include "media/internal/table_build.h"
@@ -97,13 +98,16 @@ class Scan {
     base::Result<void> read_packets(Demuxer& demuxer) {
         const PacketLooker looker(*demuxer.stream().codecpar);
         if (!looker.knows_codec()) doubt("the make-up of " + data_.info.codec + " packets is not checked");
+        FirstPicture first(demuxer, options_.first_picture);
         const PacketPtr packet = new_packet();
         for (;;) {
             const auto got = demuxer.read(*packet);
             if (got == Demuxer::Read::cancelled) return stopped();
+            if (got != Demuxer::Read::packet) first.finish();
             if (got == Demuxer::Read::end) return note_short_end(demuxer), base::Result<void>{};
             if (got == Demuxer::Read::failed) return end_by_failure(demuxer);
             take_packet(*packet, looker);
+            first.take(*packet);
             av_packet_unref(packet.get());
             report(packet_share * demuxer.share());
         }
@@ -118,7 +122,8 @@ class Scan {
 
     // The file is told as changed when it is; what cannot be read of one that stays is damage.
     base::Result<void> end_by_failure(const Demuxer& demuxer) {
-        if (auto changed = what_changed(data_.mark, demuxer.bytes().look(), path_)) return *changed;
+        if (auto changed = what_changed(data_.mark, demuxer.bytes().look(options_.stop), path_))
+            return *changed;
         doubt("the file cannot be read to its end");
         missing_end_ = "the file cannot be read further (" + demuxer.failure() + ")";
         note_damage("The file cannot be read to its end (" + demuxer.failure() +
@@ -243,7 +248,7 @@ class Scan {
     }
 
     base::Error changed(const Demuxer& demuxer) const {
-        if (auto known = what_changed(data_.mark, demuxer.bytes().look(), path_)) return *known;
+        if (auto known = what_changed(data_.mark, demuxer.bytes().look(options_.stop), path_)) return *known;
         if (demuxer.trouble()) return *demuxer.trouble();
         return clip_error(Category::io, "The file has changed while it was read. Open it again.", path_);
     }

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <utility>
 
-#include "media/internal/demuxer.h"
 #include "media/internal/sound_file.h"
 
 namespace plumbmark::media {
@@ -173,12 +172,13 @@ class SoundReader::Impl {
             static_cast<double>(ns) / 1e9 * static_cast<double>(base.den) / static_cast<double>(base.num);
         if (!(std::abs(ticks) < 9e18)) return false;
         forget();
-        return file_.seek(static_cast<std::int64_t>(std::floor(ticks)));
+        return file_.seek_time(static_cast<std::int64_t>(std::floor(ticks)));
     }
 
     Result<void> rewind() {
         auto file = SoundFile::open(path_, options_);
         if (!file) return file.error();
+        if (auto changed = what_changed(file_.bytes().mark(), file->bytes().mark(), path_)) return *changed;
         auto decoder = open_decoder(file->stream(), path_);
         if (!decoder) return decoder.error();
         file_ = std::move(*file);
@@ -249,7 +249,15 @@ class SoundReader::Impl {
             case SoundFile::Read::failed:
                 break;
         }
-        return lost(Category::io, error_words(file_.last_error()));
+        return unreadable();
+    }
+
+    /// The file is told as changed when it is.
+    base::Error unreadable() const {
+        const auto changed =
+            what_happened(file_.bytes().mark(), path_, options_.open_bytes, std::nullopt, options_.stop);
+        if (changed) return *changed;
+        return lost(Category::io, file_.failure());
     }
 
     /// None where the frame holds nothing that can be used.

@@ -11,6 +11,7 @@
 
 #include "base/result.h"
 #include "base/time.h"
+#include "media/clip_bytes.h"
 
 namespace plumbmark::media {
 
@@ -51,8 +52,9 @@ struct SoundBlock {
 };
 
 struct SoundOptions {
-    std::optional<int> stream;  ///< SoundStream::ordinal; none: the file's preset one
-    std::stop_token stop;       ///< when requested, calls end within one packet with Category::cancelled
+    std::optional<int> stream = {};  ///< SoundStream::ordinal; none: the file's preset one
+    std::stop_token stop = {};       ///< when requested, calls end within one packet with Category::cancelled
+    BytesOpener open_bytes = {};     ///< where the clip's bytes come from; empty: the file of that name
 };
 
 /// Blocking reader with one owner thread at a time; holds one block, never the clip.
@@ -66,8 +68,9 @@ struct SoundOptions {
 /// File Format, appendix 'Audio Priming') and up to 24 ms for MP3 (1105 samples, common practice, no source).
 class SoundReader {
   public:
-    /// Opens a local file. Errors: not_found, io, bad_input (no clip, no sound stream, no such stream),
-    /// unsupported (no decoder), damaged, cancelled.
+    /// Opens a clip's bytes only, never a playlist, another file or a network address. Errors: not_found, io,
+    /// bad_input (a directory, no clip, no sound stream, no such stream), unsupported (no decoder), damaged
+    /// (empty, times without a unit), cancelled.
     [[nodiscard]] static base::Result<SoundReader> open(const std::filesystem::path& path,
                                                         SoundOptions options = {});
     ~SoundReader();
@@ -79,8 +82,10 @@ class SoundReader {
 
     /// The next block in the file's order; none at the end. Read from the beginning, all samples in a row are
     /// those of `ffmpeg -i CLIP -map 0:a:N -f f32le -`. A damaged packet is left out (a gap); when the rest
-    /// of the file gives no more sound but damage, the error damaged comes instead of the end. Errors:
-    /// damaged, io, cancelled; good_until() tells from when on.
+    /// of the file gives no more sound but damage, the error damaged comes instead of the end. Work is
+    /// bounded by the file's size, whatever it says. Errors: damaged, io, cancelled; not_found, io or damaged
+    /// where the file is gone, was replaced or cut short since it was opened; good_until() tells from when
+    /// on. After an error seek() may find the way again.
     [[nodiscard]] base::Result<std::optional<SoundBlock>> read();
 
     /// Makes read() go on with the block that holds t, else the first after it; the end when there is none.

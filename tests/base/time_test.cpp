@@ -56,6 +56,19 @@ TEST_CASE("the time of a frame never decreases with its tick and is never above 
     }));
 }
 
+TEST_CASE("a time is the same on both sides of what 64 bits hold on the way to it") {
+    // 2^63 / 10^9 / 1001 ticks of 1001/240000: computed in 64 bits below, in 128 above.
+    for (const std::int64_t sign : {1, -1}) {
+        for (std::int64_t ticks = 9'214'100; ticks < 9'214'250; ++ticks) {
+            const std::int64_t ns = floor_to_time(sign * ticks, {1001, 240'000}).ns;
+            __extension__ typedef __int128 Wide;
+            const Wide exact = Wide{sign * ticks} * 1001 * 1'000'000'000;
+            CHECK(Wide{ns} * 240'000 <= exact);
+            CHECK(exact < (Wide{ns} + 1) * 240'000);
+        }
+    }
+}
+
 TEST_CASE("instants and lengths add and subtract as integers") {
     const Time t{1'500'000'000};
     CHECK((t + Duration{1}).ns == 1'500'000'001);

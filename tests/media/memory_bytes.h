@@ -28,10 +28,26 @@ struct MemoryFile {
     int failures_left = 0;                // so many reads fail, then all is well
     std::size_t most_at_once = SIZE_MAX;  // short reads
 
-    std::atomic<bool> stalls{false};  // reads wait until this is over or they are stopped
-    std::atomic<int> waiting{0};      // reads that wait now
+    std::atomic<bool> stalls{false};          // reads wait until this is over or they are stopped
+    std::atomic<bool> opening_stalls{false};  // the same for opening and looking
+    std::atomic<int> waiting{0};              // what waits now
+    std::atomic<int> opened{0};
     std::atomic<std::int64_t> reads{0};
 };
+
+/// Waits while 'stalls' is set; false when it was stopped.
+inline bool wait_out(MemoryFile& file, const std::atomic<bool>& stalls, const std::stop_token& stop) {
+    if (!stalls) return !stop.stop_requested();
+    ++file.waiting;
+    while (stalls && !stop.stop_requested())
+        std::this_thread::sleep_for(std::chrono::milliseconds(1));
+    --file.waiting;
+    return !stop.stop_requested();
+}
+
+inline base::Error stopped_error() {
+    return {base::Category::cancelled, "Stopped.", "memory"};
+}
 
 class MemoryBytes final : public ClipBytes {
   public:
@@ -40,13 +56,7 @@ class MemoryBytes final : public ClipBytes {
     base::Result<std::size_t> read(std::int64_t offset, std::span<std::uint8_t> into,
                                    const std::stop_token& stop) override {
         ++file_->reads;
-        if (file_->stalls) {
-            ++file_->waiting;
-            while (file_->stalls && !stop.stop_requested())
-                std::this_thread::sleep_for(std::chrono::milliseconds(1));
-            --file_->waiting;
-        }
-        if (stop.stop_requested()) return base::Error{base::Category::cancelled, "Stopped.", "memory"};
+        if (!wait_out(*file_, file_->stalls, stop)) return stopped_error();
         const std::lock_guard lock(file_->mutex);
         const auto end = offset + static_cast<std::int64_t>(into.size());
         if (file_->gone || end > file_->fails_from || file_->failures_left > 0) {
@@ -63,7 +73,8 @@ class MemoryBytes final : public ClipBytes {
 
     [[nodiscard]] const ByteMark& mark() const override { return mark_; }
 
-    [[nodiscard]] base::Result<ByteMark> look() const override {
+    [[nodiscard]] base::Result<ByteMark> look(const std::stop_token& stop) const override {
+        if (!wait_out(*file_, file_->opening_stalls, stop)) return stopped_error();
         {
             const std::lock_guard lock(file_->mutex);
             if (file_->gone) return base::Error{base::Category::not_found, "It is gone.", "memory"};
@@ -83,11 +94,14 @@ class MemoryBytes final : public ClipBytes {
 };
 
 inline BytesOpener opener_of(const std::shared_ptr<MemoryFile>& self) {
-    return [self](const std::filesystem::path&) -> base::Result<std::unique_ptr<ClipBytes>> {
+    return [self](const std::filesystem::path&,
+                  const std::stop_token& stop) -> base::Result<std::unique_ptr<ClipBytes>> {
+        if (!wait_out(*self, self->opening_stalls, stop)) return stopped_error();
         {
             const std::lock_guard lock(self->mutex);
             if (self->gone) return base::Error{base::Category::not_found, "It is gone.", "memory"};
         }
+        ++self->opened;
         return std::unique_ptr<ClipBytes>(std::make_unique<MemoryBytes>(self));
     };
 }

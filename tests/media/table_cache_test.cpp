@@ -3,8 +3,10 @@
 
 #include <catch2/catch.hpp>
 #include <fstream>
+#include <random>
 
 #include "media/frame_service.h"
+#include "media/internal/number_blocks.h"
 #include "media/internal/table_bytes.h"
 #include "media/reference.h"
 #include "support/temporary_folder.h"
@@ -153,4 +155,75 @@ TEST_CASE("bytes that are no table are refused, whatever they promise") {
         }
     }
     CHECK(read > 0);
+}
+
+TEST_CASE("numbers in blocks come back, whatever they are and however far apart") {
+    std::mt19937_64 random(11);
+    for (int round = 0; round < 200; ++round) {
+        const std::size_t count = 1 + random() % numbers_in_block;
+        const unsigned shift = static_cast<unsigned>(random() % 64);
+        std::vector<std::int64_t> numbers(count);
+        for (std::int64_t& number : numbers)
+            number = static_cast<std::int64_t>(random() >> shift) + (round % 2 ? INT64_MIN : 0);
+        if (round % 5 == 0) numbers.front() = INT64_MAX;
+        std::string bytes;
+        append_block(numbers, bytes);
+        NumberBlock again;
+        std::string_view whole = bytes;
+        REQUIRE(take_block(whole, count, again));
+        CHECK(whole.empty());
+        CHECK(std::equal(numbers.begin(), numbers.end(), again.begin()));
+        std::string_view cut = std::string_view(bytes).substr(0, bytes.size() - 1);
+        CHECK_FALSE(take_block(cut, count, again));
+    }
+    // Alike numbers take no room but their head.
+    std::string bytes;
+    append_block(std::vector<std::int64_t>(500, -7), bytes);
+    CHECK(bytes.size() == 9);
+}
+
+TEST_CASE("a table with times that no file should have comes back too") {
+    TableData data;
+    data.info.time_base = {1, 90'000};
+    for (std::int64_t i = 0; i < 1300; ++i) {
+        PacketEntry packet;
+        packet.pts = i % 3 == 0 ? no_time : i * 3000;
+        packet.dts = i % 7 == 0 ? no_time : i % 11 == 0 ? INT64_MAX : -i;
+        packet.pos = i % 13 == 0 ? -1 : i * 5'000'000'000;
+        packet.size = i % 17 == 0 ? INT32_MAX : 100;
+        packet.digest = static_cast<std::uint32_t>(i) * 2'654'435'761U;
+        packet.frame = i < 1299 ? 1298 - i : -1;
+        packet.wrong = static_cast<Wrong>(i % 7);
+        packet.cut = i % 2 == 0;
+        data.packets.push_back(packet);
+    }
+    for (std::int64_t i = 0; i < 1299; ++i) {
+        FrameEntry frame;
+        frame.pts = (i % 5) * 1'000'000'000 - i;
+        frame.damaged = i % 3 == 0;
+        frame.packet = 1298 - i;
+        frame.occurrence = static_cast<int>(i % 2);
+        data.frames.push_back(frame);
+    }
+    const std::string bytes = table_bytes(data);
+    const auto again = table_from_bytes(bytes);
+    REQUIRE(again);
+    CHECK(table_bytes(*again) == bytes);
+    for (std::size_t i = 0; i < data.packets.size(); ++i) {
+        CHECK(again->packets[i].pts == data.packets[i].pts);
+        CHECK(again->packets[i].dts == data.packets[i].dts);
+        CHECK(again->packets[i].pos == data.packets[i].pos);
+        CHECK(again->packets[i].size == data.packets[i].size);
+        CHECK(again->packets[i].wrong == data.packets[i].wrong);
+    }
+    for (std::size_t i = 0; i < data.frames.size(); ++i) {
+        CHECK(again->frames[i].pts == data.frames[i].pts);
+        CHECK(again->frames[i].time == plumbmark::base::floor_to_time(data.frames[i].pts, {1, 90'000}));
+    }
+    // A frame out of a packet that is not there, and a time that no clock holds, are no table's.
+    data.frames[5].packet = 1300;
+    CHECK_FALSE(table_from_bytes(table_bytes(data)));
+    data.frames[5].packet = 5;
+    data.frames[5].pts = INT64_MAX;
+    CHECK_FALSE(table_from_bytes(table_bytes(data)));
 }

@@ -1,39 +1,46 @@
 #include "media/internal/first_picture.h"
 
-#include "media/internal/decoder.h"
-#include "media/internal/demuxer.h"
+#include <utility>
+
 #include "media/internal/stream_info.h"
+#include "media/picture.h"
 
 namespace plumbmark::media {
 
-base::Result<std::shared_ptr<const Picture>> first_picture(const std::filesystem::path& path,
-                                                           std::optional<int> stream, std::stop_token stop) {
+FirstPicture::FirstPicture(const Demuxer& demuxer, FirstPictureShow show) : show_(std::move(show)) {
+    if (!show_) return;
+    auto decoder = Decoder::open(demuxer.stream(), 1);  // several threads would first want more packets
+    if (!decoder) return;                               // the scan tells what matters of it
+    decoder_ = std::move(*decoder);
+    frame_ = new_frame();
+    const ClipInfo info = describe(demuxer);
+    quarter_turns_ = info.quarter_turns;
+    mirrored_ = info.mirrored;
+    pixel_aspect_ = info.pixel_aspect;
+}
+
+void FirstPicture::take(AVPacket& packet) {
     constexpr int packets_tried = 200;
-    auto demuxer = Demuxer::open(path, stream, std::move(stop));
-    if (!demuxer) return demuxer.error();
-    auto decoder = Decoder::open(demuxer->stream(), 1);  // several threads would first want more packets
-    if (!decoder) return clip_error(decoder.error().category, decoder.error().sentence, path);
-    const ClipInfo info = describe(*demuxer);
-    const PacketPtr packet = new_packet();
-    FramePtr frame = new_frame();
-    bool more = true;
-    for (int i = 0; i < packets_tried && more; ++i) {
-        const auto got = demuxer->read(*packet);
-        if (got == Demuxer::Read::cancelled)
-            return clip_error(base::Category::cancelled, "The clip is no longer wanted.", path);
-        more = got == Demuxer::Read::packet;
-        if (more)
-            decoder->send(*packet, i);
-        else
-            decoder->finish();
-        av_packet_unref(packet.get());
-        if (decoder->receive(*frame) != Decoder::Out::frame) continue;
-        auto native = std::make_unique<NativeFrame>();
-        native->frame = std::move(frame);
-        return std::make_shared<const Picture>(std::move(native), info.quarter_turns, info.mirrored,
-                                               info.pixel_aspect);
-    }
-    return clip_error(base::Category::damaged, "The beginning of the clip does not decode.", path);
+    if (!decoder_) return;
+    decoder_->send(packet, packets_);
+    ++packets_;
+    show_what_comes();
+    if (packets_ == packets_tried) decoder_.reset();
+}
+
+void FirstPicture::finish() {
+    if (!decoder_) return;
+    decoder_->finish();
+    show_what_comes();
+    decoder_.reset();
+}
+
+void FirstPicture::show_what_comes() {
+    if (decoder_->receive(*frame_) != Decoder::Out::frame) return;
+    decoder_.reset();
+    auto native = std::make_unique<NativeFrame>();
+    native->frame = std::move(frame_);
+    show_(std::make_shared<const Picture>(std::move(native), quarter_turns_, mirrored_, pixel_aspect_));
 }
 
 }  // namespace plumbmark::media

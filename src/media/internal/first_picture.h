@@ -1,21 +1,38 @@
-// The first picture of a clip, before anything is known of its frames.
+// The first picture of a clip, before anything is known of its frames: out of the packets that a scan reads.
 #pragma once
 
-#include <filesystem>
-#include <memory>
 #include <optional>
-#include <stop_token>
 
-#include "base/result.h"
-#include "media/picture.h"
+#include "media/frame_table.h"
+#include "media/internal/decoder.h"
+#include "media/internal/demuxer.h"
+#include "media/internal/libav.h"
 
 namespace plumbmark::media {
 
-/// The first picture that the decoder gives for the chosen video stream: most often frame 0, but only the
-/// frame table can tell. Errors as scan_clip's, and damaged when none of the first packets decodes. Any
-/// thread.
-[[nodiscard]] base::Result<std::shared_ptr<const Picture>> first_picture(const std::filesystem::path& path,
-                                                                         std::optional<int> stream,
-                                                                         std::stop_token stop);
+/// Decodes the packets it is given until a picture comes out, shows it and is idle from then on: most often
+/// it is frame 0, but only the frame table can tell. Where none of the first packets decodes, none is shown.
+/// One thread.
+class FirstPicture {
+  public:
+    /// 'show' empty: nobody wants it, and nothing is done.
+    FirstPicture(const Demuxer& demuxer, FirstPictureShow show);
+
+    /// The next packet of the stream; its time is lost by it.
+    void take(AVPacket& packet);
+    /// No more packets come.
+    void finish();
+
+  private:
+    void show_what_comes();
+
+    const FirstPictureShow show_;
+    std::optional<Decoder> decoder_;  // while the picture is waited for
+    FramePtr frame_;
+    int quarter_turns_ = 0;
+    bool mirrored_ = false;
+    base::Rational pixel_aspect_{1, 1};
+    int packets_ = 0;
+};
 
 }  // namespace plumbmark::media

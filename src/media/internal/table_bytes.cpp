@@ -4,6 +4,7 @@
 #include <type_traits>
 
 #include "base/time.h"
+#include "media/internal/table_rows.h"
 
 namespace plumbmark::media {
 namespace {
@@ -38,15 +39,7 @@ class Writer {
     }
     void operator()(const StreamInfo& stream);
     void operator()(const BadStretch& stretch);
-    template <class Rows, class Field>
-    void column(const Rows& rows, Field field) {
-        std::uint64_t before = 0;
-        for (const auto& row : rows) {
-            const auto value = static_cast<std::uint64_t>(static_cast<std::int64_t>(field(row)));
-            number(static_cast<std::int64_t>(value - before));  // wraps; so does the sum when it is read
-            before = value;
-        }
-    }
+    std::string& bytes() { return bytes_; }
     std::string take() { return std::move(bytes_); }
 
   private:
@@ -98,14 +91,9 @@ class Reader {
     }
     void operator()(StreamInfo& stream);
     void operator()(BadStretch& stretch);
-    template <class Rows, class Put>
-    void column(Rows& rows, Put put) {
-        std::uint64_t value = 0;
-        for (auto& row : rows) {
-            value += static_cast<std::uint64_t>(number());
-            put(row, static_cast<std::int64_t>(value));
-        }
-    }
+    /// What is not read yet; its reader says how much is left.
+    [[nodiscard]] std::string_view rest() const { return {at_, static_cast<std::size_t>(end_ - at_)}; }
+    void go_on_with(std::string_view left) { at_ = left.data(); }
 
   private:
     const char* at_;
@@ -154,47 +142,14 @@ void each_table_field(Way& way, Data& data) {
     way(data.first_damage), way(data.times_rise), way(data.identity_by_count), way(data.single_thread);
 }
 
-int packet_flags(const PacketEntry& p) {
-    return p.key | p.start << 1 | p.cut << 2 | p.disposable << 3 | static_cast<int>(p.wrong) << 4;
-}
-void set_packet_flags(PacketEntry& p, std::int64_t flags) {
-    p.key = flags & 1, p.start = flags & 2, p.cut = flags & 4, p.disposable = flags & 8;
-    p.wrong = static_cast<Wrong>(flags >> 4);
-}
-
-bool fits(const TableData& data) {
-    const auto packets = static_cast<std::int64_t>(data.packets.size());
-    const auto frames = static_cast<std::int64_t>(data.frames.size());
-    for (const FrameEntry& frame : data.frames) {
-        if (frame.packet < 0 || frame.packet >= packets) return false;
-    }
-    for (const PacketEntry& packet : data.packets) {
-        if (packet.frame < -1 || packet.frame >= frames) return false;
-    }
-    return data.info.time_base.num > 0 && data.info.time_base.den > 0;
-}
-
 }  // namespace
 
 std::string table_bytes(const TableData& data) {
     Writer out;
     each_info_field(out, data.info);
     each_table_field(out, data);
-    out(data.packets.size());
-    out.column(data.packets, [](const PacketEntry& p) { return p.pts; });
-    out.column(data.packets, [](const PacketEntry& p) { return p.dts; });
-    out.column(data.packets, [](const PacketEntry& p) { return p.pos; });
-    out.column(data.packets, [](const PacketEntry& p) { return p.duration; });
-    out.column(data.packets, [](const PacketEntry& p) { return p.size; });
-    out.column(data.packets, [](const PacketEntry& p) { return std::int64_t{p.digest}; });
-    out.column(data.packets, [](const PacketEntry& p) { return p.frame; });
-    out.column(data.packets, packet_flags);
-    out(data.frames.size());
-    out.column(data.frames, [](const FrameEntry& f) { return f.pts; });
-    out.column(data.frames, [](const FrameEntry& f) { return f.duration; });
-    out.column(data.frames, [](const FrameEntry& f) { return f.packet; });
-    out.column(data.frames, [](const FrameEntry& f) { return f.occurrence; });
-    out.column(data.frames, [](const FrameEntry& f) { return f.key | f.damaged << 1; });
+    out(data.packets.size()), out(data.frames.size());
+    append_rows(data, out.bytes());
     out(data.further.size());
     for (const auto& [place, frame] : data.further)
         out(place.first), out(place.second), out(frame);
@@ -206,31 +161,17 @@ std::shared_ptr<const TableData> table_from_bytes(std::string_view bytes) {
     auto data = std::make_shared<TableData>();
     each_info_field(in, data->info);
     each_table_field(in, *data);
-    data->packets.resize(in.count());
-    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.pts = v; });
-    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.dts = v; });
-    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.pos = v; });
-    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.duration = v; });
-    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.size = static_cast<std::int32_t>(v); });
-    in.column(data->packets,
-              [](PacketEntry& p, std::int64_t v) { p.digest = static_cast<std::uint32_t>(v); });
-    in.column(data->packets, [](PacketEntry& p, std::int64_t v) { p.frame = v; });
-    in.column(data->packets, set_packet_flags);
-    data->frames.resize(in.count());
-    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.pts = v; });
-    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.duration = v; });
-    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.packet = v; });
-    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.occurrence = static_cast<int>(v); });
-    in.column(data->frames, [](FrameEntry& f, std::int64_t v) { f.key = v & 1, f.damaged = v & 2; });
+    const std::size_t packets = in.count(), frames = in.count();
+    std::string_view rows = in.rest();
+    const bool unit = data->info.time_base.num > 0 && data->info.time_base.den > 0;
+    if (!in.good() || !unit || !take_rows(packets, frames, rows, *data)) return nullptr;
+    in.go_on_with(rows);
     for (std::size_t i = in.count(); i > 0 && in.good(); --i) {
         const std::int64_t packet = in.number();
         const auto occurrence = static_cast<int>(in.number());
         data->further[{packet, occurrence}] = in.number();
     }
-    if (!in.whole() || !fits(*data)) return nullptr;
-    for (FrameEntry& frame : data->frames)
-        frame.time = base::floor_to_time(frame.pts, data->info.time_base);
-    return data;
+    return in.whole() ? data : nullptr;
 }
 
 }  // namespace plumbmark::media

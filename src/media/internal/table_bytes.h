@@ -12,10 +12,10 @@
 namespace plumbmark::media {
 
 /// Raised whenever the bytes, or what a scan finds, change their meaning: older files are then made anew.
-constexpr std::uint32_t kTableVersion = 3;
+constexpr std::uint32_t kTableVersion = 4;
 
-/// Column by column, each number as its difference to the one before in 7-bit groups. The same table gives
-/// the same bytes. Any thread.
+/// The facts field by field in 7-bit groups, then the rows in blocks of columns (table_rows.h). The same
+/// table gives the same bytes. Any thread.
 [[nodiscard]] std::string table_bytes(const TableData& data);
 
 /// Null when the bytes are not a whole table. Bounded by the length of the bytes, whatever they say.
