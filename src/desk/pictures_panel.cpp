@@ -125,7 +125,10 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
                       std::max(1.0F, look.unit(1.5F)));
         y = used.bottom() + look.unit(4);
     };
-    if (view.tool == PictureTool::same_place)
+    const bool before_is_shown = view.side.before_picture != nullptr;
+    if (view.tool == PictureTool::same_place && !before_is_shown)
+        note(fmt::format("f {} is coming; this is your frame still", view.side.before_frame));
+    else if (view.tool == PictureTool::same_place)
         note(view.difference
                  ? fmt::format("what differs between f {} and f {}", view.side.before_frame, shown.frame)
                  : fmt::format("this is f {}, not your frame", view.side.before_frame));

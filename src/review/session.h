@@ -33,6 +33,10 @@ struct SessionOptions {
     /// Wall clock and random source for the store (see store::OpenOptions); empty: the system's.
     std::function<std::int64_t()> clock;
     std::function<void(unsigned char*, std::size_t)> random;
+    /// Asked by poll() before a picture of a clip takes the place of the one before. False: it is being made
+    /// ready for the screen; the one before stays, and poll() asks again (whoever makes it calls 'wake').
+    /// Empty: always.
+    std::function<bool(const std::shared_ptr<const media::Picture>&)> may_show = {};
 };
 
 /// How a clip of the current run stands.
@@ -50,7 +54,8 @@ struct PictureView {
     std::shared_ptr<const media::Picture> picture;  ///< none: nothing yet
     std::int64_t frame = -1;                        ///< the frame that 'picture' is
     bool exact = false;                             ///< it is the frame asked for; only then may it be marked
-    std::optional<base::Error> error;               ///< the frame asked for cannot be decoded
+    bool nearly = false;  ///< the frame asked for is decoded, and being made ready for the screen
+    std::optional<base::Error> error;  ///< the frame asked for cannot be decoded
 };
 
 /// The ruling of the current run.
