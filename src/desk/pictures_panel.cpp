@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/picture_drawing.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -205,7 +206,7 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
         whole.pixel_aspect = upright_pixel_aspect(*shown.picture);
         const PictureFrame frame = place(box, whole, clip.id);
         const Point far{static_cast<double>(whole.width), static_cast<double>(whole.height)};
-        list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
+        add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far));
         draw_overlays(scene, frame, whole, list);
     }
     std::string text = clip.name;
@@ -283,7 +284,7 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     list->PushClipRect(top_left(box), bottom_right(box), true);
     const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
     if (const Texture* texture = picture_texture(scene, view)) {
-        list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
+        add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far));
         if (view.tool != PictureTool::same_place) view.shown.push_back(scene.session.clip());
     }
     draw_ghosts(scene, frame, view, list);
