@@ -59,6 +59,7 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
     service.cache_folder = media::user_cache_folder();
     service_ = std::make_unique<media::FrameService>(file_, wake_, service);
     service_->request(0);
+    watch_.emplace(file_, wake_);
     fingerprint_thread_ = std::jthread([this](std::stop_token stop) { check_fingerprint(stop); });
 }
 
@@ -98,6 +99,7 @@ bool ClipDesk::poll() {
             changed = true;
         }
     }
+    changed |= poll_watch();
     if (view_.table)
         frame_ = std::clamp<std::int64_t>(frame_, 0, std::max<std::int64_t>(0, view_.table->size() - 1));
     const PictureView now = picture_in(state);
@@ -163,6 +165,15 @@ std::shared_ptr<const media::Picture> ClipDesk::side_picture(std::int64_t frame)
         side_service_->request(frame);
     }
     return nullptr;
+}
+
+bool ClipDesk::poll_watch() {
+    auto trouble = watch_->trouble();
+    if (trouble == view_.file_trouble) return false;
+    // The drive is back: what could not be read before is tried again by itself.
+    if (!trouble && picture_.error) service_->request(frame_);
+    view_.file_trouble = std::move(trouble);
+    return true;
 }
 
 void ClipDesk::poll_side() {

@@ -14,6 +14,7 @@
 #include "media/fingerprint.h"
 #include "media/frame_service.h"
 #include "meet/values.h"
+#include "review/internal/file_watch.h"
 #include "review/internal/frame_set.h"
 #include "review/session.h"
 
@@ -56,6 +57,7 @@ class ClipDesk {
     [[nodiscard]] PictureView picture_in(const media::ServiceState& state);
     void check_fingerprint(std::stop_token stop);
     void poll_side();
+    bool poll_watch();
 
     const std::string expected_fingerprint_;
     std::shared_ptr<media::PictureStore> store_;
@@ -71,6 +73,7 @@ class ClipDesk {
     std::int64_t frame_ = 0;
     FrameSet displayed_;
     bool facts_taken_ = false;
+    std::optional<FileWatch> watch_;
     std::unique_ptr<media::FrameService> service_;
     std::unique_ptr<media::FrameService> side_service_;
     std::map<std::int64_t, std::shared_ptr<const media::Picture>> side_pictures_;
