@@ -116,6 +116,9 @@ class DeskCore {
     void give_floor_call(const GiveFloorCall& given);
     [[nodiscard]] bool may_mark();
 
+    // clip_lists.cpp
+    void list_damage();
+
     // lists.cpp
     void list_runs();
     void list_surfaces();
