@@ -47,8 +47,8 @@ struct ClipView {
     std::shared_ptr<const media::FrameTable> table;  ///< none while it is being scanned or when it failed
     double scan_progress = 0;                        ///< 0 to 1
     std::optional<base::Error> error;                ///< the clip cannot be opened: what, where, what to do
-    /// The file is not what it was when it was opened (gone, replaced, written to), as far as is known. What is
-    /// shown as exact still is; other frames may not come any more.
+    /// The file is not what it was when it was opened (gone, replaced, written to), as far as is known. What
+    /// is shown as exact still is; other frames may not come any more.
     std::optional<base::Error> file_trouble = std::nullopt;
 };
 
