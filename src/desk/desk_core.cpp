@@ -77,10 +77,11 @@ void DeskCore::read_own_keys() {
     keys_ = Keymap(std::move(*read));
 }
 
-review::SessionOptions DeskCore::session_options(bool read_only) const {
+review::SessionOptions DeskCore::session_options(bool read_only) {
     review::SessionOptions options;
     options.read_only = read_only;
     options.wake = wake_;
+    options.may_show = [this](const auto& picture) { return textures_.can_show(picture); };
     return options;
 }
 
@@ -191,7 +192,12 @@ void DeskCore::update(double now) {
     now_ = now;
     std::erase_if(views_.messages, [&](const Message& m) { return m.until <= now; });
     if (!session_) return;
+    textures_.next_round();
     session_->poll();
+    if (!session_->picture().nearly)
+        nearly_since_.reset();
+    else if (!nearly_since_)
+        nearly_since_ = now;
     const auto failure = session_->save_failure();
     if (failure && failure != told_save_failure_)
         message(failure->text() + " What you marked is kept here. Enter tries to save again.", true);
@@ -246,23 +252,32 @@ void DeskCore::play_on() {
     session_->go_to_frame(next);
 }
 
+bool DeskCore::better_drawn_soon() const {
+    constexpr double blink = 0.04;  // seconds; a 4K picture takes about half of it (docs/figures-colour.md)
+    return nearly_since_ && now_ - *nearly_since_ < blink;
+}
+
 void DeskCore::fetch_side_pictures() {
     PicturesView& view = views_.pictures;
     SidePictures side;
+    const auto ready = [&](std::int64_t frame) {
+        auto picture = session_->side_picture(frame);
+        return textures_.can_show(picture) ? picture : nullptr;
+    };
     const std::int64_t here = session_->frame();
     if (view.tool == PictureTool::touching_yet) {
         const auto now = chosen(*session_);
         const bool bracket = now && now->here && now->is_mark;
         side.early = bracket ? now->early.value_or(-1) : here - 1;
         side.late = bracket ? now->late.value_or(-1) : here;
-        if (side.early >= 0) side.early_picture = session_->side_picture(side.early);
-        if (side.late >= 0) side.late_picture = session_->side_picture(side.late);
+        if (side.early >= 0) side.early_picture = ready(side.early);
+        if (side.late >= 0) side.late_picture = ready(side.late);
     } else if (view.tool == PictureTool::which_way) {
         for (std::int64_t n = here - 1; n >= std::max<std::int64_t>(0, here - 3); --n)
-            if (auto picture = session_->side_picture(n)) side.ghosts.push_back(std::move(picture));
+            if (auto picture = ready(n)) side.ghosts.push_back(std::move(picture));
     } else if (view.tool == PictureTool::same_place) {
         side.before_frame = std::max<std::int64_t>(0, here - 1);
-        side.before_picture = session_->side_picture(side.before_frame);
+        side.before_picture = ready(side.before_frame);
     }
     view.side = std::move(side);
 }

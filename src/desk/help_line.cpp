@@ -108,13 +108,20 @@ void draw_help_line(const Scene& scene, const Box& box) {
     begin_zone("help line", box, c.bar);
     ImDrawList* list = ImGui::GetWindowDrawList();
     float x = box.x + look.unit(12);
-    if (const auto now = chosen(scene.session)) {
-        const std::string text = now->words + ", " + now->bracket + (now->possible ? ", possible" : "");
-        const std::string fitted = look.words->fitted(look.fonts.strong, text, box.w * 0.36F);
+    const auto lead = [&](const std::string& text, float share) {
+        const std::string fitted = look.words->fitted(look.fonts.strong, text, box.w * share);
         look.words->draw(list, look.fonts.strong,
                          {x, box.y + (box.h - Words::line_height(look.fonts.strong)) / 2}, c.ink, fitted);
         x += look.words->width(look.fonts.strong, fitted) + look.unit(20);
+    };
+    const auto now = chosen(scene.session);
+    if (const std::string damage = frame_damage(scene.session); !damage.empty()) {
+        const float side = look.unit(8), top = box.y + (box.h - side) / 2;
+        list->AddRectFilled({x, top}, {x + side, top + side}, ink(c.trouble));
+        x += side + look.unit(8);
+        lead(fmt::format("f {} {}", scene.session.frame(), damage), now ? 0.4F : 0.64F);
     }
+    if (now) lead(now->words + ", " + now->bracket + (now->possible ? ", possible" : ""), 0.36F);
     for (const Hint& hint : Hints(scene).now()) {
         float room = look.unit(4) + look.words->width(look.fonts.body, hint.words);
         for (const std::string& key : hint.keys)

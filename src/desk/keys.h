@@ -32,6 +32,7 @@ enum class Action : std::uint8_t {
     next_clip,
     clip_before,
     choose_run,
+    damage,
     left_hand,
     right_hand,
     left_foot,

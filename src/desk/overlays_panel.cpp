@@ -113,7 +113,7 @@ void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& 
     const float row = look.unit(32), head = look.unit(chooser.typed ? 72 : 44);
     const float wanted =
         head + row * static_cast<float>(std::max<std::size_t>(1, shown.size())) + look.unit(8);
-    Box page = centred(box, look.unit(520), wanted);
+    Box page = centred(box, look.unit(chooser.wide ? 960 : 520), wanted);
     if (chooser.at) {
         page.x = std::clamp((*chooser.at)[0], box.x, std::max(box.x, box.right() - page.w));
         page.y = std::clamp((*chooser.at)[1], box.y, std::max(box.y, box.bottom() - page.h));

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "desk/internal/panels.h"
+#include "desk/internal/picture_drawing.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -37,9 +38,9 @@ void draw_inset(const Scene& scene, const Box& box, const Texture* texture, Poin
         // Kept inside the picture, so that the inset never shows beyond its edge.
         const double left = std::clamp(at[0] - across / 2, 0.0, std::max(0.0, w - across));
         const double top = std::clamp(at[1] - down / 2, 0.0, std::max(0.0, h - down));
-        list->AddImage(as_texture(texture->name()), top_left(box), bottom_right(box),
-                       {static_cast<float>(left / w), static_cast<float>(top / h)},
-                       {static_cast<float>((left + across) / w), static_cast<float>((top + down) / h)});
+        add_picture(list, *texture, top_left(box), bottom_right(box),
+                    {static_cast<float>(left / w), static_cast<float>(top / h)},
+                    {static_cast<float>((left + across) / w), static_cast<float>((top + down) / h)});
     }
     list->AddRect(top_left(box), bottom_right(box), ink(rgb(0xFFFFFF)), 0, 0,
                   std::max(1.0F, look.unit(1.5F)));
@@ -75,8 +76,8 @@ void draw_ghosts(const Scene& scene, const PictureFrame& frame, const PicturesVi
     const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
     for (std::size_t i = 0; i < view.side.ghosts.size() && i < 3; ++i)
         if (const Texture* texture = scene.textures.get(view.side.ghosts[i]))
-            list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far), {0, 0},
-                           {1, 1}, IM_COL32(255, 255, 255, strength[i]));
+            add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far), {0, 0}, {1, 1},
+                        IM_COL32(255, 255, 255, strength[i]));
 }
 
 }  // namespace plumbmark::desk

@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/picture_drawing.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -107,6 +108,21 @@ const Texture* picture_texture(const Scene& scene, const PicturesView& view) {
     return scene.textures.get(picture);
 }
 
+/// A remark over the picture, broken into lines where it is long; returns where it ends.
+float draw_note(const Look& look, const Box& room, const std::string& words, ImDrawList* list) {
+    const Palette& c = *look.colours;
+    const float pad = look.unit(8), wide = look.words->width(look.fonts.strong, words) + 2 * pad;
+    const float inner = std::min(wide, std::min(room.w, look.unit(640))) - 2 * pad + 1;
+    const float high = look.words->draw_wrapped(nullptr, look.fonts.strong, {}, inner, c.label_ink, words);
+    const Box box{room.x, room.y, inner + 2 * pad, high + look.unit(4)};
+    list->AddRectFilled(top_left(box), bottom_right(box), ink(c.label), look.unit(4));
+    list->AddRect(top_left(box), bottom_right(box), ink(kOrange), look.unit(4), 0,
+                  std::max(1.0F, look.unit(1.5F)));
+    look.words->draw_wrapped(list, look.fonts.strong, {box.x + pad, box.y + look.unit(2)}, inner, c.label_ink,
+                             words);
+    return box.bottom();
+}
+
 /// What the picture is, top left; and plainly when it is not the frame asked for.
 void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, ImDrawList* list) {
     const Look& look = scene.look;
@@ -120,21 +136,24 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
     const Box first = draw_label(list, look, at, text, look.fonts.small, c.label, c.label_ink);
     float y = first.bottom() + look.unit(4);
     const auto note = [&](const std::string& words) {
-        const Box used = draw_label(list, look, {at.x, y}, words, look.fonts.strong, c.label, c.label_ink);
-        list->AddRect(top_left(used), bottom_right(used), ink(kOrange), look.unit(4), 0,
-                      std::max(1.0F, look.unit(1.5F)));
-        y = used.bottom() + look.unit(4);
+        y = draw_note(look, {at.x, y, box.right() - look.unit(8) - at.x, 0}, words, list) + look.unit(4);
     };
-    if (view.tool == PictureTool::same_place)
+    const bool before_is_shown = view.side.before_picture != nullptr;
+    if (view.tool == PictureTool::same_place && !before_is_shown)
+        note(fmt::format("f {} is coming; this is your frame still", view.side.before_frame));
+    else if (view.tool == PictureTool::same_place)
         note(view.difference
                  ? fmt::format("what differs between f {} and f {}", view.side.before_frame, shown.frame)
                  : fmt::format("this is f {}, not your frame", view.side.before_frame));
     else if (shown.error)
-        note(shown.error->text());
+        note(shown.error->text() +
+             (shown.picture && !shown.exact ? fmt::format(" What you see is f {}.", shown.frame) : ""));
     else if (!shown.exact)
         note(shown.frame >= 0 ? fmt::format("not the exact frame yet: this is f {}", shown.frame)
              : shown.picture  ? "the first picture, while the frames are counted"
                               : "the picture is coming");
+    if (clip && clip->file_trouble && !shown.error) note(clip->file_trouble->text());
+    if (const std::string damage = frame_damage(scene.session); !damage.empty() && shown.exact) note(damage);
     const PlayView& play = scene.views.play;
     if (play.playing)
         note(fmt::format("playing at {} of real time", kSpeeds[static_cast<std::size_t>(play.speed)].words));
@@ -202,7 +221,7 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
         whole.pixel_aspect = upright_pixel_aspect(*shown.picture);
         const PictureFrame frame = place(box, whole, clip.id);
         const Point far{static_cast<double>(whole.width), static_cast<double>(whole.height)};
-        list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
+        add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far));
         draw_overlays(scene, frame, whole, list);
     }
     std::string text = clip.name;
@@ -280,7 +299,7 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     list->PushClipRect(top_left(box), bottom_right(box), true);
     const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
     if (const Texture* texture = picture_texture(scene, view)) {
-        list->AddImage(as_texture(texture->name()), frame.to_screen({0, 0}), frame.to_screen(far));
+        add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far));
         if (view.tool != PictureTool::same_place) view.shown.push_back(scene.session.clip());
     }
     draw_ghosts(scene, frame, view, list);

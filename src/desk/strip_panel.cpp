@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/strip_damage.h"
 #include "desk/internal/strip_sound.h"
 
 namespace plumbmark::desk {
@@ -53,6 +54,10 @@ class Strip {
         draw_ruler();
         list_->PushClipRect({track_.x, box_.y}, {track_.right(), box_.bottom()}, true);
         draw_rows();
+        damage_ = damaged_stretches(*table_);
+        const auto place = [this](std::int64_t ns) { return x_of(ns); };
+        for (const DamageHit& hit : draw_damage(look_, track_, damage_, place, list_))
+            hits_.push_back({hit.box, {}, hit.stretch->words});
         list_->PopClipRect();
         draw_names();
         draw_playhead();
@@ -422,6 +427,7 @@ class Strip {
     const media::FrameTable* table_ = nullptr;
     StripInput input_;
     StripModel model_;
+    std::vector<DamagedStretch> damage_;
     std::vector<Hit> hits_;
     std::vector<Box> taken_;  ///< by words of instants
     bool hovered_ = false, active_ = false, activated_ = false, pressed_on_mark_ = false;

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "desk/damage.h"
 #include "desk/internal/panels.h"
 
 namespace plumbmark::desk {
@@ -71,6 +72,20 @@ class TopBar {
                      last))
                 s_.commands.add(TakeClip{clips[i].id});
         }
+        draw_damage();
+    }
+
+    /// Plainly, since what looks like a missed step may be a missing picture.
+    void draw_damage() {
+        const review::ClipView* clip = s_.session.current_clip();
+        const std::string words = clip && clip->table ? damage_summary(*clip->table) : "";
+        if (words.empty()) return;
+        const float side = look_.unit(8), top = box_.y + (box_.h - side) / 2;
+        const float mark = x_ + look_.unit(12);
+        x_ = mark + side;
+        if (chip("damage", s_.keys.label(Action::damage), words, false, true))
+            s_.commands.add(Do{Action::damage});
+        if (x_ > mark + side) list_->AddRectFilled({mark, top}, {mark + side, top + side}, ink(c_.trouble));
     }
 
     void draw_saved() {

@@ -105,6 +105,10 @@ class Window {
             frames_due = frames_due > 0 ? frames_due - 1 : 1;
             if (take_events()) frames_due = 2;
             core_->update(glfwGetTime());
+            if (core_->better_drawn_soon()) {
+                frames_due = 2;
+                continue;
+            }
             show_frame();
             if (core_->carry_out_commands()) frames_due = 2;
             if (core_->take_full_screen_wish()) toggle_full_screen();
@@ -124,6 +128,7 @@ class Window {
     }
 
     void wait(bool due) {
+        if (core_->better_drawn_soon()) return glfwWaitEventsTimeout(0.005);
         if (due) return glfwPollEvents();
         if (core_->writing() && !core_->line_is_ready()) return glfwWaitEventsTimeout(0.005);
         if (const auto next = core_->next_frame_due())

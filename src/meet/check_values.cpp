@@ -76,6 +76,9 @@ void check(Checker& checker, const Clip& clip) {
     checker.require(clip.time_base.den > 0 && clip.time_base.num >= 0,
                     "its time base is not a fraction of a second");
     checker.require(!clip.row_delay || clip.row_delay->ns >= 0, "its row delay is negative");
+    for (const std::optional<int>& stream : {clip.streams.video, clip.streams.sound})
+        checker.require(!stream || (*stream >= 0 && *stream <= kMostStreams),
+                        "it takes a stream that no file has");
 }
 
 void check(Checker& checker, const Run& run) {

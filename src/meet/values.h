@@ -60,6 +60,15 @@ struct FrameRef {
     friend auto operator<=>(const FrameRef&, const FrameRef&) = default;
 };
 
+/// Which streams of a clip's file are taken, counted from 0 among those of their kind. A file holds no more
+/// than kMostStreams of one kind.
+struct StreamChoice {
+    std::optional<int> video = {};  ///< none: the first
+    std::optional<int> sound = {};  ///< none: the one that belongs to the pictures by the file's own word
+    friend bool operator==(const StreamChoice&, const StreamChoice&) = default;
+};
+inline constexpr int kMostStreams = 100'000;
+
 struct Clip {
     ClipId id;
     std::string name;             ///< "camera A"
@@ -70,6 +79,7 @@ struct Clip {
     base::Rational time_base{0, 1};
     std::optional<base::Duration> row_delay;  ///< none: the stated default
     bool capture_time_known = true;
+    StreamChoice streams = {};
     friend bool operator==(const Clip&, const Clip&) = default;
 };
 

@@ -100,7 +100,7 @@ void Session::Inner::open_clips() {
     for (const meet::ClipId id : wanted) {
         if (!desks.contains(id))
             desks[id] = std::make_unique<ClipDesk>(file.path().parent_path(), state.clips().at(id), pictures,
-                                                   options.wake);
+                                                   options);
     }
     if (!desks.contains(clip)) clip = wanted.empty() ? meet::ClipId{} : wanted.front();
     refresh_views();

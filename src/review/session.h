@@ -33,6 +33,10 @@ struct SessionOptions {
     /// Wall clock and random source for the store (see store::OpenOptions); empty: the system's.
     std::function<std::int64_t()> clock;
     std::function<void(unsigned char*, std::size_t)> random;
+    /// Asked by poll() before a picture of a clip takes the place of the one before. False: it is being made
+    /// ready for the screen; the one before stays, and poll() asks again (whoever makes it calls 'wake').
+    /// Empty: always.
+    std::function<bool(const std::shared_ptr<const media::Picture>&)> may_show = {};
 };
 
 /// How a clip of the current run stands.
@@ -43,6 +47,9 @@ struct ClipView {
     std::shared_ptr<const media::FrameTable> table;  ///< none while it is being scanned or when it failed
     double scan_progress = 0;                        ///< 0 to 1
     std::optional<base::Error> error;                ///< the clip cannot be opened: what, where, what to do
+    /// The file is not what it was when it was opened (gone, replaced, written to), as far as is known. What
+    /// is shown as exact still is; other frames may not come any more.
+    std::optional<base::Error> file_trouble = std::nullopt;
 };
 
 /// The picture to show now.
@@ -50,7 +57,8 @@ struct PictureView {
     std::shared_ptr<const media::Picture> picture;  ///< none: nothing yet
     std::int64_t frame = -1;                        ///< the frame that 'picture' is
     bool exact = false;                             ///< it is the frame asked for; only then may it be marked
-    std::optional<base::Error> error;               ///< the frame asked for cannot be decoded
+    bool nearly = false;  ///< the frame asked for is decoded, and being made ready for the screen
+    std::optional<base::Error> error;  ///< the frame asked for cannot be decoded
 };
 
 /// The ruling of the current run.

@@ -91,6 +91,10 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
                             number(0, 999),   {1, 90'000}, {},     true};
             if (one_in(2)) clip.row_delay = base::Duration{number(0, 33'000'000)};
             clip.capture_time_known = one_in(2);
+            if (one_in(2)) {
+                const auto stream = static_cast<int>(number(0, 3));
+                clip.streams = {stream, stream == 3 ? std::nullopt : std::optional(stream / 2)};
+            }
             return clip;
         }
         case meet::Kind::run: {

@@ -2,14 +2,16 @@
 //
 //   measure-pictures CLIP ...
 //
-// Prints medians in milliseconds a picture. 'convert' is media::to_rgba alone; 'processor' and 'card' are all
-// that the window's thread does with a new picture (with its smaller levels), until the card has done it too.
+// Prints medians in milliseconds a picture. 'convert' is media::to_rgba alone; 'processor' and 'card' are the
+// whole way of a new picture (with its smaller levels), until the card has done it too; 'window' is what the
+// window's thread does of the processor's way.
 #include <fmt/format.h>
 #include <GL/gl.h>
 
 #include <algorithm>
 #include <chrono>
 #include <functional>
+#include <thread>
 
 #include "desk/internal/gl_canvas.h"
 #include "desk/internal/textures.h"
@@ -54,9 +56,29 @@ double by_way(const Pictures& pictures, desk::PictureWay way) {
     desk::PictureTextures textures;  // keeps fewer than there are pictures, so each is new to it
     textures.take_way(way);
     return median_of(pictures, [&](const auto& picture) {
-        (void)textures.get(picture);
+        while (!textures.can_show(picture))
+            std::this_thread::yield();
         glFinish();
     });
+}
+
+double on_the_windows_thread(const Pictures& pictures) {
+    desk::PictureMaker maker({});
+    std::vector<double> took;
+    desk::Texture texture;
+    for (const auto& picture : pictures) {
+        auto made = maker.take(picture);
+        for (; !made; made = maker.take(picture))
+            std::this_thread::yield();
+        const auto begun = std::chrono::steady_clock::now();
+        texture.upload(made->image, made->smaller);
+        glFinish();
+        took.push_back(
+            std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - begun).count());
+        maker.give_back(std::move(made));
+    }
+    std::nth_element(took.begin(), took.begin() + static_cast<std::ptrdiff_t>(took.size() / 2), took.end());
+    return took[took.size() / 2];
 }
 
 }  // namespace
@@ -79,8 +101,9 @@ int main(int count, char** clips) {
             media::to_rgba(*picture, media::Orientation::upright, image);
         });
         const media::Picture& first = *pictures->front();
-        fmt::print("{} {}x{} {}: convert {:.1f}, processor {:.1f}, card {:.1f}\n", clips[i], first.width(),
-                   first.height(), first.format(), convert, by_way(*pictures, desk::PictureWay::processor),
+        fmt::print("{} {}x{} {}: convert {:.1f}, processor {:.1f}, window {:.1f}, card {:.1f}\n", clips[i],
+                   first.width(), first.height(), first.format(), convert,
+                   by_way(*pictures, desk::PictureWay::processor), on_the_windows_thread(*pictures),
                    by_way(*pictures, desk::PictureWay::card));
     }
     return 0;

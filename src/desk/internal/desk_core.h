@@ -37,6 +37,9 @@ class DeskCore {
     /// Takes in what workers have finished and moves a playing clip on. 'now' in seconds, on any steady
     /// clock.
     void update(double now);
+    /// The exact picture is decoded and a moment from being drawn: drawing now would only show that it is not
+    /// there. Never true for longer than a blink; what then still is not there is drawn as such.
+    [[nodiscard]] bool better_drawn_soon() const;
     /// Draws everything into the current toolkit frame.
     void draw(float width, float height);
     /// Carries out what the panels asked for while drawing. True when there was anything.
@@ -80,7 +83,7 @@ class DeskCore {
     void play_on();
     void fetch_side_pictures();
     void place_other_angles();
-    [[nodiscard]] review::SessionOptions session_options(bool read_only) const;
+    [[nodiscard]] review::SessionOptions session_options(bool read_only);
     void complain_if(const base::Result<void>& result);
 
     // acting.cpp: keys
@@ -113,6 +116,9 @@ class DeskCore {
     void give_floor_call(const GiveFloorCall& given);
     [[nodiscard]] bool may_mark();
 
+    // clip_lists.cpp
+    void list_damage();
+
     // lists.cpp
     void list_runs();
     void list_surfaces();
@@ -136,10 +142,11 @@ class DeskCore {
     Views views_;
     Commands commands_;
     Words words_;
-    PictureTextures textures_;
+    PictureTextures textures_{wake_};
     Look look_;
     double scale_ = 1, display_scale_ = 1, built_scale_ = 0, user_scale_ = 1;
     double now_ = 0;
+    std::optional<double> nearly_since_;  ///< the exact picture is decoded but cannot be drawn yet
     std::pair<meet::ClipId, std::int64_t> placed_{};  ///< where the other angles were placed for
     bool leaving_ = false, full_screen_wish_ = false;
     bool swallow_text_ = false;  ///< the letter of the key that opened a list is not typed into it

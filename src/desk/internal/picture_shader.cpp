@@ -345,7 +345,12 @@ bool PictureShader::paint(int width, int height, unsigned texture) {
     return true;
 }
 
-bool PictureShader::draw(const media::Picture& picture, unsigned texture, int part) {
+bool PictureShader::knows(const media::Picture& picture) {
+    const auto samples = media::samples_of(picture);
+    return samples && can_be_uploaded(*samples);
+}
+
+bool PictureShader::draw(const media::Picture& picture, unsigned texture) {
     const auto samples = media::samples_of(picture);
     if (!samples || !can_be_uploaded(*samples)) return false;
     const KeptState kept;
@@ -367,7 +372,7 @@ bool PictureShader::draw(const media::Picture& picture, unsigned texture, int pa
         glUniform1i(place(picture_.name, looked_up[i]), static_cast<GLint>(3 + i));
     }
     set_samples(*samples, picture);
-    return paint(picture.upright_width(), std::max(1, picture.upright_height() / part), texture);
+    return paint(picture.upright_width(), picture.upright_height(), texture);
 }
 
 bool PictureShader::draw_difference(unsigned first, unsigned second, int width, int height,

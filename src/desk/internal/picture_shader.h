@@ -20,11 +20,12 @@ class PictureShader {
     PictureShader(const PictureShader&) = delete;
     PictureShader& operator=(const PictureShader&) = delete;
 
-    /// Into level 0 of the texture, which has the upright picture's size. False where the samples are not of
-    /// a kind that can be uploaded as they lie (media::samples_of gives nothing, or lines that run upwards),
-    /// or the card cannot: then nothing was drawn. The samples have been read when it returns.
-    /// With 'part' above 1 only the first of that many parts of the rows is drawn, to see how long it takes.
-    bool draw(const media::Picture& picture, unsigned texture, int part = 1);
+    /// False where the samples are not of a kind that can be uploaded as they lie: media::samples_of gives
+    /// nothing, lines run upwards, or they are too many for the card.
+    [[nodiscard]] static bool knows(const media::Picture& picture);
+    /// Into level 0 of the texture, which has the upright picture's size. False where it does not know the
+    /// picture, or the card cannot: then nothing was drawn. The samples have been read when it returns.
+    bool draw(const media::Picture& picture, unsigned texture);
 
     /// The difference of two textures of one size, made four times stronger, into level 0 of a third of that
     /// size.

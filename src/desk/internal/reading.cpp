@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "base/text.h"
+#include "desk/damage.h"
 #include "review/words.h"
 
 namespace plumbmark::desk {
@@ -117,6 +118,17 @@ std::optional<std::string> run_clock(const review::Session& session) {
                            static_cast<double>(longest.ns) / 1e9);
     }
     return std::nullopt;
+}
+
+std::string frame_damage(const review::Session& session) {
+    const review::ClipView* clip = session.current_clip();
+    if (!clip || !clip->table || clip->table->size() == 0) return "";
+    std::string words = damage_at(*clip->table, session.frame());
+    const review::PictureView& shown = session.picture();
+    const bool made_up = shown.exact && shown.picture->damaged();
+    if (made_up && !words.starts_with("damaged"))
+        words = "damaged: the decoder had to make up parts of this picture";
+    return words;
 }
 
 std::string rate_words(const media::FrameTable& table) {

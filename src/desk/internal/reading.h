@@ -36,6 +36,9 @@ struct Listed {
 [[nodiscard]] std::string frame_words(const review::Session& session);
 /// "run 12.283 to 12.300 s" since the marked start signal; none without one on this clip.
 [[nodiscard]] std::optional<std::string> run_clock(const review::Session& session);
+/// What is wrong with the current frame, for the eye that judges it: what its file is known to lack, or that
+/// the decoder had to make part of it up; empty for a good one. See damage_at.
+[[nodiscard]] std::string frame_damage(const review::Session& session);
 /// "60/s", "variable rate": how often the clip shows a frame.
 [[nodiscard]] std::string rate_words(const media::FrameTable& table);
 

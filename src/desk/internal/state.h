@@ -192,6 +192,7 @@ struct Chooser {
     int cursor = 0;
     std::string filter;                      ///< typed letters narrow the list
     bool typed = false;                      ///< the filter may be typed (long lists); else digits choose
+    bool wide = false;                       ///< for whole sentences
     std::optional<std::array<float, 2>> at;  ///< screen place; none: in the middle
     [[nodiscard]] std::vector<int> shown() const;
 };

@@ -2,10 +2,12 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <vector>
 
 #include "base/result.h"
+#include "desk/internal/picture_maker.h"
 #include "desk/internal/picture_shader.h"
 #include "media/picture.h"
 
@@ -14,9 +16,9 @@ namespace plumbmark::desk {
 /// Where decoded pictures are brought to the screen's colours. Both ways show the same, to within one code
 /// value.
 enum class PictureWay {
-    automatic,  ///< on the card; where drawing is done in software, whichever is measured to be faster
+    automatic,  ///< on the card; where drawing is done in software, by the processor
     card,       ///< by a shader, except for formats that it does not know
-    processor,  ///< media::to_rgba
+    processor,  ///< media::to_rgba, on a thread of its own
 };
 
 /// 'card', 'processor' or 'automatic' (nothing: automatic). Errors: bad_input for another word; 'where' names
@@ -30,19 +32,18 @@ enum class PictureWay {
 class Texture {
   public:
     Texture() = default;
-    explicit Texture(const media::RgbaImage& image) { upload(image); }
+    explicit Texture(const media::RgbaImage& image);
     ~Texture();
     Texture(Texture&& other) noexcept;
     Texture& operator=(Texture&& other) noexcept;
 
-    /// Takes the pixels; keeps the GL storage when the size is the same.
-    void upload(const media::RgbaImage& image);
+    /// Takes the pixels and the smaller levels (make_smaller_levels); keeps the GL storage when the size is
+    /// the same.
+    void upload(const media::RgbaImage& image, const std::vector<std::uint8_t>& smaller);
     /// Has this size from now on; what it shows is not defined until something is drawn into it.
     void reserve(int width, int height);
     /// The smaller levels anew from what was drawn into level 0.
     void make_levels();
-    /// How often it is halved for drawing it smaller.
-    static constexpr int smaller_levels = 4;
     [[nodiscard]] unsigned name() const { return name_; }
     [[nodiscard]] int width() const { return width_; }
     [[nodiscard]] int height() const { return height_; }
@@ -53,16 +54,26 @@ class Texture {
 };
 
 /// Decoded pictures as textures, the last few kept by identity, so that a picture drawn again is not
-/// converted again.
+/// converted again. What the processor has to convert is made on another thread (PictureMaker): until then
+/// there is no texture for it.
 class PictureTextures {
   public:
+    /// 'wake' is called from another thread when a picture that was asked for is made.
+    explicit PictureTextures(std::function<void()> wake = {}) : maker_(std::move(wake)) {}
+
     /// For the pictures from now on. Automatic before the first call.
     void take_way(PictureWay way) { way_ = way; }
+    /// A new look at what is to be shown begins: what was not asked for again in the last two is given up.
+    void next_round() { maker_.next_round(); }
 
-    /// The upright picture's texture; null for none or when it cannot be converted. Valid until the next few
-    /// calls.
+    /// True when get() has an answer at once: the texture, or null for a picture that cannot be converted or
+    /// is none. False: it is being made, ask again after 'wake'.
+    [[nodiscard]] bool can_show(const std::shared_ptr<const media::Picture>& picture);
+    /// The upright picture's texture; null for none, when it cannot be converted, and while it is being made.
+    /// Valid until the next few calls.
     const Texture* get(const std::shared_ptr<const media::Picture>& picture);
-    /// The absolute difference of two pictures, made four times stronger; null when their sizes differ.
+    /// The absolute difference of two pictures, made four times stronger; null when their sizes differ, and
+    /// while one of them is being made.
     const Texture* difference(const std::shared_ptr<const media::Picture>& a,
                               const std::shared_ptr<const media::Picture>& b);
     /// The way that is gone; automatic until the first picture.
@@ -72,18 +83,20 @@ class PictureTextures {
     struct Kept {
         std::shared_ptr<const media::Picture> picture, other;
         Texture texture;
+        bool failed = false;  ///< it cannot be converted: there is no texture
         std::uint64_t used = 0;
+        [[nodiscard]] const Texture* shown() const { return failed ? nullptr : &texture; }
     };
     Kept& slot();
     Kept* find(const media::Picture* picture, const media::Picture* other);
-    bool fill(const media::Picture& picture, Texture& texture);
-    bool fill_by(PictureWay way, const media::Picture& picture, Texture& texture);
-    void choose_way(const media::Picture& picture, Texture& texture);
+    Kept* filled(const std::shared_ptr<const media::Picture>& picture);
+    bool draw_on_card(const media::Picture& picture, Kept& kept);
+    void choose_way();
     PictureWay way_ = PictureWay::automatic;
     std::vector<Kept> kept_;
     std::uint64_t clock_ = 0;
     PictureShader shader_;
-    media::RgbaImage converted_;  ///< its memory is used again for the next picture
+    PictureMaker maker_;
 };
 
 }  // namespace plumbmark::desk

@@ -67,7 +67,7 @@ const Words::Drawn& Words::picture(ImFont* font, Colour colour, std::string_view
     const auto image =
         report::draw_text(std::string(text), font->FontSize, {colour.r, colour.g, colour.b, colour.a});
     if (image && !image.value().pixels.empty()) {
-        drawn.texture.upload(image.value());
+        drawn.texture = Texture(image.value());
         drawn.width = static_cast<float>(image.value().width);
         drawn.height = static_cast<float>(image.value().height);
     }

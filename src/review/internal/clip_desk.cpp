@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "media/table_cache.h"
 
@@ -40,8 +41,11 @@ std::string fingerprint_text(const media::Fingerprint& print) {
 }
 
 ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
-                   std::shared_ptr<media::PictureStore> store, std::function<void()> wake)
-    : expected_fingerprint_(clip.fingerprint), store_(std::move(store)), wake_(std::move(wake)) {
+                   std::shared_ptr<media::PictureStore> store, const SessionOptions& options)
+    : expected_fingerprint_(clip.fingerprint),
+      store_(std::move(store)),
+      wake_(options.wake),
+      may_show_(options.may_show) {
     view_.id = clip.id;
     view_.name = clip.name;
     const auto file = find_clip_file(meet_folder, clip);
@@ -50,11 +54,12 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
         return;
     }
     file_ = view_.file = *file;
-    media::ServiceOptions options;
-    options.reader.store = store_;
-    options.cache_folder = media::user_cache_folder();
-    service_ = std::make_unique<media::FrameService>(file_, wake_, options);
+    media::ServiceOptions service;
+    service.reader.store = store_;
+    service.cache_folder = media::user_cache_folder();
+    service_ = std::make_unique<media::FrameService>(file_, wake_, service);
     service_->request(0);
+    watch_.emplace(file_, wake_);
     fingerprint_thread_ = std::jthread([this](std::stop_token stop) { check_fingerprint(stop); });
 }
 
@@ -94,22 +99,37 @@ bool ClipDesk::poll() {
             changed = true;
         }
     }
+    changed |= poll_watch();
     if (view_.table)
         frame_ = std::clamp<std::int64_t>(frame_, 0, std::max<std::int64_t>(0, view_.table->size() - 1));
     const PictureView now = picture_in(state);
     changed = changed || now.picture != picture_.picture || now.frame != picture_.frame ||
-              now.exact != picture_.exact || now.error != picture_.error;
+              now.exact != picture_.exact || now.nearly != picture_.nearly || now.error != picture_.error;
     picture_ = now;
     return changed;
 }
 
-PictureView ClipDesk::picture_in(const media::ServiceState& state) const {
+PictureView ClipDesk::picture_in(const media::ServiceState& state) {
     PictureView now;
-    now.picture = state.picture;
-    now.frame = state.picture_frame;
-    now.exact =
-        state.picture != nullptr && state.picture_frame == frame_ && view_.table != nullptr && !view_.error;
+    now.picture = picture_.picture;
+    now.frame = picture_.frame;
+    while (now.picture != state.picture) {
+        if (!next_picture_) {
+            next_picture_ = state.picture;
+            next_frame_ = state.picture_frame;
+        }
+        if (may_show_ && !may_show_(next_picture_)) break;
+        now.picture = std::exchange(next_picture_, nullptr);
+        now.frame = next_frame_;
+    }
+    if (now.picture == state.picture) {
+        next_picture_.reset();
+        now.frame = state.picture_frame;
+    }
+    const bool usable = view_.table != nullptr && !view_.error;
+    now.exact = now.picture != nullptr && now.frame == frame_ && usable;
     const bool answered = state.settled() && state.frame == frame_;
+    now.nearly = answered && usable && !state.error && !now.exact;
     if (answered && state.phase == media::ServiceState::Phase::ready) now.error = state.error;
     return now;
 }
@@ -145,6 +165,15 @@ std::shared_ptr<const media::Picture> ClipDesk::side_picture(std::int64_t frame)
         side_service_->request(frame);
     }
     return nullptr;
+}
+
+bool ClipDesk::poll_watch() {
+    auto trouble = watch_->trouble();
+    if (trouble == view_.file_trouble) return false;
+    // The drive is back: what could not be read before is tried again by itself.
+    if (!trouble && picture_.error) service_->request(frame_);
+    view_.file_trouble = std::move(trouble);
+    return true;
 }
 
 void ClipDesk::poll_side() {

@@ -14,6 +14,7 @@
 #include "media/fingerprint.h"
 #include "media/frame_service.h"
 #include "meet/values.h"
+#include "review/internal/file_watch.h"
 #include "review/internal/frame_set.h"
 #include "review/session.h"
 
@@ -29,9 +30,9 @@ namespace plumbmark::review {
 /// Threads: one owner; workers report by 'wake'.
 class ClipDesk {
   public:
-    /// All clips share the store.
+    /// All clips share the store. Of the options 'wake' and 'may_show' count.
     ClipDesk(const std::filesystem::path& meet_folder, const meet::Clip& clip,
-             std::shared_ptr<media::PictureStore> store, std::function<void()> wake);
+             std::shared_ptr<media::PictureStore> store, const SessionOptions& options);
     ~ClipDesk();
 
     /// Takes in what the workers did. True when view() or picture() changed.
@@ -53,19 +54,26 @@ class ClipDesk {
     void cancel_scan();
 
   private:
-    [[nodiscard]] PictureView picture_in(const media::ServiceState& state) const;
+    [[nodiscard]] PictureView picture_in(const media::ServiceState& state);
     void check_fingerprint(std::stop_token stop);
     void poll_side();
+    bool poll_watch();
 
     const std::string expected_fingerprint_;
     std::shared_ptr<media::PictureStore> store_;
-    std::function<void()> wake_;
+    const std::function<void()> wake_;
+    const std::function<bool(const std::shared_ptr<const media::Picture>&)> may_show_;
     std::filesystem::path file_;
     ClipView view_;
     PictureView picture_;
+    /// Decoded, and being made ready for the screen. It is waited for, also when the hand has moved on: else
+    /// nothing would be seen while it moves.
+    std::shared_ptr<const media::Picture> next_picture_;
+    std::int64_t next_frame_ = -1;
     std::int64_t frame_ = 0;
     FrameSet displayed_;
     bool facts_taken_ = false;
+    std::optional<FileWatch> watch_;
     std::unique_ptr<media::FrameService> service_;
     std::unique_ptr<media::FrameService> side_service_;
     std::map<std::int64_t, std::shared_ptr<const media::Picture>> side_pictures_;

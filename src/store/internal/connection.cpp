@@ -183,6 +183,15 @@ Connection::Connection(const Place& place, Access access)
     db_.exec("PRAGMA secure_delete = ON");
 }
 
+// Reading takes older versions as they are; writing brings them to ours first, after the same checks.
+void Connection::bring_up_to_date() {
+    const int version = db_.execAndGet("PRAGMA user_version").getInt();
+    if (version == kSchemaVersion) return;
+    SQLite::Transaction step(db_, SQLite::TransactionBehavior::IMMEDIATE);
+    migrate(db_, version);
+    step.commit();
+}
+
 void Connection::check_format(const Place& place) {
     SQLite::Transaction reading(db_);  // one moment of the file for all that follows
     if (db_.execAndGet("PRAGMA application_id").getInt() != kApplicationId)
@@ -195,7 +204,7 @@ void Connection::check_format(const Place& place) {
                    "); use that one");
     }
     if (version < 1) refuse(place, Category::damaged, "the file carries no version of the meet file format");
-    const std::string difference = schema_difference(db_);
+    const std::string difference = schema_difference(db_, version);
     if (!difference.empty()) refuse(place, Category::damaged, "the file is damaged: " + difference);
     sqlite3_file* file = nullptr;
     sqlite3_int64 size = 0;
@@ -215,6 +224,7 @@ Result<std::unique_ptr<Connection>> Connection::open(const Place& place, Access 
         if (access != Access::create) check_first_bytes(place);
         connection.reset(new Connection(place, access));
         if (access != Access::create) connection->check_format(place);
+        if (access == Access::write) connection->bring_up_to_date();
     });
     if (!opened) return opened.error();
     return connection;

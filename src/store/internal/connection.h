@@ -30,8 +30,8 @@ void remove_file(const Place& place);
 class Connection {
   public:
     /// create: makes an empty file. write, read: opens a meet file and checks cheaply that it is one: marked
-    /// as such, of a known version, with exactly this format's tables, not cut off. read changes and creates
-    /// nothing. Errors as MeetFile::open.
+    /// as such, of a known version, with exactly that version's tables, not cut off. write brings a file of
+    /// an older version to this one; read changes and creates nothing. Errors as MeetFile::open.
     [[nodiscard]] static base::Result<std::unique_ptr<Connection>> open(const Place& place, Access access);
 
     [[nodiscard]] SQLite::Database& db() { return db_; }
@@ -40,6 +40,7 @@ class Connection {
   private:
     Connection(const Place& place, Access access);
     void check_format(const Place& place);
+    void bring_up_to_date();
 
     SQLite::Database db_;
     Sql sql_{db_};

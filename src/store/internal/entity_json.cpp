@@ -1,5 +1,6 @@
 #include "store/internal/entity_json.h"
 
+#include "store/internal/clip_streams.h"
 #include "store/internal/read_word.h"
 
 namespace plumbmark::store {
@@ -57,15 +58,17 @@ struct Writer {
     }
     Json operator()(const meet::Clip& clip) const {
         const Json delay = clip.row_delay ? Json(std::to_string(clip.row_delay->ns)) : Json(nullptr);
-        return {{"name", sealed_text(clip.name)},
-                {"relative_path", sealed_text(clip.relative_path)},
-                {"last_known_path", sealed_text(clip.last_known_path)},
-                {"fingerprint", clip.fingerprint},
-                {"frame_count", clip.frame_count},
-                {"time_base_num", std::to_string(clip.time_base.num)},
-                {"time_base_den", std::to_string(clip.time_base.den)},
-                {"row_delay_ns", delay},
-                {"capture_time_known", clip.capture_time_known}};
+        Json object{{"name", sealed_text(clip.name)},
+                    {"relative_path", sealed_text(clip.relative_path)},
+                    {"last_known_path", sealed_text(clip.last_known_path)},
+                    {"fingerprint", clip.fingerprint},
+                    {"frame_count", clip.frame_count},
+                    {"time_base_num", std::to_string(clip.time_base.num)},
+                    {"time_base_den", std::to_string(clip.time_base.den)},
+                    {"row_delay_ns", delay},
+                    {"capture_time_known", clip.capture_time_known}};
+        add_stream_members(object, clip);
+        return object;
     }
     Json operator()(const meet::Run& run) const {
         Json clips = Json::array();
@@ -213,9 +216,10 @@ meet::Entity read_book(std::int64_t id, const Json& value, const std::string& pa
 }
 
 meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& path) {
-    const Members members(value, path,
-                          {"name", "relative_path", "last_known_path", "fingerprint", "frame_count",
-                           "time_base_num", "time_base_den", "row_delay_ns", "capture_time_known"});
+    const Members members(
+        value, path,
+        {"name", "relative_path", "last_known_path", "fingerprint", "frame_count", "time_base_num",
+         "time_base_den", "row_delay_ns", "capture_time_known", "video_stream", "sound_stream"});
     meet::Clip clip;
     clip.id = meet::ClipId{id};
     clip.name = read_sealed(members, "name");
@@ -227,6 +231,7 @@ meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& pa
     if (!is_null(members, "row_delay_ns"))
         clip.row_delay = base::Duration{members.long_number("row_delay_ns")};
     clip.capture_time_known = members.flag("capture_time_known");
+    read_stream_members(members, clip);
     return clip;
 }
 

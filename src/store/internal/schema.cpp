@@ -172,8 +172,17 @@ PRAGMA application_id = 1347177794;
 PRAGMA user_version = 1;
 )sql";
 
+constexpr const char* kVersion2 = R"sql(
+CREATE TABLE clip_stream (
+    clip INTEGER PRIMARY KEY REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    video INTEGER CHECK (video >= 0),
+    sound INTEGER CHECK (sound >= 0)
+) STRICT;
+PRAGMA user_version = 2;
+)sql";
+
 // kSteps[n] takes a file from version n to n + 1. A step that has been released is never edited.
-constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1};
+constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2};
 
 std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     std::map<std::string, std::string> objects;
@@ -183,21 +192,25 @@ std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     return objects;
 }
 
-std::map<std::string, std::string> expected_objects() {
+void take_steps(SQLite::Database& db, int from, int to) {
+    for (auto step = static_cast<std::size_t>(from); step < static_cast<std::size_t>(to); ++step)
+        db.exec(kSteps.at(step));
+}
+
+std::map<std::string, std::string> expected_objects(int version) {
     SQLite::Database model(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-    migrate(model, 0);
+    take_steps(model, 0, version);
     return objects_of(model);
 }
 
 }  // namespace
 
 void migrate(SQLite::Database& db, int version) {
-    for (auto step = static_cast<std::size_t>(version); step < kSteps.size(); ++step)
-        db.exec(kSteps.at(step));
+    take_steps(db, version, kSchemaVersion);
 }
 
-std::string schema_difference(SQLite::Database& db) {
-    static const std::map<std::string, std::string> expected = expected_objects();
+std::string schema_difference(SQLite::Database& db, int version) {
+    const std::map<std::string, std::string> expected = expected_objects(version);
     const auto found = objects_of(db);
     for (const auto& [name, sql] : expected) {
         const auto same = found.find(name);

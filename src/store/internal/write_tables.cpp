@@ -1,3 +1,4 @@
+#include "store/internal/clip_streams.h"
 #include "store/internal/tables.h"
 #include "store/internal/words.h"
 
@@ -69,6 +70,7 @@ struct Writer {
                 hash_or_null(clip.last_known_path), clip.fingerprint, clip.frame_count, clip.time_base.num,
                 clip.time_base.den, clip.row_delay ? Whole{clip.row_delay->ns} : Whole{},
                 clip.capture_time_known);
+        write_stream_row(sql, clip);
     }
     void operator()(const meet::Run& run) const {
         static const std::string kText = upsert("run", {"athlete", "book", "label", "question"});
@@ -141,6 +143,8 @@ struct Writer {
 // The tables whose rows belong to a thing of this kind.
 std::vector<std::pair<std::string, std::string>> parts_of(meet::Kind kind) {
     switch (kind) {
+        case meet::Kind::clip:
+            return {{"clip_stream", "clip"}};
         case meet::Kind::run:
             return {{"run_clip", "run"}};
         case meet::Kind::mark:

@@ -1,0 +1,77 @@
+#include "desk/damage.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/text.h"
+
+namespace plumbmark::desk {
+namespace {
+
+bool has_frames(const media::BadStretch& bad) {
+    return bad.first <= bad.last;
+}
+
+std::int64_t end_of(const media::FrameTable& table, std::int64_t frame) {
+    if (frame + 1 < table.size()) return table.time(frame + 1).ns;
+    const media::FrameEntry& last = table[table.size() - 1];
+    return base::floor_to_time(last.pts + last.duration, table.time_base()).ns;
+}
+
+std::string words_of(const media::FrameTable& table, const media::BadStretch& bad) {
+    if (!has_frames(bad))
+        return bad.first >= table.size()
+                   ? "after the last frame: " + bad.what
+                   : fmt::format("before f {} pictures are missing: {}", bad.first, bad.what);
+    std::string words = bad.first == bad.last
+                            ? fmt::format("f {}: {}", bad.first, bad.what)
+                            : fmt::format("f {} to {}, each: {}", bad.first, bad.last, bad.what);
+    if (bad.lean_until > bad.last)
+        words += fmt::format("; up to f {} remains of it may show", bad.lean_until);
+    return words;
+}
+
+}  // namespace
+
+std::vector<DamagedStretch> damaged_stretches(const media::FrameTable& table) {
+    std::vector<DamagedStretch> list;
+    if (table.size() == 0) return list;
+    for (const media::BadStretch& bad : table.bad_stretches()) {
+        DamagedStretch stretch;
+        stretch.from = bad.from.ns;
+        stretch.until = std::max(bad.from.ns, bad.until.ns);
+        stretch.lean_until = stretch.until;
+        if (bad.lean_until > bad.last && bad.lean_until < table.size())
+            stretch.lean_until = std::max(stretch.until, end_of(table, bad.lean_until));
+        stretch.frame = std::clamp<std::int64_t>(bad.first, 0, table.size() - 1);
+        stretch.words = words_of(table, bad);
+        list.push_back(std::move(stretch));
+    }
+    return list;
+}
+
+std::string damage_at(const media::FrameTable& table, std::int64_t frame) {
+    std::string lesser;
+    for (const media::BadStretch& bad : table.bad_stretches()) {
+        if (bad.first > frame + 1) break;
+        if (has_frames(bad) && bad.first <= frame && frame <= bad.last) return "damaged: " + bad.what;
+        if (!has_frames(bad) && bad.first == frame)
+            lesser = "pictures are missing before this one: " + bad.what;
+        else if (!has_frames(bad) && bad.first == frame + 1)
+            lesser = bad.first >= table.size() ? "the last frame there is: " + bad.what
+                                               : "pictures are missing after this one: " + bad.what;
+        else if (lesser.empty() && bad.first <= frame && frame <= bad.lean_until)
+            lesser = fmt::format("may show remains of the damage {} f {}", has_frames(bad) ? "at" : "before",
+                                 bad.first);
+    }
+    return lesser;
+}
+
+std::string damage_summary(const media::FrameTable& table) {
+    const auto places = static_cast<std::int64_t>(table.bad_stretches().size());
+    if (places > 0) return base::counted(places, "damaged place");
+    return table.info().damage.empty() ? "" : "damaged file";
+}
+
+}  // namespace plumbmark::desk
