@@ -39,7 +39,7 @@ FileWatch::FileWatch(std::filesystem::path file, std::function<void()> wake,
         const auto bytes = media::open_file_bytes(shared->file);
         if (!bytes) return;
         while (shared->wait())
-            shared->take(media::what_changed((*bytes)->mark(), (*bytes)->look(), shared->file));
+            shared->take(media::what_changed((*bytes)->mark(), (*bytes)->look({}), shared->file));
     }).detach();
 }
 
