@@ -1,13 +1,11 @@
 // The built program on a sample clip. It is held to the form of its figures and to exactness; no time makes
 // it fail.
-#include <sys/wait.h>
-
 #include <algorithm>
-#include <array>
 #include <catch2/catch.hpp>
-#include <cstdio>
 #include <iostream>
 #include <nlohmann/json.hpp>
+
+#include "support/run_program.h"
 
 namespace {
 
@@ -17,21 +15,10 @@ constexpr const char* program = PLUMBMARK_BENCH_PROGRAM;
 constexpr const char* program = nullptr;
 #endif
 
-struct Answer {
-    int code = -1;
-    std::string words;
-};
+using plumbmark::test::Answer;
 
 Answer run(const std::string& arguments) {
-    Answer answer;
-    FILE* pipe = popen(("'" + std::string(program) + "' " + arguments).c_str(), "r");
-    REQUIRE(pipe != nullptr);
-    std::array<char, 4096> block{};
-    while (const std::size_t count = std::fread(block.data(), 1, block.size(), pipe))
-        answer.words.append(block.data(), count);
-    const int status = pclose(pipe);
-    answer.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    return answer;
+    return plumbmark::test::run_line("'" + std::string(program) + "' " + arguments);
 }
 
 bool built() {

@@ -1,43 +1,29 @@
 // The built program as a person uses it: what it prints and how it ends.
 #include <sys/resource.h>
-#include <sys/wait.h>
 
 #include <algorithm>
-#include <array>
 #include <catch2/catch.hpp>
-#include <cstdio>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
 
+#include "support/run_program.h"
 #include "support/temporary_folder.h"
 
 namespace {
 
 namespace fs = std::filesystem;
 using nlohmann::json;
+using plumbmark::test::Answer;
 using plumbmark::test::TemporaryFolder;
 
 const std::string kProgram = std::string(PLUMBMARK_BUILD_DIR) + "/plumbmark";
 const std::string kSamples = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips";
 
-struct Answer {
-    int code = -1;
-    std::string words;
-};
-
 Answer run(const std::string& arguments) {
-    Answer answer;
-    FILE* pipe = popen(("'" + kProgram + "' " + arguments + " 2>&1").c_str(), "r");
-    REQUIRE(pipe != nullptr);
-    std::array<char, 4096> block{};
-    while (const std::size_t count = std::fread(block.data(), 1, block.size(), pipe))
-        answer.words.append(block.data(), count);
-    const int status = pclose(pipe);
-    answer.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    return answer;
+    return plumbmark::test::run_line("'" + kProgram + "' " + arguments + " 2>&1");
 }
 
 void write(const fs::path& path, const std::string& text) {

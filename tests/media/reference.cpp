@@ -3,7 +3,6 @@
 #include <unistd.h>
 
 #include <algorithm>
-#include <array>
 #include <cstdio>
 #include <cstdlib>
 #include <fstream>
@@ -12,6 +11,8 @@
 #include <set>
 #include <sstream>
 #include <stdexcept>
+
+#include "support/run_program.h"
 
 namespace plumbmark::media::test {
 
@@ -26,14 +27,7 @@ void require(bool condition, const std::string& otherwise) {
 }  // namespace
 
 std::string output_of(const std::string& command) {
-    FILE* pipe = popen(command.c_str(), "r");
-    require(pipe != nullptr, "cannot run: " + command);
-    std::string text;
-    std::array<char, 65536> buffer{};
-    while (const std::size_t got = fread(buffer.data(), 1, buffer.size(), pipe))
-        text.append(buffer.data(), got);
-    pclose(pipe);
-    return text;
+    return plumbmark::test::run_line(command).words;
 }
 
 std::string quoted(const fs::path& path) {
