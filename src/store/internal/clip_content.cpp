@@ -29,25 +29,11 @@ void write_content_row(Sql& sql, const meet::Clip& clip) {
         clip.id.value, clip.content->sha256, clip.content->changed_at);
 }
 
-std::optional<meet::ClipContent> ContentRows::take(meet::ClipId clip) {
-    auto node = rows_.extract(clip);
-    return node ? std::optional(std::move(node.mapped())) : std::nullopt;
-}
-
-void ContentRows::require_all_taken() const {
-    if (!rows_.empty()) fail_at("table clip_content", "these rows belong to nothing");
-}
-
-ContentRows read_content_rows(Sql& sql) {
-    ContentRows read;
-    std::int64_t version = 0;
-    sql.rows("PRAGMA user_version", [&](SQLite::Statement& row) { version = row.getColumn(0).getInt64(); });
-    if (version < kFirstVersionWithContent) return read;
-    sql.rows("SELECT clip, sha256, changed_at_ns FROM clip_content", [&](SQLite::Statement& row) {
-        read.rows_[meet::ClipId{row.getColumn(0).getInt64()}] = {row.getColumn(1).getString(),
-                                                                 row.getColumn(2).getInt64()};
-    });
-    return read;
+ClipRows<meet::ClipContent> read_content_rows(Sql& sql) {
+    return {sql, kFirstVersionWithContent, "clip_content", "sha256, changed_at_ns",
+            [](SQLite::Statement& row) {
+                return meet::ClipContent{row.getColumn(1).getString(), row.getColumn(2).getInt64()};
+            }};
 }
 
 }  // namespace plumbmark::store

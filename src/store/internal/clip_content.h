@@ -2,10 +2,8 @@
 // neither.
 #pragma once
 
-#include <map>
-#include <optional>
-
 #include "meet/values.h"
+#include "store/internal/clip_rows.h"
 #include "store/internal/json_text.h"
 #include "store/internal/sql.h"
 #include "store/internal/strict_reader.h"
@@ -20,18 +18,7 @@ void read_content_member(const Members& members, meet::Clip& clip);
 /// Writes what is known over what is stored. Throws SQLite::Exception.
 void write_content_row(Sql& sql, const meet::Clip& clip);
 
-/// The rows by clip.
-class ContentRows {
-  public:
-    [[nodiscard]] std::optional<meet::ClipContent> take(meet::ClipId clip);
-    /// Throws ReadProblem when a row belongs to no clip.
-    void require_all_taken() const;
-
-  private:
-    friend ContentRows read_content_rows(Sql& sql);
-    std::map<meet::ClipId, meet::ClipContent> rows_;
-};
 /// Empty where the file's format has no such table yet. Throws SQLite::Exception.
-[[nodiscard]] ContentRows read_content_rows(Sql& sql);
+[[nodiscard]] ClipRows<meet::ClipContent> read_content_rows(Sql& sql);
 
 }  // namespace plumbmark::store
