@@ -22,7 +22,7 @@ bool Session::Inner::wants_content_of(const ClipDesk& desk) const {
 bool Session::Inner::look_after_contents() {
     bool scanning = false, changed = false;
     for (auto& [id, desk] : desks) {
-        scanning |= !desk->view().table && !desk->view().error;
+        scanning |= !desk->view().file.empty() && !desk->view().table && !desk->view().error;
         if (wants_content_of(*desk)) {
             const auto& known = state.clips().at(id).content;
             desk->note_asked_for_content();

@@ -53,20 +53,19 @@ bool ContentJob::busy() const {
 }
 
 double ContentJob::progress(meet::ClipId clip) const {
-    const std::lock_guard lock(mutex_);
-    return reading_ && questions_.front().clip == clip ? share_ : -1;
+    return reading_.load() == clip.value ? share_.load() : -1;
 }
 
 std::vector<ContentFound> ContentJob::take() {
-    const std::lock_guard lock(mutex_);
-    return std::exchange(found_, {});
+    const std::unique_lock lock(mutex_, std::try_to_lock);
+    return lock ? std::exchange(found_, {}) : std::vector<ContentFound>{};
 }
 
 std::optional<ContentJob::Question> ContentJob::next(const std::stop_token& stop) {
     std::unique_lock lock(mutex_);
     if (!news_.wait(lock, stop, [&] { return !questions_.empty(); })) return std::nullopt;
-    reading_ = true;
     share_ = 0;
+    reading_ = questions_.front().clip.value;
     return questions_.front();
 }
 
@@ -77,7 +76,7 @@ void ContentJob::work(const std::stop_token& stop) {
         {
             const std::lock_guard lock(mutex_);
             questions_.pop_front();
-            reading_ = false;
+            reading_ = -1;
             const bool wanted = !question->stop.stop_requested();
             if (wanted) found_.push_back({question->clip, std::move(content)});
         }
@@ -95,11 +94,8 @@ base::Result<std::optional<media::FileContent>> ContentJob::read(const Question&
 }
 
 void ContentJob::tell(double share) {
-    {
-        const std::lock_guard lock(mutex_);
-        if (share - share_ < kTold) return;
-        share_ = share;
-    }
+    if (share - share_.load() < kTold) return;
+    share_ = share;
     if (wake_) wake_();
 }
 

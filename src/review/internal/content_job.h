@@ -45,7 +45,8 @@ class ContentJob {
 
     /// Share of the clip's file that is read, 0 to 1; negative while it is not being read.
     [[nodiscard]] double progress(meet::ClipId clip) const;
-    /// What came since the last call.
+    /// What came since the last call. Never waits for the thread, which may have to wait long for the
+    /// processor: what it is just handing over comes with the next call, after its wake-up.
     [[nodiscard]] std::vector<ContentFound> take();
 
   private:
@@ -64,11 +65,11 @@ class ContentJob {
     const std::function<void()> wake_;
     std::atomic<std::chrono::steady_clock::time_point> last_hand_{};
     std::atomic<bool> held_{false};
+    std::atomic<std::int64_t> reading_{-1};  // the clip at work
+    std::atomic<double> share_{0};           // of it
     mutable std::mutex mutex_;
     std::condition_variable_any news_;
-    std::deque<Question> questions_;   // guarded by mutex_; the first is at work while reading_ is set
-    bool reading_ = false;             // guarded by mutex_
-    double share_ = 0;                 // guarded by mutex_
+    std::deque<Question> questions_;   // guarded by mutex_; the first one is at work
     std::vector<ContentFound> found_;  // guarded by mutex_
     std::jthread thread_;
 };
