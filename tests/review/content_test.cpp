@@ -7,6 +7,7 @@
 #include <iterator>
 #include <thread>
 
+#include "review/clip_files.h"
 #include "review/internal/content_job.h"
 #include "review/session.h"
 #include "store/meet_file.h"
@@ -180,6 +181,39 @@ TEST_CASE("a file whose time stayed is not read again: that is what verifying is
     auto session = trial.open(reading_whole());
     poll_for_a_moment(*session);
     CHECK_FALSE(told_as_changed(*session));
+
+    using plumbmark::review::FileState;
+    const meet::Clip clip = session->state().clips().begin()->second;
+    const auto verified = plumbmark::review::read_clip_file(trial.folder.path(), clip);
+    REQUIRE(verified.ok());
+    CHECK(verified->state == FileState::other);
+    CHECK(verified->sha256 == sha256sum(trial.clip));
+    CHECK(plumbmark::review::content_words(clip, verified) ==
+          "camera A: its file is not the one that was marked. SHA-256 " + sha256sum(trial.clip) +
+              ", and it was " + clip.content->sha256);
+}
+
+TEST_CASE("verifying reads a clip's file whole and says what it is") {
+    const Trial trial{reading_whole()};
+    using namespace plumbmark::review;
+    meet::Clip clip = trial.open({})->state().clips().begin()->second;
+    const std::string sum = sha256sum(trial.clip);
+    CHECK(content_words(clip) == "camera A: SHA-256 " + sum);
+    double share = 0;
+    const auto found = read_clip_file(trial.folder.path(), clip, {}, [&](double now) { share = now; });
+    REQUIRE(found.ok());
+    CHECK(found->state == FileState::same);
+    CHECK(share == 1.0);
+    CHECK(content_words(clip, found) == "camera A: its file is the one that was marked, SHA-256 " + sum);
+    clip.content.reset();
+    CHECK(content_words(clip) == "camera A: the SHA-256 of its file is not known yet");
+    CHECK(content_words(clip, read_clip_file(trial.folder.path(), clip)) ==
+          "camera A: the meet does not know the SHA-256 of its file yet; it is " + sum);
+    fs::remove(trial.clip);
+    const auto gone = read_clip_file(trial.folder.path(), clip);
+    REQUIRE_FALSE(gone.ok());
+    CHECK(gone.error().category == plumbmark::base::Category::not_found);
+    CHECK(content_words(clip, gone).find("camera A: its file cannot be read.") == 0);
 }
 
 TEST_CASE("a job rests while it is held, tells how far it is, and drops what nobody wants") {
