@@ -82,6 +82,7 @@ review::SessionOptions DeskCore::session_options(bool read_only) {
     options.read_only = read_only;
     options.wake = wake_;
     options.may_show = [this](const auto& picture) { return textures_.can_show(picture); };
+    options.read_whole_files = true;
     return options;
 }
 

@@ -132,6 +132,8 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
     std::string text = clip ? clip->name : "";
     if (clip && clip->table) text += " · " + frame_words(scene.session) + " · " + rate_words(*clip->table);
     if (view.zoom > 1.01F) text += fmt::format(" · {:.1f} times", view.zoom);
+    if (clip && clip->content_progress >= 0)
+        text += fmt::format(" · reading the whole file once, {:.0f} %", clip->content_progress * 100);
     const ImVec2 at{box.x + look.unit(8), box.y + look.unit(8)};
     const Box first = draw_label(list, look, at, text, look.fonts.small, c.label, c.label_ink);
     float y = first.bottom() + look.unit(4);
@@ -153,6 +155,8 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
              : shown.picture  ? "the first picture, while the frames are counted"
                               : "the picture is coming");
     if (clip && clip->file_trouble && !shown.error) note(clip->file_trouble->text());
+    if (clip && clip->content_error && !clip->file_trouble && !shown.error)
+        note("The whole file could not be read once: " + clip->content_error->text());
     if (const std::string damage = frame_damage(scene.session); !damage.empty() && shown.exact) note(damage);
     const PlayView& play = scene.views.play;
     if (play.playing)

@@ -80,7 +80,7 @@ class FileBytes final : public ClipBytes {
                 const int error = ::stat(path.c_str(), &facts) == 0 ? 0 : errno;
                 return std::pair(error, mark_of(facts));
             },
-            stop);
+            {stop});
         if (!answer) return stopped(path_);
         if (answer->first != 0) return open_error(answer->first, path_);
         return answer->second;
@@ -132,7 +132,7 @@ Opened open_at_system(const std::filesystem::path& path) {
 
 base::Result<std::unique_ptr<ClipBytes>> open_file_bytes(const std::filesystem::path& path,
                                                          const std::stop_token& stop) {
-    auto opened = call_patiently([path] { return open_at_system(path); }, stop);
+    auto opened = call_patiently([path] { return open_at_system(path); }, {stop});
     if (!opened) return stopped(path);
     if (opened->error != 0) return open_error(opened->error, path);
     if (S_ISDIR(opened->facts.st_mode)) {
@@ -148,6 +148,16 @@ base::Result<std::unique_ptr<ClipBytes>> open_file_bytes(const std::filesystem::
     }
     return std::unique_ptr<ClipBytes>(std::make_unique<FileBytes>(
         std::move(opened->file), mark_of(opened->facts), opened->in_memory, path));
+}
+
+std::optional<std::filesystem::file_type> type_of_file(const std::filesystem::path& path,
+                                                       const Patience& patience) {
+    return call_patiently(
+        [path] {
+            std::error_code ignored;  // what cannot be looked at is of no type
+            return std::filesystem::status(path, ignored).type();
+        },
+        patience);
 }
 
 std::optional<base::Error> what_changed(const ByteMark& then, const base::Result<ByteMark>& now,

@@ -1,6 +1,7 @@
 // Where a clip's bytes come from: a file, or a twin in memory that can be made to fail, stall and shrink.
 #pragma once
 
+#include <chrono>
 #include <cstddef>
 #include <cstdint>
 #include <filesystem>
@@ -50,6 +51,16 @@ using BytesOpener = std::function<base::Result<std::unique_ptr<ClipBytes>>(const
 /// Errors: not_found, bad_input (a folder, or neither a file nor a drive), damaged (empty), io, cancelled.
 [[nodiscard]] base::Result<std::unique_ptr<ClipBytes>> open_file_bytes(const std::filesystem::path& path,
                                                                        const std::stop_token& stop = {});
+
+/// How long an answer of a drive is waited for.
+struct Patience {
+    std::stop_token stop = {};                           ///< ends the wait
+    std::optional<std::chrono::milliseconds> most = {};  ///< none: as long as it takes
+};
+
+/// What stands under this name (not_found: nothing); none when the patience ended first. Any thread.
+[[nodiscard]] std::optional<std::filesystem::file_type> type_of_file(const std::filesystem::path& path,
+                                                                     const Patience& patience);
 
 /// What happened to a clip's file between two moments, as an error that says what to do; nothing when it is
 /// the same still. 'now' is what ClipBytes::look gave.

@@ -67,6 +67,10 @@ void check(Checker& checker, const BookRevision& book) {
     checker.text(book.text, "text");
 }
 
+bool is_sha256(const std::string& text) {
+    return text.size() == 64 && text.find_first_not_of("0123456789abcdef") == std::string::npos;
+}
+
 void check(Checker& checker, const Clip& clip) {
     checker.text(clip.name, "name");
     checker.text(clip.relative_path, "relative path");
@@ -79,6 +83,8 @@ void check(Checker& checker, const Clip& clip) {
     for (const std::optional<int>& stream : {clip.streams.video, clip.streams.sound})
         checker.require(!stream || (*stream >= 0 && *stream <= kMostStreams),
                         "it takes a stream that no file has");
+    checker.require(!clip.content || is_sha256(clip.content->sha256),
+                    "its file's SHA-256 is not 64 lower-case hexadecimal digits");
 }
 
 void check(Checker& checker, const Run& run) {

@@ -69,6 +69,14 @@ struct StreamChoice {
 };
 inline constexpr int kMostStreams = 100'000;
 
+/// The whole of a clip's file: not proof of where it comes from, but that it has not changed since.
+struct ClipContent {
+    std::string sha256;  ///< FIPS 180-4, 64 lower-case hexadecimal digits
+    std::int64_t changed_at =
+        0;  ///< when the file was last changed, as its file system told it: ns since 1970
+    friend bool operator==(const ClipContent&, const ClipContent&) = default;
+};
+
 struct Clip {
     ClipId id;
     std::string name;             ///< "camera A"
@@ -80,6 +88,7 @@ struct Clip {
     std::optional<base::Duration> row_delay;  ///< none: the stated default
     bool capture_time_known = true;
     StreamChoice streams = {};
+    std::optional<ClipContent> content = {};  ///< none: nobody has read the whole file yet
     friend bool operator==(const Clip&, const Clip&) = default;
 };
 

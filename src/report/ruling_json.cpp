@@ -41,6 +41,7 @@ Json json_clips(const RulingDocument& document) {
              {"name", known && !document.clips[i].name.empty() ? document.clips[i].name : facts.name},
              {"file", known ? document.clips[i].file : std::string()},
              {"fingerprint", known ? document.clips[i].fingerprint : std::string()},
+             {"sha256", known && !document.clips[i].sha256.empty() ? Json(document.clips[i].sha256) : Json()},
              {"frames", facts.frame_times.size()},
              {"durations_known", facts.durations_known},
              {"row_delay_ns", facts.row_delay.ns}});

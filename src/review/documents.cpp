@@ -9,7 +9,6 @@
 #include "media/frame_reader.h"
 #include "media/still.h"
 #include "review/evidence.h"
-#include "review/internal/clip_desk.h"
 #include "review/words.h"
 
 namespace plumbmark::review {
@@ -40,7 +39,8 @@ void add_clips(const Session& session, report::RulingDocument& document) {
         const meet::Clip& clip = session.state().clips().at(id);
         const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
         document.clips.push_back({id, clip.name, std::filesystem::path(place).filename().string(),
-                                  clip.fingerprint, clip.frame_count});
+                                  clip.fingerprint, clip.frame_count,
+                                  clip.content ? clip.content->sha256 : std::string()});
     }
 }
 
@@ -78,9 +78,8 @@ class StillMaker {
         const meet::Clip& stored =
             session_.state().clips().at(session_.ruling().clips[static_cast<std::size_t>(clip.value)]);
         const ClipView* view = view_of(stored.id);
-        const auto file = find_clip_file(session_.path().parent_path(), stored);
-        if (!view || !view->table || view->error || !file) return nullptr;
-        auto opened = media::FrameReader::open(*file, view->table);
+        if (!view || !view->table || view->error) return nullptr;
+        auto opened = media::FrameReader::open(view->file, view->table);
         if (opened) made = std::make_unique<media::FrameReader>(std::move(*opened));
         return made.get();
     }

@@ -26,6 +26,15 @@ store::OpenOptions store_options(const SessionOptions& options) {
     return out;
 }
 
+/// A clip as the reviewer had it, with what is known of its file now.
+meet::Clip with_facts_of(meet::Clip clip, const meet::Clip& now) {
+    clip.fingerprint = now.fingerprint;
+    clip.frame_count = now.frame_count;
+    clip.time_base = now.time_base;
+    clip.content = now.content;
+    return clip;
+}
+
 }  // namespace
 
 // --- the state behind ---
@@ -34,6 +43,7 @@ Session::Inner::Inner(store::MeetFile opened, SessionOptions chosen)
     : file(std::move(opened)), options(std::move(chosen)), state(file.loaded()) {
     rows_at_open = file.rows_at_open();
     ruling_job = std::make_unique<RulingJob>(options.wake);
+    content_job = std::make_unique<ContentJob>(options.wake);
 }
 
 Result<void> Session::Inner::commit(meet::Change change, bool undoable) {
@@ -56,8 +66,12 @@ Result<void> Session::Inner::commit_one(const std::string& label, std::optional<
 }
 
 Result<std::int64_t> Session::Inner::turn_round(meet::Change change) {
-    for (meet::Edit& edit : change.edits)
+    for (meet::Edit& edit : change.edits) {
         edit.before = state.find(edit.key());
+        if (edit.key().kind != meet::Kind::clip || !edit.before || !edit.after) continue;
+        // What the program found out about the file since stays.
+        edit.after = with_facts_of(std::get<meet::Clip>(*edit.after), std::get<meet::Clip>(*edit.before));
+    }
     Result<void> done = commit(change, false);
     if (!done) return done.error();
     return rows_at_open + last_ticket.at(change.edits.front().key());
@@ -95,7 +109,9 @@ void Session::Inner::open_clips() {
     const meet::Run* now = current_run();
     const std::vector<meet::ClipId> wanted = now ? now->clips : std::vector<meet::ClipId>{};
     std::erase_if(desks, [&](const auto& entry) {
-        return std::find(wanted.begin(), wanted.end(), entry.first) == wanted.end();
+        const bool gone = std::find(wanted.begin(), wanted.end(), entry.first) == wanted.end();
+        if (gone) content_job->forget(entry.first);
+        return gone;
     });
     for (const meet::ClipId id : wanted) {
         if (!desks.contains(id))
@@ -210,6 +226,7 @@ bool Session::poll() {
     for (const ClipView& view : std::vector<ClipView>(inner_->views)) {
         if (ClipDesk* desk = inner_->desk_of(view.id)) (void)inner_->take_clip_facts(*desk).ok();
     }
+    changed |= inner_->look_after_contents();
     if (changed) inner_->refresh_views();
     if (scanned) inner_->ask_ruling();
     if (std::optional<RulingAnswer> answer = inner_->ruling_job->take();
@@ -270,13 +287,15 @@ Result<meet::BookId> Session::add_book(const std::string& file_name, const std::
 }
 
 Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const std::string& name) {
-    std::error_code problem;
-    if (!std::filesystem::is_regular_file(file, problem))
+    // A drive that does not answer at once is the clip's own matter, once it is there.
+    const auto type = media::type_of_file(file, {{}, kGlance});
+    if (type && *type != std::filesystem::file_type::regular)
         return Error{Category::not_found, "There is no such file, or it is not a file that can be read.",
                      file.string()};
     meet::Change change{"add clip", {}, 0};
     meet::Clip clip;
     clip.id = {inner_->state.next_id(meet::Kind::clip)};
+    std::error_code problem;
     const std::filesystem::path absolute = std::filesystem::absolute(file, problem);
     const std::filesystem::path folder = std::filesystem::absolute(path(), problem).parent_path();
     const std::filesystem::path relative = absolute.lexically_relative(folder);
@@ -383,6 +402,7 @@ std::int64_t Session::frame() const {
 }
 
 void Session::go_to_frame(std::int64_t frame) {
+    inner_->content_job->note_hand();
     if (ClipDesk* desk = inner_->current_desk()) desk->request(frame);
 }
 
@@ -412,6 +432,7 @@ const PictureView& Session::picture_of(meet::ClipId clip) const {
 }
 
 void Session::place_clip(meet::ClipId clip, std::int64_t frame) {
+    inner_->content_job->note_hand();
     if (ClipDesk* desk = inner_->desk_of(clip)) desk->request(frame);
 }
 

@@ -37,6 +37,9 @@ struct SessionOptions {
     /// ready for the screen; the one before stays, and poll() asks again (whoever makes it calls 'wake').
     /// Empty: always.
     std::function<bool(const std::shared_ptr<const media::Picture>&)> may_show = {};
+    /// Take the SHA-256 of each clip's whole file in the background, keep it with the meet, and hold the file
+    /// to it where it was written to since. Not for what ends before such a reading would.
+    bool read_whole_files = false;
 };
 
 /// How a clip of the current run stands.
@@ -50,6 +53,9 @@ struct ClipView {
     /// The file is not what it was when it was opened (gone, replaced, written to), as far as is known. What
     /// is shown as exact still is; other frames may not come any more.
     std::optional<base::Error> file_trouble = std::nullopt;
+    double content_progress = -1;  ///< share of the whole file that is read, 0 to 1; negative: not being read
+    /// Why the file could not be read whole; the clip can be used all the same.
+    std::optional<base::Error> content_error = std::nullopt;
 };
 
 /// The picture to show now.

@@ -182,6 +182,26 @@ TEST_CASE("a meet made on the command line holds its clip and marks, and its cha
     CHECK(ruled.words.find("hawser swing: FAIL") != std::string::npos);
 }
 
+TEST_CASE("verifying names the clips, and reads their files whole when it is asked to") {
+    TemporaryFolder folder;
+    const fs::path meet = folder / "pier-nine.meet";
+    fs::copy_file(kSamples + "/pier-nine.meet", meet);
+    const Answer names = run("verify '" + meet.string() + "'");
+    CHECK(names.code == 0);
+    CHECK(names.words.find("camera A: the SHA-256 of its file is not known yet\n") != std::string::npos);
+    // The clips are not beside this copy.
+    const Answer alone = run("verify --clips '" + meet.string() + "'");
+    CHECK(alone.code == 1);
+    CHECK(alone.words.find("camera A: its file cannot be read.") != std::string::npos);
+    const Answer beside = run("verify --clips '" + kSamples + "/pier-nine.meet'");
+    CHECK(beside.code == 0);
+    const std::string before = "the meet does not know the SHA-256 of its file yet; it is ";
+    const std::size_t at = beside.words.find(before);
+    REQUIRE(at != std::string::npos);
+    const std::string sum = beside.words.substr(at + before.size(), 64);
+    CHECK(std::system(("sha256sum '" + kSamples + "'/*.mp4 | grep -q ^" + sum).c_str()) == 0);
+}
+
 TEST_CASE("the tracked sample meet is untouched by reading it") {
     const auto before = fs::last_write_time(kSamples + "/pier-nine.meet");
     CHECK(run("rule '" + kSamples + "/pier-nine.meet'").code == 0);

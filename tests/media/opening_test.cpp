@@ -121,15 +121,21 @@ TEST_CASE("what never answers is left behind when it is stopped") {
                 done->set_value(7);
                 return 7;
             },
-            stop.get_token());
+            {stop.get_token()});
     });
     CHECK(call.wait_for(std::chrono::milliseconds(30)) == std::future_status::timeout);
     stop.request_stop();
     CHECK_FALSE(call.get());
     drive.set_value();  // the thread that was left behind ends by itself
     CHECK(done->get_future().get() == 7);
-    CHECK(call_patiently([] { return 8; }, std::stop_source().get_token()) == 8);
+    CHECK(call_patiently([] { return 8; }, {std::stop_source().get_token()}) == 8);
     CHECK(call_patiently([] { return 9; }, {}) == 9);
+    std::promise<void> never;
+    auto silence = std::make_shared<std::shared_future<void>>(never.get_future().share());
+    const auto wait = [silence] { return silence->wait(), 10; };
+    CHECK_FALSE(call_patiently(wait, {{}, std::chrono::milliseconds(20)}));
+    never.set_value();
+    CHECK(call_patiently(wait, {{}, std::chrono::seconds(60)}) == 10);
 }
 
 TEST_CASE("a service whose drive does not answer can be cancelled and closed") {
@@ -172,4 +178,13 @@ TEST_CASE("opening a file that was stopped beforehand reads nothing") {
     options.stop = stop.get_token();
     const plumbmark::test::TemporaryFolder folder;
     CHECK_FALSE(table_key(small_clip("mp4"), options, folder.path()));
+}
+
+TEST_CASE("what stands under a name is told without opening it") {
+    using std::filesystem::file_type;
+    const Patience patience{{}, std::chrono::seconds(60)};
+    CHECK(type_of_file(small_clip("mp4"), patience) == file_type::regular);
+    CHECK(type_of_file(scratch(), patience) == file_type::directory);
+    CHECK(type_of_file(scratch() / "no-such-file", patience) == file_type::not_found);
+    CHECK(type_of_file("/dev/null", patience) == file_type::character);
 }

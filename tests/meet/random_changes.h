@@ -95,6 +95,8 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
                 const auto stream = static_cast<int>(number(0, 3));
                 clip.streams = {stream, stream == 3 ? std::nullopt : std::optional(stream / 2)};
             }
+            if (one_in(3))
+                clip.content = {std::string(64, static_cast<char>('a' + number(0, 5))), number(-9, 9)};
             return clip;
         }
         case meet::Kind::run: {

@@ -48,6 +48,12 @@ TEST_CASE("every document written by hand fits the schema of the documentation")
     for (const auto& document :
          {test::pier_nine(), test::pier_nine_failed(), everything(), report::RulingDocument{}})
         CHECK(misfits(rules, json::parse(report::ruling_json(document))) == std::vector<std::string>{});
+    report::RulingDocument read_whole = test::pier_nine();
+    read_whole.clips[1].sha256 = std::string(64, 'e');
+    const json clips = json::parse(report::ruling_json(read_whole))["clips"];
+    CHECK(clips[0]["sha256"].is_null());
+    CHECK(clips[1]["sha256"] == std::string(64, 'e'));
+    CHECK(misfits(rules, json::parse(report::ruling_json(read_whole))) == std::vector<std::string>{});
 }
 
 TEST_CASE("the schema refuses a ruling with a member gone, one too many, or a word that is none of its own") {

@@ -161,6 +161,17 @@ TEST_CASE("the sheet names times, margin, what was watched, who decides, the cou
     CHECK_THAT(text, Contains("camera B: near-run-b.mp4, 1310 frames, fingerprint b3:0e8827c1d95b3f62."));
 }
 
+TEST_CASE("the sheet names the SHA-256 of a clip's whole file, where it is known") {
+    report::RulingDocument document = test::pier_nine();
+    document.clips[1].sha256 = std::string(64, 'e');
+    const std::string text = test::read_markup(sheet(document)).text;
+    CHECK_THAT(text, Contains("fingerprint b3:0e8827c1d95b3f62, SHA-256 of the whole file " +
+                              std::string(64, 'e') + "."));
+    const std::size_t first = text.find("SHA-256");
+    REQUIRE(first != std::string::npos);
+    CHECK(text.find("SHA-256", first + 1) == std::string::npos);
+}
+
 TEST_CASE("without any watched span the sheet says that nothing was vouched for") {
     report::RulingDocument document = test::pier_nine();
     document.evidence.spans.clear();

@@ -310,9 +310,9 @@ TEST_CASE("each file that cannot be opened is refused with its own reason") {
         write_bytes(path, good);
         SQLite::Database(path.string(), SQLite::OPEN_READWRITE).exec(sql);
     };
-    altered("PRAGMA user_version = 3");
+    altered("PRAGMA user_version = 4");
     both(Category::unsupported,
-         "made by a newer version of the program (its format is 3, this version knows 2)");
+         "made by a newer version of the program (its format is 4, this version knows 3)");
     altered("CREATE TRIGGER spy AFTER INSERT ON mark BEGIN DELETE FROM run; END");
     both(Category::damaged, "its trigger spy does not belong in a meet file");
     altered("DROP TRIGGER journal_is_never_changed");

@@ -10,16 +10,18 @@
 #include <thread>
 #include <utility>
 
+#include "media/clip_bytes.h"
+
 namespace plumbmark::media {
 
-/// What work() answers; nothing when a stop was requested first. The system cannot be asked to give up
-/// opening a file or looking at its facts (open(2) and stat(2) on a network or a failing drive sleep without
-/// end), so the wait is given up instead: the thread that hangs keeps 'work' and its answer alive, and ends
-/// when the drive answers. Where nobody can request a stop, 'work' is done here. Any thread.
+/// What work() answers; nothing when the patience ended first. The system cannot be asked to give up opening
+/// a file or looking at its facts (open(2) and stat(2) on a network or a failing drive sleep without end), so
+/// the wait is given up instead: the thread that hangs keeps 'work' and its answer alive, and ends when the
+/// drive answers. Where the patience has no end, 'work' is done here. Any thread.
 template <class Work>
-[[nodiscard]] auto call_patiently(Work work, const std::stop_token& stop) {
+[[nodiscard]] auto call_patiently(Work work, const Patience& patience) {
     using Answer = decltype(work());
-    if (!stop.stop_possible()) return std::optional<Answer>(work());
+    if (!patience.stop.stop_possible() && !patience.most) return std::optional<Answer>(work());
     struct Shared {
         std::mutex mutex;
         std::condition_variable_any news;
@@ -37,9 +39,11 @@ template <class Work>
     } catch (const std::system_error&) {
         return std::optional<Answer>((*asked)());  // no more threads to be had: as good as can be
     }
+    const auto answered = [&] { return shared->answer.has_value(); };
     std::unique_lock lock(shared->mutex);
-    if (!shared->news.wait(lock, stop, [&] { return shared->answer.has_value(); }))
-        return std::optional<Answer>();
+    const bool in_time = patience.most ? shared->news.wait_for(lock, patience.stop, *patience.most, answered)
+                                       : shared->news.wait(lock, patience.stop, answered);
+    if (!in_time) return std::optional<Answer>();
     return std::move(shared->answer);
 }
 

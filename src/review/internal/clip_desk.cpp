@@ -25,15 +25,33 @@ base::Error away(const meet::Clip& clip) {
         ""};
 }
 
+base::Error silent(const meet::Clip& clip) {
+    return {base::Category::io,
+            fmt::format("The drive of {} does not answer. Check it and its cable.", clip.name), ""};
+}
+
+base::Error other_content(const std::string& name, const fs::path& file) {
+    return {
+        base::Category::damaged,
+        fmt::format("The file of {} is not the one that was marked: its content changed. Put the original "
+                    "back, or add this one as a new clip.",
+                    name),
+        file.string()};
+}
+
 }  // namespace
 
-std::optional<fs::path> find_clip_file(const fs::path& meet_folder, const meet::Clip& clip) {
-    std::error_code ignored;
-    if (!clip.relative_path.empty() && fs::exists(meet_folder / clip.relative_path, ignored))
-        return meet_folder / clip.relative_path;
-    if (!clip.last_known_path.empty() && fs::exists(clip.last_known_path, ignored))
-        return clip.last_known_path;
-    return std::nullopt;
+base::Result<fs::path> find_clip_file(const fs::path& meet_folder, const meet::Clip& clip,
+                                      const media::Patience& patience) {
+    bool answered = true;
+    for (const fs::path& place : {clip.relative_path.empty() ? fs::path() : meet_folder / clip.relative_path,
+                                  fs::path(clip.last_known_path)}) {
+        if (place.empty()) continue;
+        const auto type = media::type_of_file(place, patience);
+        if (type && fs::exists(fs::file_status(*type))) return place;
+        answered &= type.has_value();
+    }
+    return answered ? away(clip) : silent(clip);
 }
 
 std::string fingerprint_text(const media::Fingerprint& print) {
@@ -48,19 +66,51 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
       may_show_(options.may_show) {
     view_.id = clip.id;
     view_.name = clip.name;
-    const auto file = find_clip_file(meet_folder, clip);
-    if (!file) {
-        view_.error = away(clip);
-        return;
-    }
-    file_ = view_.file = *file;
-    media::ServiceOptions service;
-    service.reader.store = store_;
-    service.cache_folder = media::user_cache_folder();
-    service_ = std::make_unique<media::FrameService>(file_, wake_, service);
-    service_->request(0);
+    const auto file = find_clip_file(meet_folder, clip, {{}, kGlance});
+    if (file)
+        start(*file);
+    else if (file.error().category == base::Category::io)
+        find_in_background(meet_folder, clip);
+    else
+        view_.error = file.error();
+}
+
+void ClipDesk::start(const fs::path& file) {
+    file_ = view_.file = file;
+    media::ServiceOptions options;
+    options.reader.store = store_;
+    options.cache_folder = media::user_cache_folder();
+    service_ = std::make_unique<media::FrameService>(file_, wake_, options);
+    service_->request(frame_);
     watch_.emplace(file_, wake_);
     fingerprint_thread_ = std::jthread([this](std::stop_token stop) { check_fingerprint(stop); });
+}
+
+void ClipDesk::find_in_background(const fs::path& meet_folder, const meet::Clip& clip) {
+    finder_ = std::jthread([this, meet_folder, clip](const std::stop_token& stop) {
+        auto found = find_clip_file(meet_folder, clip, {stop, std::nullopt});
+        if (stop.stop_requested()) return;
+        {
+            const std::lock_guard lock(mutex_);
+            found_ = std::move(found);
+        }
+        if (wake_) wake_();
+    });
+}
+
+bool ClipDesk::take_found() {
+    std::optional<base::Result<fs::path>> found;
+    {
+        const std::lock_guard lock(mutex_);
+        found.swap(found_);
+    }
+    if (!found) return false;
+    finder_ = {};
+    if (*found)
+        start(**found);
+    else
+        view_.error = found->error();
+    return true;
 }
 
 ClipDesk::~ClipDesk() = default;
@@ -75,10 +125,11 @@ void ClipDesk::check_fingerprint(std::stop_token stop) {
 }
 
 bool ClipDesk::poll() {
-    if (!service_) return false;
+    const bool came = finder_.joinable() && take_found();
+    if (!service_) return came;
     poll_side();
     const media::ServiceState state = service_->poll();
-    bool changed = state.progress != view_.scan_progress || state.table != view_.table;
+    bool changed = came || state.progress != view_.scan_progress || state.table != view_.table;
     view_.scan_progress = state.progress;
     view_.table = state.table;
     if (state.phase == media::ServiceState::Phase::failed && !view_.error) {
@@ -90,12 +141,7 @@ bool ClipDesk::poll() {
         const bool replaced = fingerprint_ && fingerprint_->ok() && !expected_fingerprint_.empty() &&
                               fingerprint_text(**fingerprint_) != expected_fingerprint_;
         if (replaced && !view_.error) {
-            view_.error = base::Error{
-                base::Category::damaged,
-                fmt::format("The file of {} is not the one that was marked: its content changed. Put "
-                            "the original back, or add this one as a new clip.",
-                            view_.name),
-                file_.string()};
+            view_.error = other_content(view_.name, file_);
             changed = true;
         }
     }
@@ -144,7 +190,8 @@ void ClipDesk::request(std::int64_t frame) {
 }
 
 bool ClipDesk::settled() const {
-    if (!service_ || view_.error) return true;
+    if (view_.error) return true;
+    if (!service_) return !finder_.joinable();
     return view_.table && (picture_.exact || picture_.error);
 }
 
@@ -197,6 +244,25 @@ std::optional<meet::Clip> ClipDesk::take_facts(const meet::Clip& stored) {
     clip.time_base = view_.table->time_base();
     if (clip == stored) return std::nullopt;
     return clip;
+}
+
+bool ClipDesk::may_be_read_whole() const {
+    if (content_asked_ || !view_.table || view_.error) return false;
+    const std::lock_guard lock(mutex_);
+    return fingerprint_ && fingerprint_->ok();
+}
+
+bool ClipDesk::set_content_progress(double share) {
+    return std::exchange(view_.content_progress, share) != share;
+}
+
+bool ClipDesk::refuse_content(const base::Error& why) {
+    view_.content_error = why;
+    return true;
+}
+
+void ClipDesk::tell_other_content() {
+    if (!view_.error) view_.error = other_content(view_.name, file_);
 }
 
 void ClipDesk::cancel_scan() {

@@ -2,6 +2,7 @@
 // the check that the file is the one that was marked.
 #pragma once
 
+#include <chrono>
 #include <filesystem>
 #include <functional>
 #include <map>
@@ -11,6 +12,7 @@
 #include <string>
 #include <thread>
 
+#include "media/clip_bytes.h"
 #include "media/fingerprint.h"
 #include "media/frame_service.h"
 #include "meet/values.h"
@@ -20,9 +22,14 @@
 
 namespace plumbmark::review {
 
-/// Where a clip's file is now: the relative place first, then the last known one; none when neither exists.
-[[nodiscard]] std::optional<std::filesystem::path> find_clip_file(const std::filesystem::path& meet_folder,
-                                                                  const meet::Clip& clip);
+/// Where a clip's file is now: the relative place first, then the last known one. Errors: not_found, io (the
+/// drive has not answered within the patience).
+[[nodiscard]] base::Result<std::filesystem::path> find_clip_file(const std::filesystem::path& meet_folder,
+                                                                 const meet::Clip& clip,
+                                                                 const media::Patience& patience);
+
+/// How long the window waits to learn where a file is, before it goes on without knowing.
+constexpr std::chrono::milliseconds kGlance{100};
 
 /// "SIZE:HASH", as stored with the clip.
 [[nodiscard]] std::string fingerprint_text(const media::Fingerprint& print);
@@ -53,8 +60,21 @@ class ClipDesk {
     [[nodiscard]] std::optional<meet::Clip> take_facts(const meet::Clip& stored);
     void cancel_scan();
 
+    /// Whether the file is the one that was marked, as far as that is known, and was not asked for as a whole
+    /// yet.
+    [[nodiscard]] bool may_be_read_whole() const;
+    void note_asked_for_content() { content_asked_ = true; }
+    /// These are true when view() changed.
+    bool set_content_progress(double share);
+    bool refuse_content(const base::Error& why);
+    /// The whole file is another one than the meet knows.
+    void tell_other_content();
+
   private:
     [[nodiscard]] PictureView picture_in(const media::ServiceState& state);
+    void start(const std::filesystem::path& file);
+    void find_in_background(const std::filesystem::path& meet_folder, const meet::Clip& clip);
+    bool take_found();
     void check_fingerprint(std::stop_token stop);
     void poll_side();
     bool poll_watch();
@@ -74,13 +94,16 @@ class ClipDesk {
     FrameSet displayed_;
     bool facts_taken_ = false;
     std::optional<FileWatch> watch_;
+    bool content_asked_ = false;
     std::unique_ptr<media::FrameService> service_;
     std::unique_ptr<media::FrameService> side_service_;
     std::map<std::int64_t, std::shared_ptr<const media::Picture>> side_pictures_;
     std::optional<std::int64_t> side_asked_;
 
-    std::mutex mutex_;
+    mutable std::mutex mutex_;
     std::optional<base::Result<media::Fingerprint>> fingerprint_;  // guarded by mutex_
+    std::optional<base::Result<std::filesystem::path>> found_;     // guarded by mutex_
+    std::jthread finder_;  // while the drive that may hold the file has not answered
     std::jthread fingerprint_thread_;
 };
 

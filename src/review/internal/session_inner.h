@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "review/internal/clip_desk.h"
+#include "review/internal/content_job.h"
 #include "review/internal/history.h"
 #include "review/internal/ruling_job.h"
 #include "review/session.h"
@@ -39,6 +40,10 @@ struct Session::Inner {
     void refresh_views();
     void ask_ruling();
     base::Result<void> take_clip_facts(ClipDesk& desk);
+    [[nodiscard]] bool wants_content_of(const ClipDesk& desk) const;
+    /// Asks for the contents of files and takes in what came. True when something to draw changed.
+    bool look_after_contents();
+    bool take_content(const ContentFound& found);
 
     /// The frame on the screen of the current clip, when it is exact and may be marked; the sentence
     /// otherwise.
@@ -75,6 +80,7 @@ struct Session::Inner {
     std::vector<meet::ClipId> asked_clips;
     store::Ticket last_committed = 0;
     std::unique_ptr<RulingJob> ruling_job;
+    std::unique_ptr<ContentJob> content_job;
 };
 
 }  // namespace plumbmark::review

@@ -40,25 +40,10 @@ void write_stream_row(Sql& sql, const meet::Clip& clip) {
         clip.id.value, number(clip.streams.video), number(clip.streams.sound));
 }
 
-meet::StreamChoice StreamRows::take(meet::ClipId clip) {
-    auto node = rows_.extract(clip);
-    return node ? node.mapped() : meet::StreamChoice{};
-}
-
-void StreamRows::require_all_taken() const {
-    if (!rows_.empty()) fail_at("table clip_stream", "these rows belong to nothing");
-}
-
-StreamRows read_stream_rows(Sql& sql) {
-    StreamRows read;
-    std::int64_t version = 0;
-    sql.rows("PRAGMA user_version", [&](SQLite::Statement& row) { version = row.getColumn(0).getInt64(); });
-    if (version < kFirstVersionWithStreams) return read;
-    sql.rows("SELECT clip, video, sound FROM clip_stream", [&](SQLite::Statement& row) {
-        read.rows_[meet::ClipId{row.getColumn(0).getInt64()}] = {number(row.getColumn(1)),
-                                                                 number(row.getColumn(2))};
-    });
-    return read;
+ClipRows<meet::StreamChoice> read_stream_rows(Sql& sql) {
+    return {sql, kFirstVersionWithStreams, "clip_stream", "video, sound", [](SQLite::Statement& row) {
+                return meet::StreamChoice{number(row.getColumn(1)), number(row.getColumn(2))};
+            }};
 }
 
 }  // namespace plumbmark::store

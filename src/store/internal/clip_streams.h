@@ -2,9 +2,8 @@
 // neither.
 #pragma once
 
-#include <map>
-
 #include "meet/values.h"
+#include "store/internal/clip_rows.h"
 #include "store/internal/json_text.h"
 #include "store/internal/sql.h"
 #include "store/internal/strict_reader.h"
@@ -19,18 +18,7 @@ void read_stream_members(const Members& members, meet::Clip& clip);
 /// Writes what is chosen over what is stored. Throws SQLite::Exception.
 void write_stream_row(Sql& sql, const meet::Clip& clip);
 
-/// The rows by clip.
-class StreamRows {
-  public:
-    [[nodiscard]] meet::StreamChoice take(meet::ClipId clip);
-    /// Throws ReadProblem when a row belongs to no clip.
-    void require_all_taken() const;
-
-  private:
-    friend StreamRows read_stream_rows(Sql& sql);
-    std::map<meet::ClipId, meet::StreamChoice> rows_;
-};
 /// Empty where the file's format has no such table yet. Throws SQLite::Exception.
-[[nodiscard]] StreamRows read_stream_rows(Sql& sql);
+[[nodiscard]] ClipRows<meet::StreamChoice> read_stream_rows(Sql& sql);
 
 }  // namespace plumbmark::store

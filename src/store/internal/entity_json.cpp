@@ -1,5 +1,6 @@
 #include "store/internal/entity_json.h"
 
+#include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
 #include "store/internal/read_word.h"
 
@@ -68,6 +69,7 @@ struct Writer {
                     {"row_delay_ns", delay},
                     {"capture_time_known", clip.capture_time_known}};
         add_stream_members(object, clip);
+        add_content_member(object, clip);
         return object;
     }
     Json operator()(const meet::Run& run) const {
@@ -219,7 +221,7 @@ meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& pa
     const Members members(
         value, path,
         {"name", "relative_path", "last_known_path", "fingerprint", "frame_count", "time_base_num",
-         "time_base_den", "row_delay_ns", "capture_time_known", "video_stream", "sound_stream"});
+         "time_base_den", "row_delay_ns", "capture_time_known", "video_stream", "sound_stream", "content"});
     meet::Clip clip;
     clip.id = meet::ClipId{id};
     clip.name = read_sealed(members, "name");
@@ -232,6 +234,7 @@ meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& pa
         clip.row_delay = base::Duration{members.long_number("row_delay_ns")};
     clip.capture_time_known = members.flag("capture_time_known");
     read_stream_members(members, clip);
+    read_content_member(members, clip);
     return clip;
 }
 

@@ -1,5 +1,6 @@
 #include <map>
 
+#include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
 #include "store/internal/read_word.h"
 #include "store/internal/tables.h"
@@ -95,7 +96,8 @@ void read_small(Sql& sql, Things& things) {
 }
 
 void read_clips(Sql& sql, Things& things) {
-    StreamRows streams = read_stream_rows(sql);
+    auto streams = read_stream_rows(sql);
+    auto contents = read_content_rows(sql);
     const char* query =
         "SELECT id, name, relative_path, last_known_path, fingerprint, frame_count, time_base_num, "
         "time_base_den, "
@@ -111,10 +113,12 @@ void read_clips(Sql& sql, Things& things) {
         clip.time_base = {whole(row, 6), whole(row, 7)};
         if (!null(row, 8)) clip.row_delay = base::Duration{whole(row, 8)};
         clip.capture_time_known = flag(row, 9);
-        clip.streams = streams.take(clip.id);
+        clip.streams = streams.take(clip.id).value_or(meet::StreamChoice{});
+        clip.content = contents.take(clip.id);
         things.emplace_back(std::move(clip));
     });
     streams.require_all_taken();
+    contents.require_all_taken();
 }
 
 void read_runs(Sql& sql, Things& things) {

@@ -181,8 +181,17 @@ CREATE TABLE clip_stream (
 PRAGMA user_version = 2;
 )sql";
 
+constexpr const char* kVersion3 = R"sql(
+CREATE TABLE clip_content (
+    clip INTEGER PRIMARY KEY REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    sha256 TEXT NOT NULL CHECK (length(sha256) = 64),
+    changed_at_ns INTEGER NOT NULL
+) STRICT;
+PRAGMA user_version = 3;
+)sql";
+
 // kSteps[n] takes a file from version n to n + 1. A step that has been released is never edited.
-constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2};
+constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3};
 
 std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     std::map<std::string, std::string> objects;

@@ -1,3 +1,4 @@
+#include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
 #include "store/internal/tables.h"
 #include "store/internal/words.h"
@@ -71,6 +72,7 @@ struct Writer {
                 clip.time_base.den, clip.row_delay ? Whole{clip.row_delay->ns} : Whole{},
                 clip.capture_time_known);
         write_stream_row(sql, clip);
+        write_content_row(sql, clip);
     }
     void operator()(const meet::Run& run) const {
         static const std::string kText = upsert("run", {"athlete", "book", "label", "question"});
@@ -144,7 +146,7 @@ struct Writer {
 std::vector<std::pair<std::string, std::string>> parts_of(meet::Kind kind) {
     switch (kind) {
         case meet::Kind::clip:
-            return {{"clip_stream", "clip"}};
+            return {{"clip_stream", "clip"}, {"clip_content", "clip"}};
         case meet::Kind::run:
             return {{"run_clip", "run"}};
         case meet::Kind::mark:

@@ -1,0 +1,45 @@
+#include "review/clip_files.h"
+
+#include <fmt/format.h>
+
+#include "media/file_content.h"
+#include "review/internal/clip_desk.h"
+
+namespace plumbmark::review {
+
+base::Result<ClipFile> read_clip_file(const std::filesystem::path& meet_folder, const meet::Clip& clip,
+                                      std::stop_token stop, const std::function<void(double)>& progress) {
+    const auto file = find_clip_file(meet_folder, clip, {stop, std::nullopt});
+    if (!file) return file.error();
+    media::ContentOptions options;
+    options.stop = std::move(stop);
+    options.progress = progress;
+    const auto content = media::file_content(*file, options);
+    if (!content) return content.error();
+    const std::string& now = (*content)->sha256;
+    if (!clip.content) return ClipFile{FileState::unknown, now};
+    return ClipFile{now == clip.content->sha256 ? FileState::same : FileState::other, now};
+}
+
+std::string content_words(const meet::Clip& clip) {
+    if (!clip.content) return fmt::format("{}: the SHA-256 of its file is not known yet", clip.name);
+    return fmt::format("{}: SHA-256 {}", clip.name, clip.content->sha256);
+}
+
+std::string content_words(const meet::Clip& clip, const base::Result<ClipFile>& found) {
+    if (!found) return fmt::format("{}: its file cannot be read. {}", clip.name, found.error().text());
+    switch (found->state) {
+        case FileState::same:
+            return fmt::format("{}: its file is the one that was marked, SHA-256 {}", clip.name,
+                               found->sha256);
+        case FileState::other:
+            return fmt::format("{}: its file is not the one that was marked. SHA-256 {}, and it was {}",
+                               clip.name, found->sha256, clip.content->sha256);
+        case FileState::unknown:
+            break;
+    }
+    return fmt::format("{}: the meet does not know the SHA-256 of its file yet; it is {}", clip.name,
+                       found->sha256);
+}
+
+}  // namespace plumbmark::review

@@ -1,0 +1,24 @@
+// What the whole file of a clip holds, in the journal and in its table; files of the first format have
+// neither.
+#pragma once
+
+#include "meet/values.h"
+#include "store/internal/clip_rows.h"
+#include "store/internal/json_text.h"
+#include "store/internal/sql.h"
+#include "store/internal/strict_reader.h"
+
+namespace plumbmark::store {
+
+/// The member 'content', where it is known.
+void add_content_member(Json& object, const meet::Clip& clip);
+/// Throws ReadProblem.
+void read_content_member(const Members& members, meet::Clip& clip);
+
+/// Writes what is known over what is stored. Throws SQLite::Exception.
+void write_content_row(Sql& sql, const meet::Clip& clip);
+
+/// Empty where the file's format has no such table yet. Throws SQLite::Exception.
+[[nodiscard]] ClipRows<meet::ClipContent> read_content_rows(Sql& sql);
+
+}  // namespace plumbmark::store

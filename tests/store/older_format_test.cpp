@@ -1,0 +1,118 @@
+// Files of the first format: the sample meet is one, made before clips had the SHA-256 of their files.
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <iterator>
+
+#include "store/meet_file.h"
+#include "support/temporary_folder.h"
+
+using namespace plumbmark;
+using namespace plumbmark::store;
+
+namespace {
+
+const std::filesystem::path kSample =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips" / "pier-nine.meet";
+
+std::string content_of(const std::filesystem::path& path) {
+    std::ifstream in(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+int format_of(const std::filesystem::path& path) {
+    return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();
+}
+
+meet::Change with_content(const meet::Clip& clip, const std::optional<meet::ClipContent>& content) {
+    meet::Clip known = clip;
+    known.content = content;
+    return {"content of a clip", {{clip, known}}, 0};
+}
+
+}  // namespace
+
+TEST_CASE("a file of the first format is read as it is, and nothing of it changes") {
+    REQUIRE(format_of(kSample) == 1);
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kSample, path);
+    OpenOptions reading;
+    reading.read_only = true;
+    const auto file = MeetFile::open(path, reading);
+    REQUIRE(file.ok());
+    REQUIRE_FALSE(file->loaded().clips().empty());
+    for (const auto& [id, clip] : file->loaded().clips())
+        CHECK_FALSE(clip.content);
+    const auto report = verify_chain(path);
+    REQUIRE(report.ok());
+    CHECK(report->whole);
+    CHECK(content_of(path) == content_of(kSample));
+}
+
+TEST_CASE(
+    "a file of the first format is brought to this one when it is opened for writing, with all it held") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kSample, path);
+    OpenOptions reading;
+    reading.read_only = true;
+    const meet::State before = MeetFile::open(path, reading)->loaded();
+    const meet::ClipContent content{std::string(64, 'c'), 1'777'000'000'123'456'789};
+    const meet::Clip clip = before.clips().begin()->second;
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded() == before);
+        (void)file->submit(with_content(clip, content));
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(format_of(path) == 3);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        const meet::Clip& known = file->loaded().clips().at(clip.id);
+        CHECK(known.content == content);
+        (void)file->submit(with_content(known, std::nullopt));
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(MeetFile::open(path, reading)->loaded() == before);
+    const auto report = verify_chain(path);
+    REQUIRE(report.ok());
+    INFO(report->sentence);
+    CHECK(report->whole);
+}
+
+TEST_CASE("a SHA-256 that is none is refused") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kSample, path);
+    meet::State state = MeetFile::open(path)->loaded();
+    const meet::Clip clip = state.clips().begin()->second;
+    for (const std::string& bad :
+         {std::string(), std::string(63, 'a'), std::string(64, 'A'), std::string(64, 'g')}) {
+        const auto applied = state.apply(with_content(clip, meet::ClipContent{bad, 0}));
+        REQUIRE_FALSE(applied.ok());
+        CHECK(applied.error().sentence.find("SHA-256") != std::string::npos);
+    }
+}
+
+TEST_CASE("a content that was changed beside the journal is found by verifying") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kSample, path);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        const meet::Clip clip = file->loaded().clips().begin()->second;
+        (void)file->submit(with_content(clip, meet::ClipContent{std::string(64, 'c'), 5}));
+        REQUIRE(file->flush().ok());
+    }
+    SQLite::Database(path.string(), SQLite::OPEN_READWRITE)
+        .exec("UPDATE clip_content SET sha256 = replace(sha256, 'c', 'd')");
+    const auto report = verify_chain(path);
+    REQUIRE(report.ok());
+    CHECK_FALSE(report->whole);
+    CHECK(report->sentence.find("the tables hold another clip") != std::string::npos);
+}
