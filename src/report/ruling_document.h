@@ -32,6 +32,7 @@ struct ClipEntry {
     std::string file;         ///< file name, without the folders of the machine it was reviewed on
     std::string fingerprint;  ///< of its content (media/fingerprint.h)
     std::int64_t frame_count = 0;
+    int video_stream = 0;  ///< which of the file's video streams, from 0
 };
 
 /// What a meet has laid down for a call that the footage can neither uphold nor overturn.

@@ -4,6 +4,8 @@
 #include <array>
 #include <cerrno>
 
+#include "media/internal/stream_info.h"
+
 namespace plumbmark::media {
 namespace {
 
@@ -180,8 +182,8 @@ std::vector<StreamInfo> Demuxer::video_streams() const {
         const AVStream& one = *input_->format->streams[i];
         if (!is_video(one)) continue;
         found.push_back({static_cast<int>(found.size()), static_cast<int>(i),
-                         avcodec_get_name(one.codecpar->codec_id), one.codecpar->width,
-                         one.codecpar->height});
+                         avcodec_get_name(one.codecpar->codec_id), one.codecpar->width, one.codecpar->height,
+                         label_of(*input_->format, one)});
     }
     return found;
 }

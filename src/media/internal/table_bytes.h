@@ -12,7 +12,7 @@
 namespace plumbmark::media {
 
 /// Raised whenever the bytes, or what a scan finds, change their meaning: older files are then made anew.
-constexpr std::uint32_t kTableVersion = 2;
+constexpr std::uint32_t kTableVersion = 4;
 
 /// Column by column, each number as its difference to the one before in 7-bit groups. The same table gives
 /// the same bytes. Any thread.

@@ -48,6 +48,7 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
       may_show_(options.may_show) {
     view_.id = clip.id;
     view_.name = clip.name;
+    view_.streams = clip.streams;
     const auto file = find_clip_file(meet_folder, clip);
     if (!file) {
         view_.error = away(clip);
@@ -55,6 +56,7 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
     }
     file_ = view_.file = *file;
     media::ServiceOptions service;
+    service.scan.stream = clip.streams.video;
     service.reader.store = store_;
     service.cache_folder = media::user_cache_folder();
     service_ = std::make_unique<media::FrameService>(file_, wake_, service);

@@ -52,6 +52,8 @@ class ClipDesk {
     /// What the file turned out to be, once, after the scan: fingerprint, frame count and time base.
     [[nodiscard]] std::optional<meet::Clip> take_facts(const meet::Clip& stored);
     void cancel_scan();
+    /// Another sound of the same file; other pictures want a new desk.
+    void take_sound(const std::optional<int>& stream) { view_.streams.sound = stream; }
 
   private:
     [[nodiscard]] PictureView picture_in(const media::ServiceState& state);
