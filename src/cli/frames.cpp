@@ -92,6 +92,27 @@ Json stretches_json(const media::FrameTable& table) {
     return out;
 }
 
+/// What a file says about a stream, as far as it says it.
+Json stream_json(const media::StreamInfo& stream) {
+    const auto text = [](const std::string& said) { return said.empty() ? Json(nullptr) : Json(said); };
+    const media::StreamLabel& label = stream.label;
+    return {{"stream", stream.ordinal},
+            {"codec", stream.codec},
+            {"width", stream.width},
+            {"height", stream.height},
+            {"language", text(label.language)},
+            {"title", text(label.title)},
+            {"program", label.program ? Json(*label.program) : Json(nullptr)},
+            {"program_name", text(label.program_name)}};
+}
+
+Json streams_json(const media::ClipInfo& info) {
+    Json out = Json::array();
+    for (const media::StreamInfo& stream : info.streams)
+        out.push_back(stream_json(stream));
+    return out;
+}
+
 void print_json(const media::FrameTable& table, const Hashes& found, const std::string& clip) {
     const media::ClipInfo& info = table.info();
     Json out;
@@ -106,6 +127,8 @@ void print_json(const media::FrameTable& table, const Hashes& found, const std::
     out["pixel_aspect"] = fraction(info.pixel_aspect);
     out["time_base"] = fraction(table.time_base());
     out["variable_rate"] = info.variable_rate;
+    out["stream"] = info.stream;
+    out["streams"] = streams_json(info);
     out["table_from"] = info.basis == media::TableBasis::packets ? "packets" : "decoding";
     out["damage"] = info.damage;
     out["bad_stretches"] = stretches_json(table);
@@ -138,6 +161,11 @@ void print_table(const media::FrameTable& table, const Hashes& found) {
     const media::ClipInfo& info = table.info();
     fmt::print("{}, {} x {}, {} frames, {} rate\n", info.codec, info.upright_width(), info.upright_height(),
                table.size(), info.variable_rate ? "variable" : "even");
+    if (info.streams.size() > 1)
+        for (const media::StreamInfo& one : info.streams)
+            fmt::print("stream {}: {}, {} x {}{}{}\n", one.ordinal, one.codec, one.width, one.height,
+                       one.label.program ? fmt::format(", program {}", *one.label.program) : "",
+                       one.ordinal == info.stream ? " (this one)" : "");
     for (const std::string& sentence : info.damage)
         fmt::print("damage: {}\n", sentence);
     for (const media::BadStretch& stretch : table.bad_stretches())

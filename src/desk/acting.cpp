@@ -151,6 +151,8 @@ bool DeskCore::act_going(Action action) {
         }
         case Action::choose_run:
             return list_runs(), true;
+        case Action::streams:
+            return list_streams(), true;
         case Action::damage:
             return list_damage(), true;
         default:

@@ -1,12 +1,35 @@
-// Lists about the clip's file: what is wrong with it.
+// Lists about the clip's file: its streams, and what is wrong with it.
 #include <fmt/format.h>
 
 #include <algorithm>
 
 #include "desk/damage.h"
 #include "desk/internal/desk_core.h"
+#include "desk/stream_words.h"
 
 namespace plumbmark::desk {
+
+void DeskCore::list_streams() {
+    const review::ClipView* clip = session_->current_clip();
+    if (!clip || !clip->table) return say("The clip is not read yet, so its streams are not known.");
+    const media::ClipInfo& info = clip->table->info();
+    if (!has_choice_of_streams(info))
+        return say(fmt::format("The file of {} has one stream of pictures and {}.", clip->name,
+                               info.sounds.empty() ? "no sound" : "one of sound"));
+    Chooser list;
+    list.title = fmt::format("Which pictures and which sound of {}?", clip->name);
+    list.wide = true;
+    list.typed = info.streams.size() + info.sounds.size() > 9;
+    const auto add = [&](const std::string& words, bool taken, const meet::StreamChoice& choice) {
+        if (taken && list.choices.empty()) list.cursor = static_cast<int>(list.choices.size());
+        list.choices.push_back({words, taken ? "taken" : "", TakeStreams{choice}});
+    };
+    for (const media::StreamInfo& one : info.streams)
+        add(stream_words(one), one.ordinal == info.stream, {one.ordinal, clip->streams.sound});
+    for (const media::SoundStream& one : info.sounds)
+        add(stream_words(one), one.ordinal == sound_of(*clip), {clip->streams.video, one.ordinal});
+    views_.chooser = std::move(list);
+}
 
 void DeskCore::list_damage() {
     const review::ClipView* clip = session_->current_clip();

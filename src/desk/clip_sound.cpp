@@ -27,6 +27,13 @@ bool sensible(base::Time t) {
 
 }  // namespace
 
+std::optional<int> sound_of(const review::ClipView& clip) {
+    if (clip.streams.sound || !clip.table) return clip.streams.sound;
+    for (const media::SoundStream& sound : clip.table->info().sounds)
+        if (sound.preset) return sound.ordinal;
+    return std::nullopt;
+}
+
 ClipSound::ClipSound(std::function<void()> wake, MakeDevice make_device)
     : wake_(std::move(wake)), make_device_(std::move(make_device)) {}
 
@@ -34,15 +41,17 @@ void ClipSound::update(const review::Session& session, const PlayView& play_view
     const auto& clips = session.clips();
     std::erase_if(scans_, [&](const auto& one) {
         return std::none_of(clips.begin(), clips.end(), [&](const review::ClipView& clip) {
-            return clip.id == one.first && clip.file == one.second.file;
+            return clip.id == one.first && clip.file == one.second.file &&
+                   (!clip.table || sound_of(clip) == one.second.stream);
         });
     });
     const review::ClipView* clip = session.current_clip();
     if (clip && has_sound(*clip) && !scans_.contains(clip->id)) {
         const base::Time begin = clip->table->time(0), end = end_of(*clip->table, clip->table->size() - 1);
         if (sensible(begin) && sensible(end))
-            scans_[clip->id] = {clip->file,
-                                std::make_unique<media::SoundScan>(clip->file, begin, end, wake_)};
+            scans_[clip->id] = {
+                clip->file, sound_of(*clip),
+                std::make_unique<media::SoundScan>(clip->file, begin, end, wake_, sound_of(*clip))};
     }
     play(session, play_view, muted, now);
 }
@@ -59,7 +68,8 @@ void ClipSound::play(const review::Session& session, const PlayView& play, bool 
     if (!player_) player_ = std::make_unique<media::SoundPlayer>(make_device_());
     const base::Time shown = session.time();
     const auto passed = static_cast<std::int64_t>(std::clamp(now - play.since, 0.0, 0.25) * 1e9);
-    player_->follow(clip->file, shown + base::Duration{passed}, end_of(*clip->table, session.frame()));
+    player_->follow(clip->file, shown + base::Duration{passed}, end_of(*clip->table, session.frame()),
+                    sound_of(*clip));
 }
 
 const media::SoundScan* ClipSound::of(meet::ClipId clip) const {

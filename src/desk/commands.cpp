@@ -70,6 +70,10 @@ void DeskCore::carry_out(const Command& command) {
                 session.select_clip(take.clip);
                 pictures.drawing = {};
             },
+            [&](const TakeStreams& take) {
+                views_.play.playing = false;
+                complain_if(session.choose_streams(session.clip(), take.streams));
+            },
             [&](const TakeRun& take) {
                 session.select_run(take.run);
                 views_.sheet = {};

@@ -33,6 +33,7 @@ enum class Action : std::uint8_t {
     clip_before,
     choose_run,
     damage,
+    streams,
     left_hand,
     right_hand,
     left_foot,

@@ -4,7 +4,9 @@
 #include <algorithm>
 
 #include "desk/damage.h"
+#include "desk/internal/clip_sound.h"
 #include "desk/internal/panels.h"
+#include "desk/stream_words.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -72,7 +74,25 @@ class TopBar {
                      last))
                 s_.commands.add(TakeClip{clips[i].id});
         }
+        draw_streams();
         draw_damage();
+    }
+
+    /// Only where there is something to choose.
+    void draw_streams() {
+        const review::ClipView* clip = s_.session.current_clip();
+        if (!clip || !clip->table || !has_choice_of_streams(clip->table->info())) return;
+        const media::ClipInfo& info = clip->table->info();
+        std::string words;
+        if (info.streams.size() > 1)
+            words = fmt::format("pictures {} of {}", info.stream + 1, info.streams.size());
+        if (const auto sound = sound_of(*clip); sound && info.sounds.size() > 1)
+            words +=
+                fmt::format("{}sound {} of {}", words.empty() ? "" : ", ", *sound + 1, info.sounds.size());
+        if (words.empty()) words = "sound";
+        x_ += look_.unit(4);
+        if (chip("streams", s_.keys.label(Action::streams), words, false, true))
+            s_.commands.add(Do{Action::streams});
     }
 
     /// Plainly, since what looks like a missed step may be a missing picture.

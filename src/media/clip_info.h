@@ -18,12 +18,38 @@ enum class TableBasis {
     decoded,  ///< every packet was decoded once, because the packets alone cannot tell what is shown
 };
 
+/// What a file says about one of its streams, for the eye; empty where it says nothing.
+struct StreamLabel {
+    std::string language;        ///< as the file writes it, mostly three letters ("deu"); empty for 'und'
+    std::string title;           ///< a name that somebody gave it
+    std::optional<int> program;  ///< number of the first program that it belongs to (transport streams)
+    std::string program_name;
+    friend bool operator==(const StreamLabel&, const StreamLabel&) = default;
+};
+
 /// One video stream of a file.
 struct StreamInfo {
     int ordinal = 0;  ///< 0 for the file's first video stream, counted without cover pictures
     int index = 0;    ///< its number among all of the file's streams
     std::string codec;
     int width = 0, height = 0;
+    StreamLabel label = {};
+    friend bool operator==(const StreamInfo&, const StreamInfo&) = default;
+};
+
+/// One sound stream of a file.
+struct SoundStream {
+    int ordinal = 0;  ///< 0 for the file's first sound stream
+    int index = 0;    ///< its number among all of the file's streams
+    std::string codec;
+    int rate = 0;  ///< samples per second as the container declares; blocks carry the decoder's
+    int channels = 0;
+    /// The stream that is taken when none is named: the file's choice, within the program of the chosen
+    /// pictures where pictures were chosen and their program has sound.
+    bool preset = false;
+    base::Rational time_base{1, 1};  ///< seconds per tick of SoundBlock::pts
+    StreamLabel label = {};
+    friend bool operator==(const SoundStream&, const SoundStream&) = default;
 };
 
 /// Facts of the chosen stream. Names ("h264", "yuv420p", "bt709") are those that the ffmpeg programs print,
@@ -52,6 +78,7 @@ struct ClipInfo {
     bool has_sound = false;
     int stream = 0;                   ///< ordinal of the chosen video stream
     std::vector<StreamInfo> streams;  ///< all video streams that can be chosen
+    std::vector<SoundStream> sounds;  ///< all sound streams
     TableBasis basis = TableBasis::packets;
     std::string basis_reason;  ///< why the packets alone were not trusted; empty for TableBasis::packets
     std::vector<std::string> damage;  ///< sentences: what is wrong with the file; empty for a sound one

@@ -12,19 +12,9 @@
 #include "base/result.h"
 #include "base/time.h"
 #include "media/clip_bytes.h"
+#include "media/clip_info.h"
 
 namespace plumbmark::media {
-
-/// One sound stream of a file.
-struct SoundStream {
-    int ordinal = 0;  ///< 0 for the file's first sound stream
-    int index = 0;    ///< its number among all of the file's streams
-    std::string codec;
-    int rate = 0;  ///< samples per second as the container declares; blocks carry the decoder's
-    int channels = 0;
-    bool preset = false;             ///< the stream that is taken when none is named
-    base::Rational time_base{1, 1};  ///< seconds per tick of SoundBlock::pts
-};
 
 /// A run of samples without a gap.
 struct SoundBlock {

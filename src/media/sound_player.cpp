@@ -26,6 +26,12 @@ std::int64_t steady_now() {
 
 class SoundPlayer::Impl {
   public:
+    struct Source {
+        std::filesystem::path clip;
+        std::optional<int> stream;
+        friend bool operator==(const Source&, const Source&) = default;
+    };
+
     Impl(std::unique_ptr<SoundDevice> device, Clock clock)
         : clock_(clock ? std::move(clock) : Clock(steady_now)),
           device_(std::move(device)),
@@ -41,11 +47,11 @@ class SoundPlayer::Impl {
         worker_.join();
     }
 
-    void follow(const std::filesystem::path& clip, base::Time position, base::Time next) {
+    void follow(const Source& source, base::Time position, base::Time next) {
         aim_.offset_ns.store(position.ns - clock_(), std::memory_order_relaxed);
         aim_.until_ns.store(next.ns + SoundLimits::patience_ns, std::memory_order_relaxed);
-        if (playing_ && clip == clip_) return;
-        clip_ = clip;
+        if (playing_ && source == source_) return;
+        source_ = source;
         playing_ = true;
         publish();
     }
@@ -63,7 +69,7 @@ class SoundPlayer::Impl {
   private:
     /// What the worker is to do.
     struct Job {
-        std::filesystem::path clip;
+        Source source;
         bool on = false;
         std::uint64_t number = 0;
     };
@@ -72,7 +78,7 @@ class SoundPlayer::Impl {
         aim_.on.store(playing_ && !muted_, std::memory_order_relaxed);
         {
             const std::lock_guard lock(mutex_);
-            job_ = {clip_, playing_ && !muted_, job_.number + 1};
+            job_ = {source_, playing_ && !muted_, job_.number + 1};
         }
         news_.notify_all();
     }
@@ -109,10 +115,10 @@ class SoundPlayer::Impl {
             window_.emplace(std::int64_t{kWindowSeconds} * rate_);
             supply_.reset();
         }
-        if (!supply_ || supplied_ != job.clip) {
-            supplied_ = job.clip;
+        if (!supply_ || supplied_ != job.source) {
+            supplied_ = job.source;
             window_->restart(0);
-            supply_.emplace(job.clip, rate_, stop);
+            supply_.emplace(job.source.clip, job.source.stream, rate_, stop);
         }
         top_up();
         if (device_on_) return;
@@ -139,7 +145,7 @@ class SoundPlayer::Impl {
     SoundFollower follower_;
 
     // The owner's.
-    std::filesystem::path clip_;
+    Source source_;
     bool playing_ = false, muted_ = false;
 
     // Guarded by mutex_.
@@ -151,7 +157,7 @@ class SoundPlayer::Impl {
     const std::unique_ptr<SoundDevice> device_;
     std::optional<SoundWindow> window_;
     std::optional<SoundSupply> supply_;
-    std::filesystem::path supplied_;
+    Source supplied_;
     int rate_ = 0;
     bool device_on_ = false;
 
@@ -162,8 +168,9 @@ SoundPlayer::SoundPlayer(std::unique_ptr<SoundDevice> device, Clock clock)
     : impl_(std::make_unique<Impl>(std::move(device), std::move(clock))) {}
 SoundPlayer::~SoundPlayer() = default;
 
-void SoundPlayer::follow(const std::filesystem::path& clip, base::Time position, base::Time next) {
-    impl_->follow(clip, position, next);
+void SoundPlayer::follow(const std::filesystem::path& clip, base::Time position, base::Time next,
+                         std::optional<int> stream) {
+    impl_->follow({clip, stream}, position, next);
 }
 void SoundPlayer::pause() {
     impl_->pause();

@@ -5,13 +5,14 @@
 #include <filesystem>
 #include <functional>
 #include <memory>
+#include <optional>
 
 #include "base/time.h"
 #include "media/sound_device.h"
 
 namespace plumbmark::media {
 
-/// Plays the preset sound stream of a clip so that what is heard is what belongs to the picture on the
+/// Plays a sound stream of a clip so that what is heard is what belongs to the picture on the
 /// screen. Between 5 and 40 ms of difference it plays up to half a percent faster or slower until the two
 /// agree within 1 ms; beyond 40 ms it fades out and goes on where the picture is. (A viewer notices sound
 /// that comes 45 ms early or 125 ms late: Recommendation ITU-R BT.1359-1, figure 2; from memory.) When the
@@ -34,7 +35,9 @@ class SoundPlayer {
 
     /// The picture of this clip is at 'position' just now, moving at real time, and stays right until 'next'
     /// (the next picture's time). Call it with every picture; sound begins as soon as the device is ready.
-    void follow(const std::filesystem::path& clip, base::Time position, base::Time next);
+    /// 'stream': SoundStream::ordinal; none: the file's preset one.
+    void follow(const std::filesystem::path& clip, base::Time position, base::Time next,
+                std::optional<int> stream = {});
     /// Silence; the device is let go.
     void pause();
     void mute(bool muted);

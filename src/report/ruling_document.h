@@ -33,6 +33,7 @@ struct ClipEntry {
     std::string fingerprint;  ///< of its content (media/fingerprint.h)
     std::int64_t frame_count = 0;
     std::string sha256 = {};  ///< of its whole file, hexadecimal; empty while it is not known
+    int video_stream = 0;     ///< which of the file's video streams, from 0
 };
 
 /// What a meet has laid down for a call that the footage can neither uphold nor overturn.

@@ -45,6 +45,8 @@ Json json_clips(const RulingDocument& document) {
              {"frames", facts.frame_times.size()},
              {"durations_known", facts.durations_known},
              {"row_delay_ns", facts.row_delay.ns}});
+        if (known && document.clips[i].video_stream > 0)
+            out.back()["video_stream"] = document.clips[i].video_stream;
     }
     return out;
 }

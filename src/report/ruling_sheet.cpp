@@ -159,9 +159,11 @@ std::string foot(const RulingDocument& document) {
         fmt::format("<footer class=\"foot\"><p>Course book <bdi>{}</bdi>, revision <bdi>{}</bdi>.",
                     html(document.book.name), html(document.book.revision));
     for (const ClipEntry& clip : document.clips) {
-        out += fmt::format(" Clip <bdi>{}</bdi>: <bdi>{}</bdi>, {}, fingerprint {}{}.", html(clip.name),
-                           html(clip.file), base::counted(clip.frame_count, "frame"), html(clip.fingerprint),
-                           clip.sha256.empty() ? "" : ", SHA-256 of the whole file " + html(clip.sha256));
+        out += fmt::format(
+            " Clip <bdi>{}</bdi>: <bdi>{}</bdi>{}, {}, fingerprint {}{}.", html(clip.name), html(clip.file),
+            clip.video_stream > 0 ? fmt::format(", video stream {}", clip.video_stream + 1) : "",
+            base::counted(clip.frame_count, "frame"), html(clip.fingerprint),
+            clip.sha256.empty() ? "" : ", SHA-256 of the whole file " + html(clip.sha256));
     }
     out += fmt::format(
         " Clock drift allowed: {} parts per million. Frames count from 0. Program version {}.</p></footer>\n",

@@ -40,7 +40,8 @@ void add_clips(const Session& session, report::RulingDocument& document) {
         const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
         document.clips.push_back({id, clip.name, std::filesystem::path(place).filename().string(),
                                   clip.fingerprint, clip.frame_count,
-                                  clip.content ? clip.content->sha256 : std::string()});
+                                  clip.content ? clip.content->sha256 : std::string(),
+                                  clip.streams.video.value_or(0)});
     }
 }
 

@@ -61,27 +61,46 @@ class TakingIn {
     }
 
   private:
+    /// By its name, else by its file's; a file may stand in a run twice, with different streams.
     const ClipView* find(const store::NamedClip& wanted) {
         const std::string file_name = std::filesystem::path(wanted.file).filename().string();
+        const ClipView* found = nullptr;
+        bool named = false;
         for (const ClipView& view : session_.clips()) {
             const meet::Clip& clip = session_.state().clips().at(view.id);
             const std::string path = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
-            if (clip.name != wanted.key && std::filesystem::path(path).filename().string() != file_name)
-                continue;
-            if (view.error) {
-                refuse(*view.error);
-            } else if (!view.table) {
-                refuse({Category::busy,
-                        "The clip is still being read; exact frame numbers are not known yet.", view.name});
-            }
-            return &view;
+            const bool same_name = clip.name == wanted.key;
+            const bool same_file = std::filesystem::path(path).filename().string() == file_name;
+            const bool fits = clip.streams.video.value_or(0) == wanted.stream;
+            if (same_file && !same_name && !fits) continue;
+            if ((same_name && !named) || (same_file && !found)) found = &view;
+            named |= same_name;
         }
+        if (found) return check(*found, wanted);
         refuse(
             {Category::not_found,
              fmt::format("This run has no clip named '{}' and none whose file is '{}'. Add the clip first.",
                          wanted.key, file_name),
              "clips"});
         return nullptr;
+    }
+
+    const ClipView* check(const ClipView& view, const store::NamedClip& wanted) {
+        const int stream = view.streams.video.value_or(0);
+        if (view.error) {
+            refuse(*view.error);
+        } else if (!view.table) {
+            refuse({Category::busy, "The clip is still being read; exact frame numbers are not known yet.",
+                    view.name});
+        } else if (stream != wanted.stream) {
+            refuse(
+                {Category::bad_input,
+                 fmt::format("The marks were made on video stream {} of the file, and the clip shows stream "
+                             "{}. Choose the other stream first, or add the file as one more clip.",
+                             wanted.stream + 1, stream + 1),
+                 view.name});
+        }
+        return &view;
     }
 
     /// What is drawn already for the same thing on the same clip: the text's drawing takes its place.
@@ -154,8 +173,9 @@ Result<store::MarksText> give_out_marks(const Session& session) {
     for (const meet::ClipId id : run->second.clips) {
         const meet::Clip& clip = state.clips().at(id);
         index[id] = {static_cast<std::int64_t>(text.clips.size())};
-        text.clips.push_back(
-            {clip.name, clip.relative_path.empty() ? clip.last_known_path : clip.relative_path});
+        text.clips.push_back({clip.name,
+                              clip.relative_path.empty() ? clip.last_known_path : clip.relative_path,
+                              clip.streams.video.value_or(0)});
     }
     const auto without_stamp = [](meet::FrameRef frame) { return meet::FrameRef{frame.number, 0}; };
     for (const auto& [id, stored] : state.marks()) {

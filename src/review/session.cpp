@@ -114,9 +114,11 @@ void Session::Inner::open_clips() {
         return gone;
     });
     for (const meet::ClipId id : wanted) {
-        if (!desks.contains(id))
-            desks[id] = std::make_unique<ClipDesk>(file.path().parent_path(), state.clips().at(id), pictures,
-                                                   options);
+        const meet::Clip& stored = state.clips().at(id);
+        std::unique_ptr<ClipDesk>& desk = desks[id];
+        if (!desk || desk->view().streams.video != stored.streams.video)
+            desk = std::make_unique<ClipDesk>(file.path().parent_path(), stored, pictures, options);
+        desk->take_sound(stored.streams.sound);
     }
     if (!desks.contains(clip)) clip = wanted.empty() ? meet::ClipId{} : wanted.front();
     refresh_views();

@@ -50,6 +50,7 @@ struct ClipView {
     std::shared_ptr<const media::FrameTable> table;  ///< none while it is being scanned or when it failed
     double scan_progress = 0;                        ///< 0 to 1
     std::optional<base::Error> error;                ///< the clip cannot be opened: what, where, what to do
+    meet::StreamChoice streams = {};                 ///< of its file, as chosen (Session::choose_streams)
     /// The file is not what it was when it was opened (gone, replaced, written to), as far as is known. What
     /// is shown as exact still is; other frames may not come any more.
     std::optional<base::Error> file_trouble = std::nullopt;
@@ -142,6 +143,13 @@ class Session {
     /// A picture other than the one shown (the two frames of a bracket side by side); none until it has come,
     /// asks for it in the background.
     [[nodiscard]] std::shared_ptr<const media::Picture> side_picture(std::int64_t frame);
+    /// Takes other streams of a clip's file (media::ClipInfo::streams and sounds, by ordinal). Everything
+    /// that follows is about them: the frame table, pictures, sound and evidence; other pictures are read
+    /// anew, in the background. One change with undo. Errors: not_found (no such clip in the run), busy (not
+    /// read yet), bad_input: no such stream; or other pictures are asked for while marks, contact statements,
+    /// watched spans or drawings rest on these, since a frame has its number within its stream. Sound may be
+    /// changed at any time: no mark rests on it.
+    [[nodiscard]] base::Result<void> choose_streams(meet::ClipId clip, const meet::StreamChoice& choice);
     /// Stops reading the current clip's frame table; the clip then says that it was cancelled.
     void cancel_scan();
 

@@ -14,6 +14,7 @@ namespace plumbmark::store {
 struct NamedClip {
     std::string key;   ///< "cam01"
     std::string file;  ///< path as written
+    int stream = 0;    ///< which of the file's video streams, from 0
 };
 
 /// The marks of one run, before they have ids: every id is -1, run is none, clips are indices into 'clips',

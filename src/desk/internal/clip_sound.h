@@ -5,6 +5,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 
 #include "desk/internal/state.h"
 #include "media/sound_player.h"
@@ -12,6 +13,10 @@
 #include "review/session.h"
 
 namespace plumbmark::desk {
+
+/// The sound stream that goes with the clip's pictures: the chosen one, else the one that belongs to them by
+/// the file's own word; none where there is none.
+[[nodiscard]] std::optional<int> sound_of(const review::ClipView& clip);
 
 /// Lives on the UI thread, and never waits there: reading and playing have threads of their own.
 class ClipSound {
@@ -40,6 +45,7 @@ class ClipSound {
 
     struct Scanned {
         std::filesystem::path file;
+        std::optional<int> stream;  ///< see sound_of
         std::unique_ptr<media::SoundScan> scan;
     };
     std::function<void()> wake_;

@@ -118,6 +118,7 @@ class DeskCore {
 
     // clip_lists.cpp
     void list_damage();
+    void list_streams();
 
     // lists.cpp
     void list_runs();

@@ -39,6 +39,9 @@ struct ChooseMark {
 struct TakeClip {
     meet::ClipId clip;
 };
+struct TakeStreams {
+    meet::StreamChoice streams;  ///< of the current clip
+};
 struct TakeRun {
     meet::RunId run;
 };
@@ -104,10 +107,10 @@ struct MarkMenu {
     float x, y;
 };
 
-using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeRun, TakeSurface,
-                             TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade,
-                             StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation,
-                             OpenPath, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
+using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun,
+                             TakeSurface, TakePlane, TakePart, MarkEvent, StateContact, AddAlternative,
+                             SetGrade, StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall,
+                             FocusStation, OpenPath, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
 
 /// Collected while drawing, carried out after it.
 class Commands {

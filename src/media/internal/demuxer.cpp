@@ -1,5 +1,7 @@
 #include "media/internal/demuxer.h"
 
+#include "media/internal/stream_info.h"
+
 namespace plumbmark::media {
 namespace {
 
@@ -68,8 +70,8 @@ std::vector<StreamInfo> Demuxer::video_streams() const {
         const AVStream& one = *format().streams[i];
         if (!is_video(one)) continue;
         found.push_back({static_cast<int>(found.size()), static_cast<int>(i),
-                         avcodec_get_name(one.codecpar->codec_id), one.codecpar->width,
-                         one.codecpar->height});
+                         avcodec_get_name(one.codecpar->codec_id), one.codecpar->width, one.codecpar->height,
+                         label_of(format(), one)});
     }
     return found;
 }

@@ -3,26 +3,12 @@
 #include <algorithm>
 #include <utility>
 
+#include "media/internal/stream_info.h"
+
 namespace plumbmark::media {
 namespace {
 
 using base::Category;
-
-std::vector<SoundStream> sound_streams(const AVFormatContext& format) {
-    auto* looked_at = const_cast<AVFormatContext*>(&format);  // libav's choice changes nothing
-    const int preset = av_find_best_stream(looked_at, AVMEDIA_TYPE_AUDIO, -1, -1, nullptr, 0);
-    std::vector<SoundStream> found;
-    for (unsigned i = 0; i < format.nb_streams; ++i) {
-        const AVStream& one = *format.streams[i];
-        const AVCodecParameters& parameters = *one.codecpar;
-        if (parameters.codec_type != AVMEDIA_TYPE_AUDIO) continue;
-        found.push_back({static_cast<int>(found.size()), static_cast<int>(i),
-                         avcodec_get_name(parameters.codec_id), parameters.sample_rate,
-                         parameters.ch_layout.nb_channels, static_cast<int>(i) == preset,
-                         from_av(one.time_base)});
-    }
-    return found;
-}
 
 }  // namespace
 
@@ -35,7 +21,7 @@ base::Result<SoundFile> SoundFile::open(const std::filesystem::path& path, const
 }
 
 base::Result<void> SoundFile::choose_sound(std::optional<int> wanted, const std::filesystem::path& path) {
-    streams_ = sound_streams(format());
+    streams_ = sound_streams(format(), -1);
     const auto found = std::find_if(streams_.begin(), streams_.end(), [&](const SoundStream& stream) {
         return wanted ? stream.ordinal == *wanted : stream.preset;
     });

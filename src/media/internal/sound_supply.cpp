@@ -64,9 +64,10 @@ void StereoResampler::convert(const float* samples, int frames, std::vector<floa
     pairs.resize(before + 2 * static_cast<std::size_t>(std::max(0, made)));
 }
 
-SoundSupply::SoundSupply(const std::filesystem::path& clip, int rate, std::stop_token stop)
+SoundSupply::SoundSupply(const std::filesystem::path& clip, std::optional<int> stream, int rate,
+                         std::stop_token stop)
     : rate_(rate), stop_(std::move(stop)), resampler_(rate) {
-    auto opened = SoundReader::open(clip, {std::nullopt, stop_});
+    auto opened = SoundReader::open(clip, {stream, stop_});
     if (opened) reader_ = std::move(*opened);
 }
 

@@ -38,7 +38,7 @@ class StereoResampler {
 /// One owner thread, the player's worker. What cannot be read is silence.
 class SoundSupply {
   public:
-    SoundSupply(const std::filesystem::path& clip, int rate, std::stop_token stop);
+    SoundSupply(const std::filesystem::path& clip, std::optional<int> stream, int rate, std::stop_token stop);
 
     /// Makes the window hold 'place' and up to a second after it. Decodes at most about a second; returns
     /// early when stopped.

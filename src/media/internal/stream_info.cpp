@@ -66,6 +66,39 @@ void read_orientation(const std::int32_t* matrix, int& quarter_turns, bool& mirr
     quarter_turns = ((static_cast<int>(std::lround(quarters)) % 4) + 4) % 4;
 }
 
+StreamLabel label_of(const AVFormatContext& format, const AVStream& stream) {
+    const auto tag = [](const AVDictionary* tags, const char* name) {
+        const AVDictionaryEntry* entry = av_dict_get(tags, name, nullptr, 0);
+        return std::string(entry ? entry->value : "");
+    };
+    StreamLabel label;
+    label.language = tag(stream.metadata, "language");
+    if (label.language == "und") label.language.clear();  // ISO 639-2: undetermined
+    label.title = tag(stream.metadata, "title");
+    auto* looked_at = const_cast<AVFormatContext*>(&format);  // looking changes nothing
+    if (const AVProgram* program = av_find_program_from_stream(looked_at, nullptr, stream.index)) {
+        label.program = program->id;
+        label.program_name = tag(program->metadata, "service_name");
+    }
+    return label;
+}
+
+std::vector<SoundStream> sound_streams(const AVFormatContext& format, int pictures) {
+    auto* looked_at = const_cast<AVFormatContext*>(&format);
+    const int preset = av_find_best_stream(looked_at, AVMEDIA_TYPE_AUDIO, -1, pictures, nullptr, 0);
+    std::vector<SoundStream> found;
+    for (unsigned i = 0; i < format.nb_streams; ++i) {
+        const AVStream& one = *format.streams[i];
+        const AVCodecParameters& parameters = *one.codecpar;
+        if (parameters.codec_type != AVMEDIA_TYPE_AUDIO) continue;
+        found.push_back({static_cast<int>(found.size()), static_cast<int>(i),
+                         avcodec_get_name(parameters.codec_id), parameters.sample_rate,
+                         parameters.ch_layout.nb_channels, static_cast<int>(i) == preset,
+                         from_av(one.time_base), label_of(format, one)});
+    }
+    return found;
+}
+
 ClipInfo describe(const Demuxer& demuxer) {
     const AVStream& stream = demuxer.stream();
     const AVCodecParameters& parameters = *stream.codecpar;
@@ -85,6 +118,7 @@ ClipInfo describe(const Demuxer& demuxer) {
     describe_colour(parameters, info);
     info.field_order = field_order(parameters.field_order);
     info.capture_rate = capture_rate(demuxer.format(), stream);
+    info.sounds = sound_streams(demuxer.format(), stream.index);
     info.has_sound = av_find_best_stream(format, AVMEDIA_TYPE_AUDIO, -1, -1, nullptr, 0) >= 0;
     info.stream = demuxer.ordinal();
     info.streams = demuxer.video_streams();

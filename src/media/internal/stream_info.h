@@ -6,6 +6,13 @@
 
 namespace plumbmark::media {
 
+/// What the container says about this stream.
+[[nodiscard]] StreamLabel label_of(const AVFormatContext& format, const AVStream& stream);
+
+/// All sound streams. 'pictures': index of the stream of pictures that the preset one should belong to; -1:
+/// none.
+[[nodiscard]] std::vector<SoundStream> sound_streams(const AVFormatContext& format, int pictures);
+
 /// Fills everything but basis, damage and variable_rate.
 ClipInfo describe(const Demuxer& demuxer);
 

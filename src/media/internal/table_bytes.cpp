@@ -38,6 +38,7 @@ class Writer {
         if (value) (*this)(*value);
     }
     void operator()(const StreamInfo& stream);
+    void operator()(const SoundStream& stream);
     void operator()(const BadStretch& stretch);
     std::string& bytes() { return bytes_; }
     std::string take() { return std::move(bytes_); }
@@ -90,6 +91,7 @@ class Reader {
         if (there) (*this)(value.emplace());
     }
     void operator()(StreamInfo& stream);
+    void operator()(SoundStream& stream);
     void operator()(BadStretch& stretch);
     /// What is not read yet; its reader says how much is left.
     [[nodiscard]] std::string_view rest() const { return {at_, static_cast<std::size_t>(end_ - at_)}; }
@@ -102,9 +104,26 @@ class Reader {
 };
 
 // One list of fields for both ways.
+template <class Way, class Label>
+void each_label_field(Way& way, Label& label) {
+    way(label.language), way(label.title), way(label.program), way(label.program_name);
+}
 template <class Way, class Stream>
 void each_stream_field(Way& way, Stream& stream) {
     way(stream.ordinal), way(stream.index), way(stream.codec), way(stream.width), way(stream.height);
+    each_label_field(way, stream.label);
+}
+template <class Way, class Stream>
+void each_sound_field(Way& way, Stream& stream) {
+    way(stream.ordinal), way(stream.index), way(stream.codec), way(stream.rate), way(stream.channels);
+    way(stream.preset), way(stream.time_base);
+    each_label_field(way, stream.label);
+}
+void Writer::operator()(const SoundStream& stream) {
+    each_sound_field(*this, stream);
+}
+void Reader::operator()(SoundStream& stream) {
+    each_sound_field(*this, stream);
 }
 void Writer::operator()(const StreamInfo& stream) {
     each_stream_field(*this, stream);
@@ -131,7 +150,8 @@ void each_info_field(Way& way, Info& info) {
     way(info.quarter_turns), way(info.mirrored), way(info.pixel_aspect), way(info.time_base);
     way(info.nominal_rate), way(info.pixel_format), way(info.bit_depth), way(info.matrix), way(info.range);
     way(info.primaries), way(info.transfer), way(info.field_order), way(info.capture_rate);
-    way(info.has_sound), way(info.stream), way(info.streams), way(info.basis), way(info.basis_reason);
+    way(info.has_sound), way(info.stream), way(info.streams), way(info.sounds), way(info.basis),
+        way(info.basis_reason);
     way(info.damage), way(info.variable_rate);
 }
 

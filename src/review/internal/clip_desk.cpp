@@ -66,6 +66,7 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
       may_show_(options.may_show) {
     view_.id = clip.id;
     view_.name = clip.name;
+    view_.streams = clip.streams;
     const auto file = find_clip_file(meet_folder, clip, {{}, kGlance});
     if (file)
         start(*file);
@@ -78,6 +79,7 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
 void ClipDesk::start(const fs::path& file) {
     file_ = view_.file = file;
     media::ServiceOptions options;
+    options.scan.stream = view_.streams.video;
     options.reader.store = store_;
     options.cache_folder = media::user_cache_folder();
     service_ = std::make_unique<media::FrameService>(file_, wake_, options);

@@ -59,6 +59,8 @@ class ClipDesk {
     /// What the file turned out to be, once, after the scan: fingerprint, frame count and time base.
     [[nodiscard]] std::optional<meet::Clip> take_facts(const meet::Clip& stored);
     void cancel_scan();
+    /// Another sound of the same file; other pictures want a new desk.
+    void take_sound(const std::optional<int>& stream) { view_.streams.sound = stream; }
 
     /// Whether the file is the one that was marked, as far as that is known, and was not asked for as a whole
     /// yet.
