@@ -72,6 +72,8 @@ void DeskCore::carry_out(const Command& command) {
             },
             [&](const TakeStreams& take) {
                 views_.play.playing = false;
+                views_.strip = {};
+                pictures.drawing = {};
                 complain_if(session.choose_streams(session.clip(), take.streams));
             },
             [&](const TakeRun& take) {
