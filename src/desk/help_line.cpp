@@ -26,6 +26,8 @@ class Hints {
         if (v.offer) return {{{label(Action::take)}, "yes"}, {{label(Action::let_go)}, "no"}};
         if (v.pictures.drawing.active) return drawing();
         const review::ClipView* clip = s_.session.current_clip();
+        if (clip && !clip->table && !clip->error)
+            return {{{label(Action::let_go)}, "stop reading the clip"}, all_keys()};
         if (!clip || !clip->table)
             return {{{label(Action::open_file)}, "open a clip or course book"}, all_keys()};
         usual();

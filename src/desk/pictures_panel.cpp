@@ -151,9 +151,10 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
         note(shown.error->text() +
              (shown.picture && !shown.exact ? fmt::format(" What you see is f {}.", shown.frame) : ""));
     else if (!shown.exact)
-        note(shown.frame >= 0 ? fmt::format("not the exact frame yet: this is f {}", shown.frame)
-             : shown.picture  ? "the first picture, while the frames are counted"
-                              : "the picture is coming");
+        note(shown.frame >= 0        ? fmt::format("not the exact frame yet: this is f {}", shown.frame)
+             : shown.picture && clip ? fmt::format("the first picture, while every frame is found: {:.0f} %",
+                                                   std::floor(clip->scan_progress * 100))
+                                     : "the picture is coming");
     if (clip && clip->file_trouble && !shown.error) note(clip->file_trouble->text());
     if (clip && clip->content_error && !clip->file_trouble && !shown.error)
         note("The whole file could not be read once: " + clip->content_error->text());

@@ -10,6 +10,7 @@
 #   move X Y        move the pointer
 #   click BUTTON    click (1 left, 2 middle, 3 right, 4 and 5 the wheel)
 #   drag X Y        press the left button, move there, release
+#   down, up        press the left button and hold it, release it
 #   shot FILE       save the screen as a picture
 #   pause SECONDS   let time pass
 #   close           wait for the program to end by itself (at most 180 s)
@@ -78,6 +79,8 @@ while read -r word rest; do
         click) xdotool click "$rest" ;;
         # shellcheck disable=SC2086
         drag) xdotool mousedown 1 mousemove $rest mouseup 1 ;;
+        down) xdotool mousedown 1 ;;
+        up) xdotool mouseup 1 ;;
         shot) import -window root "$rest" ;;
         pause) sleep "$rest" ;;
         close)

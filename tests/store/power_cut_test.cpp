@@ -104,18 +104,22 @@ TEST_CASE("nothing that was confirmed is lost when the power goes at any moment"
         one_more += outcome.one_more ? 1 : 0;
     }
     CHECK(cut > static_cast<int>(kLives / 2));  // so that the cuts fall into the writing, not after it
-    CHECK(one_more > static_cast<int>(
-                         kLives / 100));  // and some between a change reaching the disk and its confirmation
+    CHECK(one_more > 0);  // and some between a change reaching the disk and its confirmation
 }
 
 TEST_CASE("every single moment of two changes is survived") {
+    int one_more = 0;
     for (std::int64_t operations = 0; operations < 70; ++operations) {
         for (std::uint64_t seed = 1; seed <= (kLives + 199) / 200; ++seed) {
             const Outcome outcome = one_life(seed, operations, false);
             INFO("seed " << seed << ", cut after " << operations << " operations: " << outcome.sentence);
             REQUIRE(outcome.kept);
+            one_more += outcome.one_more ? 1 : 0;
         }
     }
+    // Each life passes the moment between a change reaching the disk and its confirmation, so it is met here
+    // whatever the number of operations that a change takes.
+    CHECK(one_more > 0);
 }
 
 TEST_CASE("a disk that lies about syncing does lose what was confirmed, so these tests can see a loss") {
