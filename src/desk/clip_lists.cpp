@@ -21,20 +21,13 @@ void DeskCore::list_streams() {
     list.wide = true;
     list.typed = info.streams.size() + info.sounds.size() > 9;
     const auto add = [&](const std::string& words, bool taken, const meet::StreamChoice& choice) {
-<<<<<<< HEAD
-        if (taken && list.choices.empty()) list.cursor = static_cast<int>(list.choices.size());
-=======
->>>>>>> h-desk
         list.choices.push_back({words, taken ? "taken" : "", TakeStreams{choice}});
     };
     for (const media::StreamInfo& one : info.streams)
         add(stream_words(one), one.ordinal == info.stream, {one.ordinal, clip->streams.sound});
     for (const media::SoundStream& one : info.sounds)
         add(stream_words(one), one.ordinal == sound_of(*clip), {clip->streams.video, one.ordinal});
-<<<<<<< HEAD
-=======
     list.cursor = info.stream;
->>>>>>> h-desk
     views_.chooser = std::move(list);
 }
 

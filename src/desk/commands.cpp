@@ -72,11 +72,8 @@ void DeskCore::carry_out(const Command& command) {
             },
             [&](const TakeStreams& take) {
                 views_.play.playing = false;
-<<<<<<< HEAD
-=======
                 views_.strip = {};
                 pictures.drawing = {};
->>>>>>> h-desk
                 complain_if(session.choose_streams(session.clip(), take.streams));
             },
             [&](const TakeRun& take) {
