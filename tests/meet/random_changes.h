@@ -95,8 +95,9 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
                 const auto stream = static_cast<int>(number(0, 3));
                 clip.streams = {stream, stream == 3 ? std::nullopt : std::optional(stream / 2)};
             }
-            if (one_in(3))
-                clip.content = {std::string(64, static_cast<char>('a' + number(0, 5))), number(-9, 9)};
+            // Out of what was drawn already, so that all that is drawn later stays as it was.
+            if (const std::int64_t n = clip.frame_count; n % 3 == 0)
+                clip.content = {std::string(64, static_cast<char>('a' + n / 3 % 6)), n - 500};
             return clip;
         }
         case meet::Kind::run: {

@@ -21,7 +21,7 @@ std::vector<std::int64_t> shown_packets_by_time(const TableData& data) {
 }
 
 // The most pictures that stand before another in the file and after it on the screen.
-int reorder_depth(const std::vector<PacketEntry>& packets) {
+int reorder_depth(const LongList<PacketEntry>& packets) {
     constexpr std::size_t window = 64;  // no codec here may hold back more than 16
     int deepest = 0;
     for (std::size_t i = 0; i < packets.size(); ++i) {

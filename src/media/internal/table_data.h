@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "media/frame_table.h"
+#include "media/internal/huge_pages.h"
 
 namespace plumbmark::media {
 
@@ -48,8 +49,8 @@ struct PacketEntry {
 
 struct TableData {
     ClipInfo info;
-    std::vector<FrameEntry> frames;
-    std::vector<PacketEntry> packets;
+    LongList<FrameEntry> frames;
+    LongList<PacketEntry> packets;
     /// Further frames out of one packet: (packet, occurrence) to frame number. Nearly always empty.
     std::map<std::pair<std::int64_t, int>, std::int64_t> further;
     std::vector<BadStretch> bad_stretches;

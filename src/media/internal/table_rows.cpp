@@ -90,7 +90,7 @@ class FrameCode {
 };
 
 template <class Code>
-void append_all(const std::vector<typename Code::Row>& rows, std::string& bytes) {
+void append_all(const LongList<typename Code::Row>& rows, std::string& bytes) {
     Code code;
     Block<Code::columns> block;
     for (std::size_t first = 0; first < rows.size(); first += numbers_in_block) {
@@ -114,8 +114,7 @@ bool take_columns(std::string_view& bytes, std::size_t count, Block<Columns>& bl
 
 /// 'settle' completes a row; false when it makes no sense.
 template <class Code, class Settle>
-bool take_all(std::size_t total, std::string_view& bytes, std::vector<typename Code::Row>& rows,
-              Settle settle) {
+bool take_all(std::size_t total, std::string_view& bytes, LongList<typename Code::Row>& rows, Settle settle) {
     if (total > bytes.size()) return false;
     rows.reserve(total);
     Code code;
