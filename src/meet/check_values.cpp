@@ -67,6 +67,16 @@ void check(Checker& checker, const BookRevision& book) {
     checker.text(book.text, "text");
 }
 
+void check(Checker& checker, const std::vector<RepeatedPictures>& repeated) {
+    std::int64_t last = 0;
+    for (const RepeatedPictures& one : repeated) {
+        checker.whole_number(one.last, "repeated frame");
+        checker.require(one.first.number >= last && one.first.number < one.last,
+                        "its repeated frames are not in order");
+        last = one.last;
+    }
+}
+
 void check(Checker& checker, const Clip& clip) {
     checker.text(clip.name, "name");
     checker.text(clip.relative_path, "relative path");
@@ -79,6 +89,13 @@ void check(Checker& checker, const Clip& clip) {
     for (const std::optional<int>& stream : {clip.streams.video, clip.streams.sound})
         checker.require(!stream || (*stream >= 0 && *stream <= kMostStreams),
                         "it takes a stream that no file has");
+    const std::string capture = problem_of(clip.capture);
+    checker.require(capture.empty(), capture.c_str());
+    for (const CaptureStretch& stretch : clip.capture)
+        checker.whole_number(stretch.from.number, "capture time's frame");
+    checker.require(!clip.slowed || (is_rate(clip.slowed->recorded) && is_rate(clip.slowed->shown)),
+                    "the rate that its file states is none");
+    check(checker, clip.repeated.value_or(std::vector<RepeatedPictures>{}));
 }
 
 void check(Checker& checker, const Run& run) {

@@ -43,6 +43,8 @@ Json json_clips(const RulingDocument& document) {
              {"fingerprint", known ? document.clips[i].fingerprint : std::string()},
              {"frames", facts.frame_times.size()},
              {"durations_known", facts.durations_known},
+             {"capture", known ? document.clips[i].capture : std::string()},
+             {"repeated", known ? document.clips[i].repeated : std::string()},
              {"row_delay_ns", facts.row_delay.ns}});
     }
     return out;

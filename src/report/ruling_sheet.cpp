@@ -158,9 +158,12 @@ std::string foot(const RulingDocument& document) {
     std::string out =
         fmt::format("<footer class=\"foot\"><p>Course book <bdi>{}</bdi>, revision <bdi>{}</bdi>.",
                     html(document.book.name), html(document.book.revision));
-    for (const ClipEntry& clip : document.clips)
+    for (const ClipEntry& clip : document.clips) {
         out += fmt::format(" Clip <bdi>{}</bdi>: <bdi>{}</bdi>, {}, fingerprint {}.", html(clip.name),
                            html(clip.file), base::counted(clip.frame_count, "frame"), html(clip.fingerprint));
+        const std::string times = clip_times_sentences(clip);
+        if (!times.empty()) out += " " + html(times);
+    }
     out += fmt::format(
         " Clock drift allowed: {} parts per million. Frames count from 0. Program version {}.</p></footer>\n",
         document.settings.drift_parts_per_million, html(document.program_version));

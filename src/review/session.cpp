@@ -26,6 +26,16 @@ store::OpenOptions store_options(const SessionOptions& options) {
     return out;
 }
 
+/// A clip as the reviewer had it, with what is known of its file now.
+meet::Clip with_facts_of(meet::Clip clip, const meet::Clip& now) {
+    clip.fingerprint = now.fingerprint;
+    clip.frame_count = now.frame_count;
+    clip.time_base = now.time_base;
+    clip.slowed = now.slowed;
+    clip.repeated = now.repeated;
+    return clip;
+}
+
 }  // namespace
 
 // --- the state behind ---
@@ -56,8 +66,12 @@ Result<void> Session::Inner::commit_one(const std::string& label, std::optional<
 }
 
 Result<std::int64_t> Session::Inner::turn_round(meet::Change change) {
-    for (meet::Edit& edit : change.edits)
+    for (meet::Edit& edit : change.edits) {
         edit.before = state.find(edit.key());
+        if (edit.key().kind != meet::Kind::clip || !edit.before || !edit.after) continue;
+        // What the program found out about the file since stays.
+        edit.after = with_facts_of(std::get<meet::Clip>(*edit.after), std::get<meet::Clip>(*edit.before));
+    }
     Result<void> done = commit(change, false);
     if (!done) return done.error();
     return rows_at_open + last_ticket.at(change.edits.front().key());
@@ -209,7 +223,9 @@ bool Session::poll() {
     // Facts are committed after the walk, since a change may open or close clips.
     for (const ClipView& view : std::vector<ClipView>(inner_->views)) {
         if (ClipDesk* desk = inner_->desk_of(view.id)) (void)inner_->take_clip_facts(*desk).ok();
+        if (ClipDesk* desk = inner_->desk_of(view.id)) (void)inner_->take_repeats(*desk).ok();
     }
+    inner_->look_through_clips();
     if (changed) inner_->refresh_views();
     if (scanned) inner_->ask_ruling();
     if (std::optional<RulingAnswer> answer = inner_->ruling_job->take();

@@ -14,6 +14,8 @@ namespace plumbmark::store {
 struct NamedClip {
     std::string key;   ///< "cam01"
     std::string file;  ///< path as written
+    /// The word on its capture time as meet::read_capture gives it (no time stamps); empty: none.
+    meet::CaptureMap capture = {};
 };
 
 /// The marks of one run, before they have ids: every id is -1, run is none, clips are indices into 'clips',

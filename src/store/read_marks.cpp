@@ -41,8 +41,13 @@ class Reader {
     }
 
     void read_clip(const Json& item, const std::string& path) {
-        const Members members(item, path, {"key", "file"});
+        const Members members(item, path, {"key", "file", "capture"});
         NamedClip clip{members.text("key"), members.text("file")};
+        if (members.has("capture")) {
+            base::Result<meet::CaptureMap> capture = meet::read_capture(members.text("capture"));
+            if (!capture) fail_at(members.path_of("capture"), capture.error().sentence);
+            clip.capture = std::move(*capture);
+        }
         if (clip.key.empty()) fail_at(members.path_of("key"), "a clip's key may not be empty");
         const bool taken = std::any_of(text_.clips.begin(), text_.clips.end(),
                                        [&](const NamedClip& other) { return other.key == clip.key; });

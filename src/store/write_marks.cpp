@@ -54,8 +54,10 @@ class Writer {
 
     [[nodiscard]] Json write() const {
         Json whole{{"format", "plumbmark-marks/1"}, {"run", text_.run}, {"clips", Json::array()}};
-        for (const NamedClip& clip : text_.clips)
+        for (const NamedClip& clip : text_.clips) {
             whole["clips"].push_back(Json{{"key", clip.key}, {"file", clip.file}});
+            if (!clip.capture.empty()) whole["clips"].back()["capture"] = meet::capture_text(clip.capture);
+        }
         for (const char* name : {"marks", "contacts", "watched", "drawings"})
             whole[name] = Json::array();
         for (const meet::Mark& mark : text_.marks)

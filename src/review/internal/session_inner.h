@@ -39,6 +39,11 @@ struct Session::Inner {
     void refresh_views();
     void ask_ruling();
     base::Result<void> take_clip_facts(ClipDesk& desk);
+    /// Stores what was found of repeated pictures: a row of the program's own, which no undo takes back.
+    base::Result<void> take_repeats(ClipDesk& desk);
+    /// The first clip nobody has looked through yet; null while another one is being looked through.
+    [[nodiscard]] ClipDesk* next_to_look_through();
+    void look_through_clips();
 
     /// The frame on the screen of the current clip, when it is exact and may be marked; the sentence
     /// otherwise.
