@@ -28,6 +28,7 @@ std::vector<KeyBinding> going() {
         {next_clip, G::going, "next_clip", "the next clip of this run", {key_tab, 0}},
         {clip_before, G::going, "clip_before", "the clip before", {key_tab, kShift}},
         {choose_run, G::going, "choose_run", "choose a run", {'R', kCtrl}},
+        {capture_time, G::going, "capture_time", "say when a slowed clip was taken", {'T', kCtrl}},
         {damage, G::going, "damage", "what is wrong with the clip's file", {'D', kCtrl}},
     };
 }
