@@ -32,6 +32,8 @@ int parse_and_run(int argc, const char* const* argv,
     add_sheet(program, action);
     add_new(program, action);
     add_marks(program, action);
+    add_capture(program, action);
+    add_repeats(program, action);
     add_verify(program, action);
     try {
         program.parse(argc, argv);

@@ -122,6 +122,24 @@ Result<meet::RunId> find_run(const meet::State& state, const std::string& wanted
                  ""};
 }
 
+Result<meet::ClipId> find_clip(const review::Session& session, const std::string& wanted) {
+    std::vector<std::string> names;
+    for (const review::ClipView& view : session.clips()) {
+        const meet::Clip& clip = session.state().clips().at(view.id);
+        const std::string path = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
+        if (wanted.empty() ? session.clips().size() == 1
+                           : clip.name == wanted || fs::path(path).filename().string() == wanted)
+            return view.id;
+        names.push_back("'" + clip.name + "'");
+    }
+    if (names.empty()) return Error{Category::not_found, "This run has no clip yet.", ""};
+    return Error{Category::not_found,
+                 wanted.empty()
+                     ? fmt::format("Say which clip with --clip; this run has {}.", base::listed(names))
+                     : fmt::format("This run has no clip '{}'; it has {}.", wanted, base::listed(names)),
+                 ""};
+}
+
 Result<std::unique_ptr<review::Session>> open_run(const fs::path& meet_file, const std::string& run,
                                                   bool read_only) {
     review::SessionOptions options;

@@ -119,6 +119,8 @@ bool DeskCore::act_going(Action action) {
             return neighbour(-1);
         case Action::go_to_frame:
             return write_frame(), true;
+        case Action::capture_time:
+            return write_capture(), true;
         case Action::play:
             play.playing = !play.playing;
             play.since = now_;

@@ -11,6 +11,7 @@
 
 #include "base/text.h"
 #include "desk/internal/panels.h"
+#include "review/capture_time.h"
 
 namespace plumbmark::desk {
 namespace fs = std::filesystem;
@@ -81,6 +82,7 @@ review::SessionOptions DeskCore::session_options(bool read_only) {
     review::SessionOptions options;
     options.read_only = read_only;
     options.wake = wake_;
+    options.look_for_repeats = !read_only;
     options.may_show = [this](const auto& picture) { return textures_.can_show(picture); };
     options.read_whole_files = true;
     return options;
@@ -217,12 +219,15 @@ void DeskCore::place_other_angles() {
     const auto placed = std::pair(clip->id, session_->frame());
     if (placed == placed_) return;
     placed_ = placed;
+    const auto& stored = session_->state().clips();
+    const base::Time now = review::captured_at(stored.at(clip->id), *clip->table, session_->frame());
     for (const review::ClipView& other : session_->clips()) {
         if (other.id == clip->id || !other.table) continue;
         const auto tie = tie_of(*session_, clip->id, other.id);
-        if (tie)
-            session_->place_clip(
-                other.id, std::max<std::int64_t>(0, other.table->frame_at(session_->time() + tie->middle())));
+        if (!tie) continue;
+        const std::int64_t frame =
+            review::frame_captured_at(stored.at(other.id), *other.table, now + tie->middle());
+        session_->place_clip(other.id, std::max<std::int64_t>(0, frame));
     }
 }
 

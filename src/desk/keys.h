@@ -32,6 +32,7 @@ enum class Action : std::uint8_t {
     next_clip,
     clip_before,
     choose_run,
+    capture_time,
     damage,
     streams,
     left_hand,

@@ -29,6 +29,7 @@ std::vector<KeyBinding> going() {
         {clip_before, G::going, "clip_before", "the clip before", {key_tab, kShift}},
         {choose_run, G::going, "choose_run", "choose a run", {'R', kCtrl}},
         {streams, G::going, "streams", "choose among the file's pictures and sounds", {'T', kCtrl}},
+        {capture_time, G::going, "capture_time", "say when a slowed clip was taken", {'T', kCtrl | kShift}},
         {damage, G::going, "damage", "what is wrong with the clip's file", {'D', kCtrl}},
     };
 }

@@ -335,6 +335,27 @@ void DeskCore::write_frame() {
     views_.entry = entry;
 }
 
+void DeskCore::write_capture() {
+    const auto found = session_->state().clips().find(session_->clip());
+    if (found == session_->state().clips().end()) return say("There is no clip yet. Drop one here.");
+    const meet::Clip& clip = found->second;
+    TextEntry entry;
+    entry.kind = EntryKind::capture;
+    entry.title = "Pictures a second when " + clip.name +
+                  " was taken: 240, or as shown; @120 240; @480 as shown, or unknown; empty takes it back";
+    // What the file says is offered; only Enter makes it the reviewer's word.
+    const bool offered = clip.capture.empty() && clip.slowed;
+    put_text(entry, offered ? meet::capture_text({{{0, 0}, meet::Pace::retimed, *clip.slowed}})
+                            : meet::capture_text(clip.capture));
+    views_.entry = entry;
+}
+
+void DeskCore::keep_capture(const std::string& text) {
+    const auto map = meet::read_capture(text);
+    if (!map) return complain(map.error());
+    complain_if(session_->set_capture(session_->clip(), *map));
+}
+
 bool DeskCore::entry_key(int key) {
     if (key == key_escape) return views_.entry.reset(), true;
     if (key != key_enter && key != key_keypad_enter) return false;
@@ -347,6 +368,7 @@ void DeskCore::keep_entry() {
     views_.entry.reset();
     const std::string text = entry.text.data();
     if (entry.kind == EntryKind::note) return complain_if(session_->set_note(text));
+    if (entry.kind == EntryKind::capture) return keep_capture(text);
     std::int64_t frame = 0;
     const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), frame);
     if (problem != std::errc() || end != text.data() + text.size())

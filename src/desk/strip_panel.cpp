@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "desk/internal/panels.h"
 #include "desk/internal/strip_damage.h"
+#include "desk/internal/strip_repeats.h"
 #include "desk/internal/strip_sound.h"
 
 namespace plumbmark::desk {
@@ -56,6 +57,10 @@ class Strip {
         draw_rows();
         damage_ = damaged_stretches(*table_);
         const auto place = [this](std::int64_t ns) { return x_of(ns); };
+        if (const auto& repeated = s_.session.state().clips().at(clip->id).repeated) {
+            for (RepeatsHit& hit : draw_repeats(look_, track_, *repeated, *table_, place, list_))
+                hits_.push_back({hit.box, {}, std::move(hit.words)});
+        }
         for (const DamageHit& hit : draw_damage(look_, track_, damage_, place, list_))
             hits_.push_back({hit.box, {}, hit.stretch->words});
         list_->PopClipRect();

@@ -76,6 +76,22 @@ class TopBar {
         }
         draw_streams();
         draw_damage();
+        draw_capture();
+    }
+
+    /// What is to be known of the present clip's times; an ordinary clip says nothing.
+    void draw_capture() {
+        const auto clip = s_.session.state().clips().find(s_.session.clip());
+        if (clip == s_.session.state().clips().end()) return;
+        std::string words = meet::capture_words(clip->second.capture);
+        if (words.empty() && clip->second.slowed)
+            words = "recorded at " + meet::rates_words(*clip->second.slowed) + ": order only";
+        if (words.empty()) return;
+        const float room = box_.w * 0.3F;
+        if (look_.words->width(look_.fonts.body, words) > room)
+            words = look_.words->fitted(look_.fonts.body, words, room);
+        if (chip("capture", s_.keys.label(Action::capture_time), words, false, true))
+            s_.commands.add(Do{Action::capture_time});
     }
 
     /// Only where there is something to choose.

@@ -30,7 +30,7 @@ struct TableKey {
 /// The table kept under this key; none when there is none, or when it is damaged. Any thread.
 [[nodiscard]] std::optional<FrameTable> recall_table(const TableKey& key);
 
-/// Keeps a table, whole or not at all, and lets the oldest go where the folder holds more than 512 of them or
+/// Keeps a table, whole or not at all, and lets the oldest files go where the folder holds more than 1,024 or
 /// 512 MiB. What fails is not told: the next opening scans again. Any thread, any number of programs at once.
 void keep_table(const TableKey& key, const FrameTable& table);
 

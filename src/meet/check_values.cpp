@@ -71,6 +71,16 @@ bool is_sha256(const std::string& text) {
     return text.size() == 64 && text.find_first_not_of("0123456789abcdef") == std::string::npos;
 }
 
+void check(Checker& checker, const std::vector<RepeatedPictures>& repeated) {
+    std::int64_t last = 0;
+    for (const RepeatedPictures& one : repeated) {
+        checker.whole_number(one.last, "repeated frame");
+        checker.require(one.first.number >= last && one.first.number < one.last,
+                        "its repeated frames are not in order");
+        last = one.last;
+    }
+}
+
 void check(Checker& checker, const Clip& clip) {
     checker.text(clip.name, "name");
     checker.text(clip.relative_path, "relative path");
@@ -85,6 +95,13 @@ void check(Checker& checker, const Clip& clip) {
                         "it takes a stream that no file has");
     checker.require(!clip.content || is_sha256(clip.content->sha256),
                     "its file's SHA-256 is not 64 lower-case hexadecimal digits");
+    const std::string capture = problem_of(clip.capture);
+    checker.require(capture.empty(), capture.c_str());
+    for (const CaptureStretch& stretch : clip.capture)
+        checker.whole_number(stretch.from.number, "capture time's frame");
+    checker.require(!clip.slowed || (is_rate(clip.slowed->recorded) && is_rate(clip.slowed->shown)),
+                    "the rate that its file states is none");
+    check(checker, clip.repeated.value_or(std::vector<RepeatedPictures>{}));
 }
 
 void check(Checker& checker, const Run& run) {

@@ -13,6 +13,7 @@
 #include "base/ids.h"
 #include "base/time.h"
 #include "course/parts.h"
+#include "meet/capture.h"
 #include "ruling/evidence.h"
 
 namespace plumbmark::meet {
@@ -53,13 +54,6 @@ struct BookRevision {
     friend bool operator==(const BookRevision&, const BookRevision&) = default;
 };
 
-/// A frame: the number people read and the presentation time stamp that identifies it within its clip.
-struct FrameRef {
-    std::int64_t number = 0;
-    std::int64_t pts = 0;  ///< in the clip's time base
-    friend auto operator<=>(const FrameRef&, const FrameRef&) = default;
-};
-
 /// Which streams of a clip's file are taken, counted from 0 among those of their kind. A file holds no more
 /// than kMostStreams of one kind.
 struct StreamChoice {
@@ -86,9 +80,12 @@ struct Clip {
     std::int64_t frame_count = 0;
     base::Rational time_base{0, 1};
     std::optional<base::Duration> row_delay;  ///< none: the stated default
-    bool capture_time_known = true;
     StreamChoice streams = {};
     std::optional<ClipContent> content = {};  ///< none: nobody has read the whole file yet
+    CaptureMap capture = {};                  ///< the reviewer's word; empty: none
+    std::optional<Rates> slowed = {};  ///< where the file says that it shows its pictures at another rate
+    /// What was found, ascending; none: nobody has looked through the clip yet.
+    std::optional<std::vector<RepeatedPictures>> repeated = {};
     friend bool operator==(const Clip&, const Clip&) = default;
 };
 

@@ -34,6 +34,10 @@ struct ClipEntry {
     std::int64_t frame_count = 0;
     std::string sha256 = {};  ///< of its whole file, hexadecimal; empty while it is not known
     int video_stream = 0;     ///< which of the file's video streams, from 0
+    /// What is to be said of its capture time and of its repeated pictures, clauses without a full stop
+    /// ("capture time: as given by the reviewer, 240 pictures a second, shown at 30"); usually empty.
+    std::string capture = {};
+    std::string repeated = {};
 };
 
 /// What a meet has laid down for a call that the footage can neither uphold nor overturn.
@@ -59,6 +63,9 @@ struct RulingDocument {
     /// What each mark says, without clip and bracket: "left foot touches quay deck". One that is missing is
     /// worded from the evidence.
     std::map<ruling::MarkId, std::string> mark_words;
+    /// Which frames of a mark, contact statement or watched span stood for an earlier one, whose picture they
+    /// show again; only those of which there is something to say.
+    std::map<ruling::MarkId, std::string> repeats;
     std::string program_version;
     ruling::Settings settings;  ///< what the engine ran with
     WhenNotShown when_not_shown = WhenNotShown::call_stands;

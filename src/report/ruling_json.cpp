@@ -44,6 +44,8 @@ Json json_clips(const RulingDocument& document) {
              {"sha256", known && !document.clips[i].sha256.empty() ? Json(document.clips[i].sha256) : Json()},
              {"frames", facts.frame_times.size()},
              {"durations_known", facts.durations_known},
+             {"capture", known ? document.clips[i].capture : std::string()},
+             {"repeated", known ? document.clips[i].repeated : std::string()},
              {"row_delay_ns", facts.row_delay.ns}});
         if (known && document.clips[i].video_stream > 0)
             out.back()["video_stream"] = document.clips[i].video_stream;

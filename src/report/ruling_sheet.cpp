@@ -164,6 +164,8 @@ std::string foot(const RulingDocument& document) {
             clip.video_stream > 0 ? fmt::format(", video stream {}", clip.video_stream + 1) : "",
             base::counted(clip.frame_count, "frame"), html(clip.fingerprint),
             clip.sha256.empty() ? "" : ", SHA-256 of the whole file " + html(clip.sha256));
+        const std::string times = clip_times_sentences(clip);
+        if (!times.empty()) out += " " + html(times);
     }
     out += fmt::format(
         " Clock drift allowed: {} parts per million. Frames count from 0. Program version {}.</p></footer>\n",

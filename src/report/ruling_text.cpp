@@ -114,6 +114,13 @@ void write_run(Lines& lines, const RulingDocument& document) {
     if (run.split_high) lines.add(1, "Times from video are brackets; the official clock is the meet's.");
 }
 
+void write_clip_times(Lines& lines, const RulingDocument& document) {
+    for (const ClipEntry& clip : document.clips) {
+        const std::string times = clip_times_sentences(clip);
+        if (!times.empty()) lines.add(0, plain(clip.name) + ": " + times);
+    }
+}
+
 }  // namespace
 
 std::string floor_call_sentence(const RulingDocument& document, course::StationId station) {
@@ -136,6 +143,7 @@ std::string ruling_text(const RulingDocument& document) {
     for (const ruling::StationRuling& station : document.ruling.stations)
         write_station(lines, document, station);
     write_run(lines, document);
+    write_clip_times(lines, document);
     return lines.take();
 }
 

@@ -8,6 +8,7 @@
 
 #include "media/frame_reader.h"
 #include "media/still.h"
+#include "review/capture_time.h"
 #include "review/evidence.h"
 #include "review/words.h"
 
@@ -38,11 +39,24 @@ void add_clips(const Session& session, report::RulingDocument& document) {
     for (const meet::ClipId id : session.ruling().clips) {
         const meet::Clip& clip = session.state().clips().at(id);
         const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
-        document.clips.push_back({id, clip.name, std::filesystem::path(place).filename().string(),
-                                  clip.fingerprint, clip.frame_count,
-                                  clip.content ? clip.content->sha256 : std::string(),
-                                  clip.streams.video.value_or(0)});
+        document.clips.push_back(
+            {id, clip.name, std::filesystem::path(place).filename().string(), clip.fingerprint,
+             clip.frame_count, clip.content ? clip.content->sha256 : std::string(),
+             clip.streams.video.value_or(0), capture_sentence(clip), repeated_sentence(clip)});
     }
+}
+
+void add_repeats(const meet::State& state, report::RulingDocument& document) {
+    const auto add = [&](meet::MarkId id) {
+        std::string words = repeats_words(state, id);
+        if (!words.empty()) document.repeats[id] = std::move(words);
+    };
+    for (const ruling::Mark& mark : document.evidence.marks)
+        add(mark.id);
+    for (const ruling::ContactStatement& contact : document.evidence.contacts)
+        add(contact.id);
+    for (const ruling::WatchedSpan& span : document.evidence.spans)
+        add(span.id);
 }
 
 /// A part of a picture, in its pixels.
@@ -217,6 +231,7 @@ base::Result<report::RulingDocument> ruling_document(const Session& session) {
     for (const auto& [id, mark] : state.marks()) {
         if (mark.run == run.id) document.mark_words[id] = words_without_bracket(mark, session.book());
     }
+    add_repeats(state, document);
     document.program_version = program_version();
     return document;
 }

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "base/text.h"
+#include "review/capture_time.h"
 #include "review/words.h"
 
 namespace plumbmark::review {
@@ -23,15 +24,20 @@ class Collector {
 
     void add_clips(const meet::Run& run) {
         for (const meet::ClipId id : run.clips) {
-            const meet::Clip& clip = state_.clips().at(id);
+            const auto table = table_of_(id);
+            meet::Clip clip = state_.clips().at(id);
+            // A meet that an older program wrote does not say it yet.
+            if (table && !clip.slowed) clip.slowed = slowed_by_file(*table);
             ruling::ClipFacts facts;
             facts.name = clip.name;
-            facts.durations_known = clip.capture_time_known;
             facts.row_delay = clip.row_delay.value_or(kDefaultRowDelay);
-            if (const auto table = table_of_(id)) {
+            clocks_.emplace(
+                id, meet::CaptureClock(capture_in_force(clip), table ? table->time_base() : clip.time_base));
+            if (table) {
+                const meet::CaptureClock& clock = clocks_.at(id);
                 facts.frame_times.reserve(static_cast<std::size_t>(table->size()));
                 for (std::int64_t n = 0; n < table->size(); ++n)
-                    facts.frame_times.push_back(table->time(n));
+                    facts.frame_times.push_back(clock.time((*table)[n].pts));
                 // Two pictures with one time stamp are one instant.
                 const auto end = std::unique(facts.frame_times.begin(), facts.frame_times.end());
                 facts.frame_times.erase(end, facts.frame_times.end());
@@ -52,8 +58,9 @@ class Collector {
         for (const meet::Event& event : mark.alternatives)
             made.alternatives.push_back(happening(event, name));
         for (const meet::Sighting& sighting : mark.sightings) {
-            made.sightings.push_back({index(sighting.clip, name), time(sighting.clip, sighting.early, name),
-                                      time(sighting.clip, sighting.late, name)});
+            made.sightings.push_back({index(sighting.clip, name),
+                                      time(sighting.clip, sighting.early, name, Over::all),
+                                      time(sighting.clip, sighting.late, name, Over::none)});
         }
         out_.evidence.marks.push_back(std::move(made));
     }
@@ -62,9 +69,10 @@ class Collector {
         const std::string name =
             fmt::format("the statement that the {} is {} '{}'", course::part_words(contact.part),
                         contact.on ? "on" : "off", contact.surface);
-        out_.evidence.contacts.push_back({contact.id, index(contact.clip, name),
-                                          time(contact.clip, contact.frame, name).value_or(base::Time{}),
-                                          contact.part, surface(contact.surface, name), contact.on});
+        out_.evidence.contacts.push_back(
+            {contact.id, index(contact.clip, name),
+             time(contact.clip, contact.frame, name, Over::all).value_or(base::Time{}), contact.part,
+             surface(contact.surface, name), contact.on});
     }
 
     void add(const meet::WatchedSpan& span) {
@@ -76,15 +84,23 @@ class Collector {
             scope.surfaces.push_back(surface(key, name));
         for (const std::string& key : span.scope.planes)
             scope.planes.push_back(plane(key, name));
-        out_.evidence.spans.push_back(
-            {span.id, index(span.clip, name), time(span.clip, span.from, name).value_or(base::Time{}),
-             time(span.clip, span.to, name).value_or(base::Time{}), std::move(scope)});
+        const base::Time after = time(span.clip, span.from, name, Over::exact).value_or(base::Time{});
+        const base::Time until = time(span.clip, span.to, name, Over::all).value_or(base::Time{});
+        // Where every picture of a span shows its first one again, nothing was seen to vouch for.
+        if (after >= until && span.from.number < span.to.number && has_repeats(span.clip)) return;
+        out_.evidence.spans.push_back({span.id, index(span.clip, name), after, until, std::move(scope)});
     }
 
     Result<RunEvidence> finish() {
         if (error_) return *error_;
         for (const std::size_t i : without_table_)
             out_.evidence.clips[i].frame_times = named_times(i);
+        for (std::size_t i = 0; i < out_.clips.size(); ++i) {
+            const auto named = named_.find(out_.clips[i]);
+            if (named == named_.end()) continue;
+            const auto [first, last] = named->second;
+            out_.evidence.clips[i].durations_known = !clocks_.at(out_.clips[i]).unknown_between(first, last);
+        }
         return std::move(out_);
     }
 
@@ -101,8 +117,16 @@ class Collector {
         return {};
     }
 
+    /// Over which repeated pictures a frame goes back to the one that it shows again.
+    enum class Over { none, exact, all };
+
+    [[nodiscard]] bool has_repeats(meet::ClipId clip) const {
+        const auto stored = state_.clips().find(clip);
+        return stored != state_.clips().end() && stored->second.repeated.has_value();
+    }
+
     std::optional<base::Time> time(meet::ClipId clip, const std::optional<meet::FrameRef>& frame,
-                                   const std::string& name) {
+                                   const std::string& name, Over over) {
         if (!frame) return std::nullopt;
         const auto stored = state_.clips().find(clip);
         if (stored == state_.clips().end()) return std::nullopt;
@@ -114,7 +138,14 @@ class Collector {
                    fmt::format("names frame {} of {}, which is not that frame any more; the clip's file was "
                                "replaced. Put the original file back",
                                frame->number, stored->second.name));
-        return frame_time(stored->second, *frame);
+        meet::FrameRef shown = *frame;
+        if (over != Over::none && stored->second.repeated)
+            shown = meet::first_shown(*stored->second.repeated, shown, over == Over::exact);
+        std::pair<std::int64_t, std::int64_t>& named =
+            named_.try_emplace(clip, shown.pts, frame->pts).first->second;
+        named = {std::min(named.first, shown.pts), std::max(named.second, frame->pts)};
+        const auto clock = clocks_.find(clip);
+        return clock == clocks_.end() ? base::Time{} : clock->second.time(shown.pts);
     }
 
     course::SurfaceId surface(const std::string& key, const std::string& name) {
@@ -184,6 +215,9 @@ class Collector {
     const TableOf& table_of_;
     RunEvidence out_;
     std::map<meet::ClipId, ruling::ClipIndex> index_;
+    std::map<meet::ClipId, meet::CaptureClock> clocks_;
+    /// First and last time stamp that anything of the run names, by clip.
+    std::map<meet::ClipId, std::pair<std::int64_t, std::int64_t>> named_;
     std::vector<std::size_t> without_table_;
     std::optional<Error> error_;
 };
@@ -191,7 +225,29 @@ class Collector {
 }  // namespace
 
 base::Time frame_time(const meet::Clip& clip, const meet::FrameRef& frame) {
-    return base::floor_to_time(frame.pts, clip.time_base);
+    return meet::CaptureClock(capture_in_force(clip), clip.time_base).time(frame.pts);
+}
+
+std::string repeats_words(const meet::State& state, meet::MarkId id) {
+    std::vector<std::string> words;
+    const auto add = [&](meet::ClipId clip, const std::optional<meet::FrameRef>& frame, bool exact_only) {
+        const auto stored = state.clips().find(clip);
+        if (!frame || stored == state.clips().end() || !stored->second.repeated) return;
+        const meet::FrameRef shown = meet::first_shown(*stored->second.repeated, *frame, exact_only);
+        if (shown.number != frame->number)
+            words.push_back(
+                fmt::format("f {} of {} shows f {} again", frame->number, stored->second.name, shown.number));
+    };
+    if (const auto mark = state.marks().find(id); mark != state.marks().end()) {
+        for (const meet::Sighting& sighting : mark->second.sightings)
+            add(sighting.clip, sighting.early, false);
+    } else if (const auto contact = state.contacts().find(id); contact != state.contacts().end()) {
+        add(contact->second.clip, contact->second.frame, false);
+    } else if (const auto span = state.watched().find(id); span != state.watched().end()) {
+        add(span->second.clip, span->second.from, true);
+        add(span->second.clip, span->second.to, false);
+    }
+    return base::listed(words);
 }
 
 base::Result<RunEvidence> run_evidence(const meet::State& state, meet::RunId run,

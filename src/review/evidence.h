@@ -29,15 +29,24 @@ struct RunEvidence {
 /// Gives the frame table of a clip, or null while there is none.
 using TableOf = std::function<std::shared_ptr<const media::FrameTable>(meet::ClipId)>;
 
-/// The time of a frame of this clip: floor of its presentation time stamp in the clip's time base, the same
-/// integer wherever the frame is named.
+/// The capture time of a frame of this clip (meet/capture.h); of an ordinary clip the floor of its
+/// presentation time stamp in the clip's time base. The same integer wherever the frame is named.
 [[nodiscard]] base::Time frame_time(const meet::Clip& clip, const meet::FrameRef& frame);
 
 /// Collects the run's marks, contact statements and watched spans under the book. Where a clip has no table,
 /// its frame times are those that the marks name, so that a ruling can still be reached when a clip's file is
-/// away. Errors: not_found (no such run), bad_input (a mark names a surface or plane that the book does not
-/// declare, or a frame that the clip does not have). Pure.
+/// away. Times are capture times. Durations on a clip are known where no unknown stretch of its capture time
+/// lies between the first and the last frame that anything of the run names. Where the stored clip has
+/// repeated pictures, the early end of a bracket, the frame of a contact statement and the end of a watched
+/// span go back to the first of the equal frames, and the beginning of a span does over exact repetitions; a
+/// span that then holds no new picture vouches for nothing and is left out. Errors: not_found (no such run),
+/// bad_input (a mark names a surface or plane that the book does not declare, or a frame that the clip does
+/// not have). Pure.
 [[nodiscard]] base::Result<RunEvidence> run_evidence(const meet::State& state, meet::RunId run,
                                                      const course::CourseBook& book, const TableOf& table_of);
+
+/// Which frames of a mark, contact statement or watched span stood for an earlier one: "f 12 of camera A
+/// shows f 10 again"; empty when none did. Pure.
+[[nodiscard]] std::string repeats_words(const meet::State& state, meet::MarkId id);
 
 }  // namespace plumbmark::review

@@ -6,6 +6,8 @@
 #include <map>
 #include <optional>
 
+#include "review/capture_time.h"
+
 namespace plumbmark::review {
 namespace {
 
@@ -56,6 +58,8 @@ class TakingIn {
             drawing.id = before ? std::get<meet::Drawing>(*before).id : meet::DrawingId{next_drawing_++};
             if (before != std::optional<meet::Entity>(drawing)) change.edits.push_back({before, drawing});
         }
+        for (std::size_t i = 0; i < text_.clips.size(); ++i)
+            add_capture(i, change);
         if (error_) return *error_;
         return change;
     }
@@ -110,6 +114,20 @@ class TakingIn {
                 return kept;
         }
         return std::nullopt;
+    }
+
+    /// A text that says nothing of a clip's capture time leaves what was said.
+    void add_capture(std::size_t index, meet::Change& change) {
+        const ClipView* found = views_[index];
+        if (text_.clips[index].capture.empty() || !found || !found->table) return;
+        Result<meet::CaptureMap> map = completed(text_.clips[index].capture, *found->table);
+        if (!map)
+            return refuse(
+                {map.error().category, map.error().sentence, fmt::format("clips[{}].capture", index)});
+        const meet::Clip& before = session_.state().clips().at(found->id);
+        meet::Clip after = before;
+        after.capture = std::move(*map);
+        if (!(after == before)) change.edits.push_back({before, after});
     }
 
     void refuse(Error error) {
@@ -175,7 +193,9 @@ Result<store::MarksText> give_out_marks(const Session& session) {
         index[id] = {static_cast<std::int64_t>(text.clips.size())};
         text.clips.push_back({clip.name,
                               clip.relative_path.empty() ? clip.last_known_path : clip.relative_path,
-                              clip.streams.video.value_or(0)});
+                              clip.streams.video.value_or(0), clip.capture});
+        for (meet::CaptureStretch& stretch : text.clips.back().capture)
+            stretch.from.pts = 0;
     }
     const auto without_stamp = [](meet::FrameRef frame) { return meet::FrameRef{frame.number, 0}; };
     for (const auto& [id, stored] : state.marks()) {

@@ -29,9 +29,15 @@ store::OpenOptions store_options(const SessionOptions& options) {
 /// A clip as the reviewer had it, with what is known of its file now.
 meet::Clip with_facts_of(meet::Clip clip, const meet::Clip& now) {
     clip.fingerprint = now.fingerprint;
+    clip.content = now.content;
+    if (clip.streams.video != now.streams.video) {
+        forget_pictures(clip);  // what is known now is another stream's
+        return clip;
+    }
     clip.frame_count = now.frame_count;
     clip.time_base = now.time_base;
-    clip.content = now.content;
+    clip.slowed = now.slowed;
+    clip.repeated = now.repeated;
     return clip;
 }
 
@@ -227,8 +233,10 @@ bool Session::poll() {
     // Facts are committed after the walk, since a change may open or close clips.
     for (const ClipView& view : std::vector<ClipView>(inner_->views)) {
         if (ClipDesk* desk = inner_->desk_of(view.id)) (void)inner_->take_clip_facts(*desk).ok();
+        if (ClipDesk* desk = inner_->desk_of(view.id)) (void)inner_->take_repeats(*desk).ok();
     }
     changed |= inner_->look_after_contents();
+    inner_->look_through_clips();
     if (changed) inner_->refresh_views();
     if (scanned) inner_->ask_ruling();
     if (std::optional<RulingAnswer> answer = inner_->ruling_job->take();

@@ -28,6 +28,8 @@ namespace plumbmark::review {
 
 struct SessionOptions {
     bool read_only = false;
+    /// Looks through the run's clips for repeated pictures, one clip at a time, where nobody has yet.
+    bool look_for_repeats = false;
     /// Called from worker threads when poll() has something new; must return at once.
     std::function<void()> wake;
     /// Wall clock and random source for the store (see store::OpenOptions); empty: the system's.
@@ -57,6 +59,7 @@ struct ClipView {
     double content_progress = -1;  ///< share of the whole file that is read, 0 to 1; negative: not being read
     /// Why the file could not be read whole; the clip can be used all the same.
     std::optional<base::Error> content_error = std::nullopt;
+    double repeats_progress = -1;  ///< of looking for repeated pictures, 0 to 1; -1 while nobody looks
 };
 
 /// The picture to show now.
@@ -127,6 +130,10 @@ class Session {
     void select_run(meet::RunId run);
     [[nodiscard]] meet::ClipId clip() const;
     void select_clip(meet::ClipId clip);
+    /// The reviewer's word on a clip's capture time, as meet::read_capture gives it: time stamps and shown
+    /// rates that are missing are taken from the frame table. An empty map takes the word back. Errors:
+    /// not_found; busy while the clip is being read; bad_input as completed() in review/capture_time.h.
+    [[nodiscard]] base::Result<void> set_capture(meet::ClipId clip, const meet::CaptureMap& given);
     /// The clips of the current run, in its order.
     [[nodiscard]] const std::vector<ClipView>& clips() const;
     [[nodiscard]] const ClipView* current_clip() const;  ///< null when none
@@ -223,6 +230,9 @@ class Session {
     /// Waits until clips are scanned and the ruling belongs to the present marks (for the command line and
     /// tests).
     [[nodiscard]] base::Result<void> settle();
+    /// Waits until all clips of the run that can be read were looked through for repeated pictures, whatever
+    /// the options say, and their rows are on the disk. 'progress': the share done, 0 to 1, now and then.
+    [[nodiscard]] base::Result<void> find_repeats(const std::function<void(double)>& progress = {});
 
   private:
     struct Inner;

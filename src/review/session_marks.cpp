@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "review/capture_time.h"
 #include "review/internal/session_inner.h"
 #include "review/words.h"
 
@@ -325,7 +326,8 @@ void Session::go_to(const ruling::Shown& shown) {
     const ClipView* view = current_clip();
     if (!view || !view->table) return;
     const std::optional<base::Time> wanted = shown.until ? shown.until : shown.after;
-    if (wanted) go_to_frame(std::max<std::int64_t>(0, view->table->frame_at(*wanted)));
+    const meet::Clip& stored = inner_->state.clips().at(view->id);
+    if (wanted) go_to_frame(std::max<std::int64_t>(0, frame_captured_at(stored, *view->table, *wanted)));
 }
 
 void Session::go_to_mark(meet::MarkId id) {

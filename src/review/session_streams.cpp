@@ -40,6 +40,13 @@ Result<void> check_ordinal(const std::optional<int>& wanted, const Streams& stre
 
 }  // namespace
 
+void forget_pictures(meet::Clip& clip) {
+    clip.frame_count = 0;
+    clip.time_base = {0, 1};
+    clip.slowed.reset();
+    clip.repeated.reset();
+}
+
 Result<void> Session::choose_streams(meet::ClipId id, const meet::StreamChoice& choice) {
     const auto stored = inner_->state.clips().find(id);
     const ClipDesk* desk = inner_->desk_of(id);
@@ -66,8 +73,8 @@ Result<void> Session::choose_streams(meet::ClipId id, const meet::StreamChoice& 
                             count == 1 ? "1 mark or drawing rests"
                                        : fmt::format("{} marks and drawings rest", count)),
                 stored->second.name};
-        chosen.frame_count = 0;  // what the other stream holds is found by reading it
-        chosen.time_base = {0, 1};
+        forget_pictures(chosen);
+        chosen.capture.clear();
     }
     return inner_->commit({"other streams of " + chosen.name, {{stored->second, chosen}}, 0});
 }

@@ -15,6 +15,8 @@ struct NamedClip {
     std::string key;   ///< "cam01"
     std::string file;  ///< path as written
     int stream = 0;    ///< which of the file's video streams, from 0
+    /// The word on its capture time as meet::read_capture gives it (no time stamps); empty: none.
+    meet::CaptureMap capture = {};
 };
 
 /// The marks of one run, before they have ids: every id is -1, run is none, clips are indices into 'clips',

@@ -41,13 +41,18 @@ class Reader {
     }
 
     void read_clip(const Json& item, const std::string& path) {
-        const Members members(item, path, {"key", "file", "stream"});
+        const Members members(item, path, {"key", "file", "stream", "capture"});
         NamedClip clip{members.text("key"), members.text("file")};
         if (members.has("stream")) {
             const std::int64_t stream = members.whole_number("stream");
             if (stream > meet::kMostStreams)
                 fail_at(members.path_of("stream"), "no file has that many streams");
             clip.stream = static_cast<int>(stream);
+        }
+        if (members.has("capture")) {
+            base::Result<meet::CaptureMap> capture = meet::read_capture(members.text("capture"));
+            if (!capture) fail_at(members.path_of("capture"), capture.error().sentence);
+            clip.capture = std::move(*capture);
         }
         if (clip.key.empty()) fail_at(members.path_of("key"), "a clip's key may not be empty");
         const bool taken = std::any_of(text_.clips.begin(), text_.clips.end(),

@@ -57,6 +57,7 @@ class Writer {
         for (const NamedClip& clip : text_.clips) {
             whole["clips"].push_back(Json{{"key", clip.key}, {"file", clip.file}});
             if (clip.stream != 0) whole["clips"].back()["stream"] = clip.stream;
+            if (!clip.capture.empty()) whole["clips"].back()["capture"] = meet::capture_text(clip.capture);
         }
         for (const char* name : {"marks", "contacts", "watched", "drawings"})
             whole[name] = Json::array();

@@ -30,6 +30,7 @@ class RandomChanges {
     [[nodiscard]] meet::Edit edit(const meet::State& state);
     [[nodiscard]] std::string text();
     [[nodiscard]] meet::Event event();
+    void add_capture(meet::Clip& clip);
     [[nodiscard]] meet::FrameRef frame(std::int64_t number) const { return {number, number * 1001 - 500}; }
     [[nodiscard]] bool one_in(int n) { return number(1, n) == 1; }
 
@@ -72,6 +73,24 @@ inline meet::Event RandomChanges::event() {
     return event;
 }
 
+inline void RandomChanges::add_capture(meet::Clip& clip) {
+    const auto rates = [&] { return meet::Rates{{number(1, 240), number(1, 2)}, {30'000, 1'001}}; };
+    std::int64_t from = 0;
+    for (std::int64_t i = number(0, 3); i > 0; --i, from += number(1, 99)) {
+        const auto pace = static_cast<meet::Pace>(number(0, 2));
+        clip.capture.push_back({frame(from), pace, pace == meet::Pace::retimed ? rates() : meet::Rates{}});
+    }
+    if (one_in(3)) clip.slowed = rates();
+    if (one_in(3)) return;
+    clip.repeated.emplace();
+    std::int64_t last = 0;
+    for (std::int64_t i = number(0, 3); i > 0; --i) {
+        const std::int64_t first = last + number(0, 9);
+        last = first + number(1, 3);
+        clip.repeated->push_back({frame(first), last, one_in(2)});
+    }
+}
+
 // A thing with links only to what is there; kinds that need footage fall back to a clip or a run.
 inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kind, std::int64_t id) {
     const auto pick = [&](const auto& map) { return std::next(map.begin(), number(0, std::ssize(map) - 1)); };
@@ -87,10 +106,9 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
         case meet::Kind::book:
             return meet::BookRevision{meet::BookId{id}, text(), "[course]\n# " + text()};
         case meet::Kind::clip: {
-            meet::Clip clip{meet::ClipId{id}, text(),      text(), text(), "ab12",
-                            number(0, 999),   {1, 90'000}, {},     true};
+            meet::Clip clip{meet::ClipId{id}, text(), text(), text(), "ab12", number(0, 999),
+                            {1, 90'000},      {},     {},     {},     {}};
             if (one_in(2)) clip.row_delay = base::Duration{number(0, 33'000'000)};
-            clip.capture_time_known = one_in(2);
             if (one_in(2)) {
                 const auto stream = static_cast<int>(number(0, 3));
                 clip.streams = {stream, stream == 3 ? std::nullopt : std::optional(stream / 2)};
@@ -98,6 +116,7 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
             // Out of what was drawn already, so that all that is drawn later stays as it was.
             if (const std::int64_t n = clip.frame_count; n % 3 == 0)
                 clip.content = {std::string(64, static_cast<char>('a' + n / 3 % 6)), n - 500};
+            add_capture(clip);
             return clip;
         }
         case meet::Kind::run: {

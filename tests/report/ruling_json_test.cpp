@@ -34,6 +34,9 @@ report::RulingDocument everything() {
     out.evidence.marks[0].sightings[0].after.reset();
     out.evidence.marks[1].sightings[0].until.reset();
     out.evidence.marks[2].possible = true;
+    out.repeats[out.evidence.marks[2].id] = "f 12 of camera A shows f 10 again";
+    out.clips[0].capture = "capture time: as given by the reviewer, unknown";
+    out.clips[0].repeated = "1 repeated picture";
     out.ruling.stations[0].margin->unlimited = true;
     out.ruling.stations[3].if_reached = true;
     out.book.format = course::Format::every_station_counts;

@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "documents.h"
+#include "report/ruling_sheet.h"
 
 using namespace plumbmark;
 using Catch::Contains;
@@ -138,6 +139,21 @@ TEST_CASE("a mark seen on two cameras names both brackets, one before the clip s
         Contains("right foot touches quay deck: camera A, f 1098 to 1099 (0:18.300 to 0:18.316); camera B, "
                  "f 977 to 982 (0:16.283 to 0:16.366)"));
     CHECK_THAT(text, Contains("left foot touches floor: camera A, before the clip to f 1119 (by 0:18.650)"));
+}
+
+TEST_CASE("capture time and repeated pictures are told beside the clip and beside the marks they moved") {
+    report::RulingDocument document = test::pier_nine();
+    CHECK_THAT(report::ruling_text(document), !Contains("apture time"));
+    document.clips[1].capture = "capture time: as given by the reviewer, 240 pictures a second, shown at 30";
+    document.clips[1].repeated = "12 repeated pictures, 3 of them nearly equal";
+    const ruling::MarkId id = document.ruling.stations[0].rests_on.front();
+    document.repeats[id] = "f 12 of camera A shows f 10 again";
+    for (const std::string& form : {report::ruling_text(document), report::ruling_sheet_html(document, {})}) {
+        CHECK_THAT(form,
+                   Contains("Capture time: as given by the reviewer, 240 pictures a second, shown at 30. "
+                            "12 repeated pictures, 3 of them nearly equal."));
+        CHECK_THAT(form, Contains("(f 12 of camera A shows f 10 again)"));
+    }
 }
 
 TEST_CASE("no name can steer the terminal") {

@@ -30,7 +30,7 @@ std::string with(const std::string& marks) {
 
 bool equal(const MarksText& a, const MarksText& b) {
     const auto same_clip = [](const store::NamedClip& x, const store::NamedClip& y) {
-        return x.key == y.key && x.file == y.file;
+        return x.key == y.key && x.file == y.file && x.capture == y.capture;
     };
     return a.run == b.run &&
            std::equal(a.clips.begin(), a.clips.end(), b.clips.begin(), b.clips.end(), same_clip) &&
@@ -43,6 +43,21 @@ std::string error_of(const std::string& text) {
     if (marks) return "read without error";
     CHECK(marks.error().category == base::Category::bad_input);
     return marks.error().text();
+}
+
+TEST_CASE("the capture time of a clip is read as a reviewer writes it, and what is wrong with it is named") {
+    const base::Result<MarksText> example = store::read_marks(documented_example());
+    REQUIRE(example.ok());
+    CHECK(meet::capture_text(example->clips[1].capture) == "240 shown 30; @480 as shown");
+    const auto text = [](const std::string& capture) {
+        return R"({"format":"plumbmark-marks/1","run":"r","clips":[{"key":"a","file":"a.mp4","capture":")" +
+               capture + R"("}]})";
+    };
+    CHECK(store::read_marks(text("unknown"))->clips[0].capture.front().pace == meet::Pace::unknown);
+    const base::Result<MarksText> wrong = store::read_marks(text("as shown; 240"));
+    REQUIRE_FALSE(wrong.ok());
+    CHECK(wrong.error().where == "clips[0].capture");
+    CHECK(wrong.error().sentence.find("begins with its frame") != std::string::npos);
 }
 
 TEST_CASE("the documented example is read as the document says") {

@@ -310,9 +310,9 @@ TEST_CASE("each file that cannot be opened is refused with its own reason") {
         write_bytes(path, good);
         SQLite::Database(path.string(), SQLite::OPEN_READWRITE).exec(sql);
     };
-    altered("PRAGMA user_version = 4");
+    altered("PRAGMA user_version = 5");
     both(Category::unsupported,
-         "made by a newer version of the program (its format is 4, this version knows 3)");
+         "made by a newer version of the program (its format is 5, this version knows 4)");
     altered("CREATE TRIGGER spy AFTER INSERT ON mark BEGIN DELETE FROM run; END");
     both(Category::damaged, "its trigger spy does not belong in a meet file");
     altered("DROP TRIGGER journal_is_never_changed");
@@ -322,6 +322,54 @@ TEST_CASE("each file that cannot be opened is refused with its own reason") {
     write_bytes(path, good);
     CHECK(MeetFile::create(path, kInfo).error().category == Category::io);
     CHECK(bytes_of(path) == good);
+}
+
+TEST_CASE("a file of version 1 is read as it is, and brought to this version when it is opened for writing") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    { REQUIRE(MeetFile::create(path, kInfo).ok()); }
+    meet::Clip old;
+    old.id = {1};
+    old.name = "camera A";
+    old.capture = {{{0, 0}, meet::Pace::unknown, {}}};
+    {
+        base::Result<MeetFile> file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        file->submit({"add clip", {{std::nullopt, old}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    {
+        // What version 1 had: a clip that is unknown throughout was one column, and the tables were not
+        // there.
+        SQLite::Database db(path.string(), SQLite::OPEN_READWRITE);
+        for (const char* table : {"clip_stream", "clip_content", "clip_capture", "clip_slowed",
+                                  "clip_looked_through", "clip_repeated"})
+            db.exec(std::string("DROP TABLE ") + table);
+        db.exec("PRAGMA user_version = 1");
+    }
+    const std::string before = bytes_of(path);
+    {
+        base::Result<MeetFile> file = MeetFile::open(path, reading());
+        REQUIRE(file.ok());
+        CHECK(file->loaded().clips().at({1}) == old);
+        CHECK(store::verify_chain(path)->whole);
+    }
+    CHECK(bytes_of(path) == before);
+    meet::Clip changed = old;
+    changed.slowed = meet::Rates{{240, 1}, {30, 1}};
+    changed.repeated = {{{3, 30}, 5, false}};
+    {
+        base::Result<MeetFile> file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded().clips().at({1}) == old);
+        file->submit({"facts", {{old, changed}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    base::Result<MeetFile> file = MeetFile::open(path, reading());
+    REQUIRE(file.ok());
+    CHECK(file->loaded().clips().at({1}) == changed);
+    CHECK(store::verify_chain(path)->whole);
+    CHECK(SQLite::Database(path.string()).execAndGet("PRAGMA user_version").getInt() == 4);
 }
 
 TEST_CASE("the journal's rows can be neither changed nor removed through the database") {

@@ -68,7 +68,7 @@ TEST_CASE(
         (void)file->submit(with_content(clip, content));
         REQUIRE(file->flush().ok());
     }
-    CHECK(format_of(path) == 3);
+    CHECK(format_of(path) == 4);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());

@@ -56,6 +56,10 @@ class ProgressLine {
 /// The run with this label, or number in the order of the meet. Error not_found names those there are.
 [[nodiscard]] base::Result<meet::RunId> find_run(const meet::State& state, const std::string& wanted);
 
+/// The clip of the session's run with this name ("camera A") or file name; empty: the only one. Error
+/// not_found names those there are.
+[[nodiscard]] base::Result<meet::ClipId> find_clip(const review::Session& session, const std::string& wanted);
+
 /// What a subcommand adds to the program: its options, and what to do when it was named.
 using Action = std::function<int()>;
 void add_frames(CLI::App& program, Action& action);
@@ -64,6 +68,8 @@ void add_rule(CLI::App& program, Action& action);
 void add_sheet(CLI::App& program, Action& action);
 void add_new(CLI::App& program, Action& action);
 void add_marks(CLI::App& program, Action& action);
+void add_capture(CLI::App& program, Action& action);
+void add_repeats(CLI::App& program, Action& action);
 void add_verify(CLI::App& program, Action& action);
 void add_desk(CLI::App& program, Action& action, const std::function<int(const DeskRequest&)>& open_desk);
 

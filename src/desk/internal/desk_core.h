@@ -133,6 +133,8 @@ class DeskCore {
     void list_folder(const std::filesystem::path& folder);
     void write_note();
     void write_frame();
+    void write_capture();
+    void keep_capture(const std::string& text);
     void keep_entry();
 
     DeskOptions options_;

@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "desk/damage.h"
+#include "review/capture_time.h"
 #include "review/words.h"
 
 namespace plumbmark::desk {
@@ -196,8 +197,10 @@ std::optional<Tie> tie_of(const review::Session& session, meet::ClipId clip, mee
     };
     const media::FrameTable *here = table_of(clip), *there = table_of(other);
     if (!here || !there || here->size() == 0 || there->size() == 0) return std::nullopt;
-    const auto time = [](const media::FrameTable& table, const meet::FrameRef& frame) {
-        return table.time(std::clamp<std::int64_t>(frame.number, 0, table.size() - 1));
+    const auto& clips = session.state().clips();
+    const auto time = [&](const media::FrameTable& table, const meet::FrameRef& frame) {
+        const meet::Clip& owner = clips.at(&table == here ? clip : other);
+        return review::captured_at(owner, table, std::clamp<std::int64_t>(frame.number, 0, table.size() - 1));
     };
     std::optional<Tie> tie;
     for (const auto& [id, mark] : session.state().marks()) {

@@ -200,7 +200,7 @@ struct Chooser {
     [[nodiscard]] std::vector<int> shown() const;
 };
 
-enum class EntryKind : std::uint8_t { note, frame };
+enum class EntryKind : std::uint8_t { note, frame, capture };
 struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;

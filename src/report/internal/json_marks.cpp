@@ -132,6 +132,10 @@ Json json_marks(const RulingDocument& document) {
         marks.push_back(json_contact(document, contact));
     for (const ruling::WatchedSpan& span : document.evidence.spans)
         marks.push_back(json_span(document, span));
+    for (Json& mark : marks) {
+        const auto note = document.repeats.find(ruling::MarkId{mark["id"].get<std::int64_t>()});
+        if (note != document.repeats.end()) mark["repeats"] = note->second;
+    }
     return marks;
 }
 

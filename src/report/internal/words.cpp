@@ -194,15 +194,23 @@ std::string mark_says(const RulingDocument& document, ruling::MarkId id) {
 }
 
 std::string mark_line(const RulingDocument& document, ruling::MarkId id) {
+    const auto note = document.repeats.find(id);
+    const std::string repeats = note == document.repeats.end() ? "" : " (" + plain(note->second) + ")";
     const std::string says = mark_says(document, id);
     if (const auto* mark = find_mark(document.evidence.marks, id))
-        return says + ": " + sightings_words(document, *mark);
+        return says + ": " + sightings_words(document, *mark) + repeats;
     if (const auto* contact = find_mark(document.evidence.contacts, id))
-        return says + ": " + at_words(document, *contact);
+        return says + ": " + at_words(document, *contact) + repeats;
     if (const auto* span = find_mark(document.evidence.spans, id))
-        return fmt::format("watched {}: {}", shown_words(document, span_shown(*span)),
-                           scope_words(span->scope, document));
+        return fmt::format("watched {}: {}{}", shown_words(document, span_shown(*span)),
+                           scope_words(span->scope, document), repeats);
     return says;
+}
+
+std::string clip_times_sentences(const ClipEntry& clip) {
+    std::string text = full_stop(base::sentence_case(plain(clip.capture)));
+    if (clip.repeated.empty()) return text;
+    return text + (text.empty() ? "" : " ") + full_stop(base::sentence_case(plain(clip.repeated)));
 }
 
 std::string verdict_line(const ruling::StationRuling& ruling) {

@@ -30,7 +30,7 @@ namespace plumbmark::report {
 
 /// What the mark, contact statement or span says, without clip and bracket.
 [[nodiscard]] std::string mark_says(const RulingDocument& document, ruling::MarkId id);
-/// The same with each clip and bracket it was seen on.
+/// The same with each clip and bracket it was seen on, and which of its frames only repeat an earlier one.
 [[nodiscard]] std::string mark_line(const RulingDocument& document, ruling::MarkId id);
 
 /// "CLEAR", "FAIL if reached".
@@ -50,6 +50,10 @@ namespace plumbmark::report {
 [[nodiscard]] std::string differing_events(const RulingDocument& document,
                                            const std::vector<ruling::World>& worlds,
                                            const ruling::World& world);
+
+/// What is to be said of the times of a clip, beside its name: its capture time and repeated pictures, as
+/// sentences. Empty for an ordinary clip.
+[[nodiscard]] std::string clip_times_sentences(const ClipEntry& clip);
 
 /// "bib 41, Aiko Tanaka": what is known of the athlete; empty when nothing is.
 [[nodiscard]] std::string athlete_words(const RulingDocument& document);

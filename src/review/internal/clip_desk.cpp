@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "media/table_cache.h"
+#include "review/capture_time.h"
 
 namespace plumbmark::review {
 namespace {
@@ -13,6 +14,8 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::size_t kSidePicturesKept = 8;
+/// How long after a request the clip is not looked through in the background.
+constexpr std::chrono::milliseconds kAfterRequest{400};
 
 base::Error away(const meet::Clip& clip) {
     const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
@@ -183,6 +186,7 @@ PictureView ClipDesk::picture_in(const media::ServiceState& state) {
 }
 
 void ClipDesk::request(std::int64_t frame) {
+    last_request_.store(std::chrono::steady_clock::now(), std::memory_order_relaxed);
     frame_ = std::max<std::int64_t>(0, frame);
     if (view_.table) frame_ = std::min(frame_, std::max<std::int64_t>(0, view_.table->size() - 1));
     if (service_) service_->request(frame_);
@@ -244,6 +248,7 @@ std::optional<meet::Clip> ClipDesk::take_facts(const meet::Clip& stored) {
     clip.fingerprint = fingerprint_text(**fingerprint_);
     clip.frame_count = view_.table->size();
     clip.time_base = view_.table->time_base();
+    clip.slowed = slowed_by_file(*view_.table);
     if (clip == stored) return std::nullopt;
     return clip;
 }
@@ -265,6 +270,39 @@ bool ClipDesk::refuse_content(const base::Error& why) {
 
 void ClipDesk::tell_other_content() {
     if (!view_.error) view_.error = other_content(view_.name, file_);
+}
+
+bool ClipDesk::may_look_for_repeats(const meet::Clip& stored) const {
+    // The facts come first: they say that the file is the one that was marked.
+    return !looked_ && !repeat_job_ && facts_taken_ && !stored.repeated && view_.table && !view_.error;
+}
+
+void ClipDesk::look_for_repeats() {
+    looked_ = true;
+    // The reviewer's hand comes first, and what is made ready right behind it.
+    const auto busy = [this] {
+        return std::chrono::steady_clock::now() - last_request_.load(std::memory_order_relaxed) <
+               kAfterRequest;
+    };
+    repeat_job_ = std::make_unique<RepeatJob>(file_, view_.table, media::user_cache_folder(), busy, wake_);
+}
+
+std::optional<meet::Clip> ClipDesk::take_repeats(const meet::Clip& stored) {
+    if (!repeat_job_) return std::nullopt;
+    view_.repeats_progress = repeat_job_->progress();
+    const std::optional<RepeatsFound> found = repeat_job_->take();
+    if (!found) return std::nullopt;
+    repeat_job_.reset();
+    view_.repeats_progress = -1;
+    if (!found->ok() || !view_.table || view_.error) return std::nullopt;
+    meet::Clip clip = stored;
+    clip.repeated.emplace();
+    for (const media::RepeatedStretch& stretch : **found) {
+        if (stretch.last >= view_.table->size()) return std::nullopt;
+        clip.repeated->push_back(
+            {{stretch.first, (*view_.table)[stretch.first].pts}, stretch.last, stretch.exact});
+    }
+    return clip;
 }
 
 void ClipDesk::cancel_scan() {

@@ -2,6 +2,7 @@
 // the check that the file is the one that was marked.
 #pragma once
 
+#include <atomic>
 #include <chrono>
 #include <filesystem>
 #include <functional>
@@ -18,6 +19,7 @@
 #include "meet/values.h"
 #include "review/internal/file_watch.h"
 #include "review/internal/frame_set.h"
+#include "review/internal/repeat_job.h"
 #include "review/session.h"
 
 namespace plumbmark::review {
@@ -72,6 +74,13 @@ class ClipDesk {
     /// The whole file is another one than the meet knows.
     void tell_other_content();
 
+    /// Whether this clip can be looked through for repeated pictures, and was not yet.
+    [[nodiscard]] bool may_look_for_repeats(const meet::Clip& stored) const;
+    void look_for_repeats();
+    [[nodiscard]] bool looking_for_repeats() const { return repeat_job_ != nullptr; }
+    /// The clip with what was found, once; none while there is nothing new.
+    [[nodiscard]] std::optional<meet::Clip> take_repeats(const meet::Clip& stored);
+
   private:
     [[nodiscard]] PictureView picture_in(const media::ServiceState& state);
     void start(const std::filesystem::path& file);
@@ -107,6 +116,10 @@ class ClipDesk {
     std::optional<base::Result<std::filesystem::path>> found_;     // guarded by mutex_
     std::jthread finder_;  // while the drive that may hold the file has not answered
     std::jthread fingerprint_thread_;
+
+    std::atomic<std::chrono::steady_clock::time_point> last_request_{};
+    bool looked_ = false;  // through, whatever came of it
+    std::unique_ptr<RepeatJob> repeat_job_;
 };
 
 }  // namespace plumbmark::review

@@ -16,6 +16,9 @@
 
 namespace plumbmark::review {
 
+/// What was found by reading the pictures of a clip, before another stream of its file is read.
+void forget_pictures(meet::Clip& clip);
+
 struct Session::Inner {
     Inner(store::MeetFile opened, SessionOptions chosen);
 
@@ -44,6 +47,11 @@ struct Session::Inner {
     /// Asks for the contents of files and takes in what came. True when something to draw changed.
     bool look_after_contents();
     bool take_content(const ContentFound& found);
+    /// Stores what was found of repeated pictures: a row of the program's own, which no undo takes back.
+    base::Result<void> take_repeats(ClipDesk& desk);
+    /// The first clip nobody has looked through yet; null while another one is being looked through.
+    [[nodiscard]] ClipDesk* next_to_look_through();
+    void look_through_clips();
 
     /// The frame on the screen of the current clip, when it is exact and may be marked; the sentence
     /// otherwise.

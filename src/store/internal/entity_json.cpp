@@ -1,5 +1,6 @@
 #include "store/internal/entity_json.h"
 
+#include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
 #include "store/internal/read_word.h"
@@ -66,8 +67,8 @@ struct Writer {
                     {"frame_count", clip.frame_count},
                     {"time_base_num", std::to_string(clip.time_base.num)},
                     {"time_base_den", std::to_string(clip.time_base.den)},
-                    {"row_delay_ns", delay},
-                    {"capture_time_known", clip.capture_time_known}};
+                    {"row_delay_ns", delay}};
+        add_capture_members(object, clip);
         add_stream_members(object, clip);
         add_content_member(object, clip);
         return object;
@@ -218,10 +219,11 @@ meet::Entity read_book(std::int64_t id, const Json& value, const std::string& pa
 }
 
 meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& path) {
-    const Members members(
-        value, path,
-        {"name", "relative_path", "last_known_path", "fingerprint", "frame_count", "time_base_num",
-         "time_base_den", "row_delay_ns", "capture_time_known", "video_stream", "sound_stream", "content"});
+    std::vector<std::string> known{"name",         "relative_path", "last_known_path", "fingerprint",
+                                   "frame_count",  "time_base_num", "time_base_den",   "row_delay_ns",
+                                   "video_stream", "sound_stream",  "content"};
+    known.insert(known.end(), capture_members().begin(), capture_members().end());
+    const Members members(value, path, std::move(known));
     meet::Clip clip;
     clip.id = meet::ClipId{id};
     clip.name = read_sealed(members, "name");
@@ -232,7 +234,7 @@ meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& pa
     clip.time_base = {members.long_number("time_base_num"), members.long_number("time_base_den")};
     if (!is_null(members, "row_delay_ns"))
         clip.row_delay = base::Duration{members.long_number("row_delay_ns")};
-    clip.capture_time_known = members.flag("capture_time_known");
+    read_capture_members(members, clip);
     read_stream_members(members, clip);
     read_content_member(members, clip);
     return clip;

@@ -1,5 +1,7 @@
+#include <iterator>
 #include <map>
 
+#include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
 #include "store/internal/read_word.h"
@@ -102,6 +104,8 @@ void read_clips(Sql& sql, Things& things) {
         "SELECT id, name, relative_path, last_known_path, fingerprint, frame_count, time_base_num, "
         "time_base_den, "
         "row_delay_ns, capture_time_known FROM clip ORDER BY id";
+    std::vector<meet::Clip> clips;
+    std::vector<bool> capture_known;
     sql.rows(query, [&](Statement& row) {
         meet::Clip clip;
         clip.id = meet::ClipId{whole(row, 0)};
@@ -112,13 +116,15 @@ void read_clips(Sql& sql, Things& things) {
         clip.frame_count = whole(row, 5);
         clip.time_base = {whole(row, 6), whole(row, 7)};
         if (!null(row, 8)) clip.row_delay = base::Duration{whole(row, 8)};
-        clip.capture_time_known = flag(row, 9);
+        capture_known.push_back(flag(row, 9));
         clip.streams = streams.take(clip.id).value_or(meet::StreamChoice{});
         clip.content = contents.take(clip.id);
-        things.emplace_back(std::move(clip));
+        clips.push_back(std::move(clip));
     });
     streams.require_all_taken();
     contents.require_all_taken();
+    read_capture_rows(sql, clips, capture_known);
+    things.insert(things.end(), std::make_move_iterator(clips.begin()), std::make_move_iterator(clips.end()));
 }
 
 void read_runs(Sql& sql, Things& things) {

@@ -190,8 +190,43 @@ CREATE TABLE clip_content (
 PRAGMA user_version = 3;
 )sql";
 
+constexpr const char* kVersion4 = R"sql(
+CREATE TABLE clip_capture (
+    clip INTEGER NOT NULL REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    from_number INTEGER NOT NULL CHECK (from_number >= 0),
+    from_pts INTEGER NOT NULL,
+    pace TEXT NOT NULL CHECK (pace IN ('as_shown', 'retimed', 'unknown')),
+    recorded_num INTEGER NOT NULL CHECK (recorded_num >= 0),
+    recorded_den INTEGER NOT NULL CHECK (recorded_den > 0),
+    shown_num INTEGER NOT NULL CHECK (shown_num >= 0),
+    shown_den INTEGER NOT NULL CHECK (shown_den > 0),
+    PRIMARY KEY (clip, position)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE clip_slowed (
+    clip INTEGER PRIMARY KEY REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    recorded_num INTEGER NOT NULL CHECK (recorded_num > 0),
+    recorded_den INTEGER NOT NULL CHECK (recorded_den > 0),
+    shown_num INTEGER NOT NULL CHECK (shown_num > 0),
+    shown_den INTEGER NOT NULL CHECK (shown_den > 0)
+) STRICT;
+CREATE TABLE clip_looked_through (
+    clip INTEGER PRIMARY KEY REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED
+) STRICT;
+CREATE TABLE clip_repeated (
+    clip INTEGER NOT NULL REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    first_number INTEGER NOT NULL CHECK (first_number >= 0),
+    first_pts INTEGER NOT NULL,
+    last_number INTEGER NOT NULL CHECK (last_number > first_number),
+    is_exact INTEGER NOT NULL CHECK (is_exact IN (0, 1)),
+    PRIMARY KEY (clip, position)
+) STRICT, WITHOUT ROWID;
+PRAGMA user_version = 4;
+)sql";
+
 // kSteps[n] takes a file from version n to n + 1. A step that has been released is never edited.
-constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3};
+constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3, kVersion4};
 
 std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     std::map<std::string, std::string> objects;

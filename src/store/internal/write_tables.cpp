@@ -1,3 +1,4 @@
+#include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
 #include "store/internal/tables.h"
@@ -70,7 +71,8 @@ struct Writer {
         sql.run(kText, clip.id.value, hash_or_null(clip.name), hash_or_null(clip.relative_path),
                 hash_or_null(clip.last_known_path), clip.fingerprint, clip.frame_count, clip.time_base.num,
                 clip.time_base.den, clip.row_delay ? Whole{clip.row_delay->ns} : Whole{},
-                clip.capture_time_known);
+                capture_time_known(clip));
+        write_capture_rows(sql, clip);
         write_stream_row(sql, clip);
         write_content_row(sql, clip);
     }
@@ -167,6 +169,7 @@ void write_thing(Sql& sql, const meet::Entity& sealed) {
 }
 
 void remove_thing(Sql& sql, meet::EntityKey key) {
+    if (key.kind == meet::Kind::clip) remove_capture_rows(sql, key.id);
     for (const auto& [table, column] : parts_of(key.kind))
         sql.run("DELETE FROM " + table + " WHERE " + column + " = ?", key.id);
     sql.run(std::string("DELETE FROM ") + meet::kind_word(key.kind) + " WHERE id = ?", key.id);
