@@ -22,9 +22,12 @@ nlohmann::json probed(const std::filesystem::path& clip, const std::string& entr
 // Each frame's time until the next one's, in time base ticks; the last one's is its packet's own.
 std::vector<std::int64_t> durations_by_ffprobe(const std::filesystem::path& clip) {
     std::multimap<std::int64_t, std::int64_t> sorted;
-    const auto answer = probed(clip, "packet=pts,duration");
-    for (const auto& packet : answer.at("packets"))
+    const auto answer = probed(clip, "packet=pts,duration,flags");
+    for (const auto& packet : answer.at("packets")) {
+        // The newer ffmpeg program's edit list leaves a last picture that lasts no time out.
+        if (packet.at("flags").get<std::string>().find('D') != std::string::npos) continue;
         sorted.emplace(packet.at("pts"), packet.value("duration", std::int64_t{-1}));
+    }
     std::vector<std::int64_t> durations;
     for (auto at = sorted.begin(); at != sorted.end(); ++at) {
         const auto next = std::next(at);
@@ -88,7 +91,7 @@ TEST_CASE("two frames at one time stay two frames, and the first of them lasts n
 
 TEST_CASE("a gap in the times is the duration of the frame before it") {
     const std::string gap =
-        "-bf 0 -bsf:v \"setts=pts='PTS+if(gte(N,10),2000,0)':dts='DTS+if(gte(N,10),2000,0)'\" ";
+        "-bf 0 -bsf:v \"setts=pts='PTS+if(gte(N,10),2/TB,0)':dts='DTS+if(gte(N,10),2/TB,0)'\" ";
     const auto clip = made_clip("gap.mkv", h264 + gap);
     const auto table = check_against_programs(clip);
     REQUIRE(table->size() == 24);
