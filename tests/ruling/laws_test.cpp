@@ -6,6 +6,8 @@
 #include <catch2/catch.hpp>
 #include <functional>
 #include <iostream>
+#include <map>
+#include <set>
 
 #include "oracle/case_text.h"
 #include "oracle/random_case.h"
@@ -120,6 +122,59 @@ std::optional<base::Time> frame_after(const ruling::ClipFacts& clip, base::Time 
     return *at;
 }
 
+std::size_t any_clip(const Case& review) {
+    return *rc::gen::inRange<std::size_t>(0, review.evidence.clips.size());
+}
+
+// Every time of this clip becomes another one.
+template <class Retime>
+void retime(Case& review, std::size_t clip, const Retime& to) {
+    const auto on_clip = [clip](ruling::ClipIndex of) { return static_cast<std::size_t>(of.value) == clip; };
+    for (base::Time& t : review.evidence.clips[clip].frame_times)
+        t = to(t);
+    for (ruling::Mark& mark : review.evidence.marks) {
+        for (ruling::Sighting& seen : mark.sightings) {
+            if (!on_clip(seen.clip)) continue;
+            if (seen.after) seen.after = to(*seen.after);
+            if (seen.until) seen.until = to(*seen.until);
+        }
+    }
+    for (ruling::ContactStatement& said : review.evidence.contacts) {
+        if (on_clip(said.clip)) said.at = to(said.at);
+    }
+    for (ruling::WatchedSpan& span : review.evidence.spans) {
+        if (!on_clip(span.clip)) continue;
+        span.after = to(span.after);
+        span.until = to(span.until);
+    }
+}
+
+std::set<base::Time> moments_of(Case review, std::size_t clip) {
+    std::set<base::Time> moments;
+    retime(review, clip, [&moments](base::Time t) { return *moments.insert(t).first; });
+    return moments;
+}
+
+void make_order_only(Case& review, std::size_t clip) {
+    review.evidence.clips[clip].durations_known = false;
+    review.evidence.clips[clip].row_delay = {0};  // else it would be a length in a clip that tells none
+}
+
+// Other times in the same order, from a hundredth of a second to five seconds apart.
+class Warp {
+  public:
+    Warp(const std::set<base::Time>& moments, Dice dice) {
+        base::Time then{0};
+        for (const base::Time moment : moments)
+            to_.emplace(moment,
+                        then = then + base::Duration{std::int64_t{10'000'000} * (1 + dice.below(500))});
+    }
+    base::Time operator()(base::Time t) const { return to_.at(t); }
+
+  private:
+    std::map<base::Time, base::Time> to_;
+};
+
 void widen(Dice& dice, Case& review) {
     for (ruling::Mark& mark : review.evidence.marks) {
         for (ruling::Sighting& seen : mark.sightings) {
@@ -154,31 +209,46 @@ TEST_CASE("shifting a clip's times changes nothing") {
     CHECK(holds("shifting a clip", [] {
         const Case before = any_case();
         Case after = before;
-        const auto clip =
-            static_cast<std::int64_t>(*rc::gen::inRange<std::size_t>(0, before.evidence.clips.size()));
         const base::Duration shift{*rc::gen::inRange<std::int64_t>(-3'600'000'000'000, 3'600'000'000'000)};
-        const auto move = [&](std::optional<base::Time>& t) {
-            if (t) t = *t + shift;
-        };
-        for (base::Time& t : after.evidence.clips[static_cast<std::size_t>(clip)].frame_times)
-            t = t + shift;
-        for (ruling::Mark& mark : after.evidence.marks) {
-            for (ruling::Sighting& seen : mark.sightings) {
-                if (seen.clip.value != clip) continue;
-                move(seen.after);
-                move(seen.until);
-            }
-        }
-        for (ruling::ContactStatement& said : after.evidence.contacts) {
-            if (said.clip.value == clip) said.at = said.at + shift;
-        }
-        for (ruling::WatchedSpan& span : after.evidence.spans) {
-            if (span.clip.value != clip) continue;
-            span.after = span.after + shift;
-            span.until = span.until + shift;
-        }
+        retime(after, any_clip(before), [shift](base::Time t) { return t + shift; });
         expect_same(before, after);
     }));
+}
+
+TEST_CASE("a clip of which only the order is known tells no lengths: re-timing it changes nothing") {
+    int several = 0;
+    CHECK(holds("re-timing a clip without a rate", [&several] {
+        Case before = any_case();
+        const std::size_t clip = any_clip(before);
+        several += before.evidence.clips.size() > 1 ? 1 : 0;
+        make_order_only(before, clip);
+        Case after = before;
+        retime(after, clip, Warp(moments_of(before, clip), any_dice()));
+        expect_same(before, after);
+    }));
+    CHECK(several > kReviews / 10);
+}
+
+TEST_CASE("what is shown by the order on a clip is shown with its lengths, too") {
+    int fewer = 0;
+    CHECK(holds("taking a clip's rate away", [&fewer] {
+        const Case before = any_case();
+        Case after = before;
+        const std::size_t clip = any_clip(before);
+        make_order_only(after, clip);
+        Case without_rows = before;  // the delay of rows is a length
+        without_rows.evidence.clips[clip].row_delay = {0};
+        const Pair both = rule_both(without_rows, after);
+        RC_PRE(both.before.ok());
+        RC_ASSERT(both.after.ok());
+        for (std::size_t i = 0; i < both.before.value().stations.size(); ++i) {
+            const Verdict with = both.before.value().stations[i].verdict;
+            const Verdict without = both.after.value().stations[i].verdict;
+            if (shown(without)) RC_ASSERT(with == without || with == Verdict::not_reached);
+            fewer += shown(with) && !shown(without) ? 1 : 0;
+        }
+    }));
+    CHECK(fewer > 0);  // else the clips' lengths never mattered and nothing was tried
 }
 
 TEST_CASE("adding a watched span never turns CLEAR into FAIL or FAIL into CLEAR") {

@@ -140,11 +140,11 @@ std::vector<Moment> moments_of(const Roles& roles, const Evidence& evidence, con
     }
     std::vector<Moment> moments;
     for (const std::int64_t end : ends)
-        moments.push_back({end, -1, {}, {}});
+        moments.push_back({end, -1, {}, {}, {}});
     for (std::size_t i = 0; i < evidence.contacts.size(); ++i) {
         const ContactStatement& contact = evidence.contacts[i];
         if (static_cast<std::size_t>(contact.clip.value) != clip) continue;
-        Moment moment{contact.at.ns, static_cast<int>(i), {}, {}};
+        Moment moment{contact.at.ns, static_cast<int>(i), {}, {}, {}};
         moment.pairs.set(roles.pair(prepared.statements[i].part, prepared.statements[i].surface));
         moments.push_back(moment);
     }
@@ -161,7 +161,54 @@ std::vector<Moment> moments_of(const Roles& roles, const Evidence& evidence, con
     return moments;
 }
 
+/// Every moment of the clip that some bracket, span or statement names.
+std::set<std::int64_t> named_moments(const Prepared& prepared, std::size_t clip) {
+    std::set<std::int64_t> named;
+    for (const PreparedMark& mark : prepared.marks) {
+        for (const Interval& interval : mark.intervals) {
+            if (interval.clip != clip) continue;
+            if (interval.after) named.insert(*interval.after);
+            if (interval.until) named.insert(*interval.until);
+        }
+    }
+    for (const Moment& moment : prepared.moments[clip])
+        named.insert(moment.time);
+    return named;
+}
+
+void give_clocks(Prepared& prepared, const Evidence& evidence) {
+    prepared.loose.resize(prepared.clips);
+    prepared.clock_of.resize(prepared.clips);
+    for (std::size_t clip = 0; clip < prepared.clips; ++clip) {
+        // One clip alone has nothing that the lengths of its stretches could be held against.
+        if (evidence.clips[clip].durations_known || prepared.clips == 1) {
+            prepared.clock_of[clip] = prepared.clocks++;
+            continue;
+        }
+        for (const std::int64_t time : named_moments(prepared, clip))
+            prepared.loose[clip].push_back({time, prepared.clocks++});
+    }
+    for (PreparedMark& mark : prepared.marks) {
+        for (Interval& interval : mark.intervals) {
+            if (interval.after) interval.after_at = instant_of(prepared, interval.clip, *interval.after);
+            if (interval.until) interval.until_at = instant_of(prepared, interval.clip, *interval.until);
+        }
+    }
+    for (std::size_t clip = 0; clip < prepared.clips; ++clip) {
+        for (Moment& moment : prepared.moments[clip])
+            moment.at = instant_of(prepared, clip, moment.time);
+    }
+}
+
 }  // namespace
+
+Instant instant_of(const Prepared& prepared, std::size_t clip, std::int64_t time) {
+    const auto& loose = prepared.loose[clip];
+    if (loose.empty()) return {prepared.clock_of[clip], time};
+    const auto found = std::lower_bound(loose.begin(), loose.end(), time,
+                                        [](const LooseMoment& m, std::int64_t t) { return m.time < t; });
+    return {found->clock, 0};
+}
 
 Event event_of(const Roles& roles, const Happening& what) {
     Event event;
@@ -229,6 +276,7 @@ base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
         prepared.moments.push_back(moments_of(roles, evidence, prepared, clip));
     for (const PreparedStatement& stated : prepared.statements)
         prepared.named_pairs.set(roles.pair(stated.part, stated.surface));
+    give_clocks(prepared, evidence);
     return prepared;
 }
 

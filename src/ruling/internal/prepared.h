@@ -27,11 +27,21 @@ struct Event {
     friend bool operator==(const Event&, const Event&) = default;
 };
 
-/// A bracket on one clip: after < t <= until, in nanoseconds of that clip's clock.
+/// A moment on a clock: what is known of it is that the clock then stands at 'time'. A clip has one clock; a
+/// clip whose capture time is unknown, beside other clips, has one for each of its moments (all standing at
+/// 0), of which no more is known than their order: otherwise the length of a stretch on that clip would tell
+/// what lay between two events of another.
+struct Instant {
+    std::size_t clock = 0;
+    std::int64_t time = 0;
+};
+
+/// A bracket on one clip: after < t <= until, in nanoseconds of that clip's clock as its file has it.
 struct Interval {
     std::size_t clip = 0;
     std::optional<std::int64_t> after;
     std::optional<std::int64_t> until;
+    Instant after_at, until_at;  ///< the same two as the search has them
 };
 
 struct PreparedMark {
@@ -51,16 +61,23 @@ struct Coverage {
 
 /// A fixed moment of a clip: a span opens or closes, or a contact is stated.
 struct Moment {
-    std::int64_t time = 0;
-    int statement = -1;  ///< index into Prepared::statements; -1: a span's end
-    PairBits pairs;      ///< for a statement
-    Coverage after;      ///< what is vouched for from here to the clip's next moment
+    std::int64_t time = 0;  ///< on the clip's clock as its file has it
+    int statement = -1;     ///< index into Prepared::statements; -1: a span's end
+    PairBits pairs;         ///< for a statement
+    Coverage after;         ///< what is vouched for from here to the clip's next moment
+    Instant at;             ///< 'time' as the search has it
 };
 
 struct PreparedStatement {
     course::Part part = course::Part::other;
     SurfaceClass surface = 0;
     bool on = true;
+};
+
+/// A moment of a clip whose capture time is unknown.
+struct LooseMoment {
+    std::int64_t time = 0;  ///< as the file has it
+    std::size_t clock = 0;
 };
 
 struct Prepared {
@@ -70,6 +87,10 @@ struct Prepared {
     PairBits named_pairs;                      ///< contacts that some mark or statement speaks of
     SideBits named_sides;
     std::size_t clips = 0;
+    std::size_t clocks = 0;
+    /// By clip: the moments that have a clock each, ascending; empty for a clip with one clock.
+    std::vector<std::vector<LooseMoment>> loose;
+    std::vector<std::size_t> clock_of;  ///< by clip: its one clock
     bool durations_known = true;
 };
 
@@ -77,6 +98,9 @@ struct Prepared {
 /// does not have, an empty bracket, a span that runs backwards, two marks with one id, a mark without
 /// alternatives.
 [[nodiscard]] base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence);
+
+/// A moment of a clip that some bracket, span or statement names, as the search has it.
+[[nodiscard]] Instant instant_of(const Prepared& prepared, std::size_t clip, std::int64_t time);
 
 /// What all clips together vouch for once the first passed[c] moments of each clip c lie behind.
 [[nodiscard]] Coverage coverage_at(const Prepared& prepared, const std::vector<std::uint16_t>& passed);

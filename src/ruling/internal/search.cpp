@@ -24,25 +24,37 @@ Zone::Node Search::node_of(Deadline deadline) {
 }
 
 Search::State Search::root() const {
-    State state{{}, {}, {},   true, Zone(kFirstOffset + (prepared_.clips > 1 ? prepared_.clips - 1 : 0)),
+    State state{{}, {}, {},   true, Zone(kFirstOffset + (prepared_.clocks > 1 ? prepared_.clocks - 1 : 0)),
                 0,  {}, false};
     state.passed.assign(prepared_.clips, 0);
     return state;
 }
 
-base::Result<Endings> Search::run(const Enough& enough) {
-    State first = root();
-    // Marks seen on several clips tie the clips together before anything is ordered.
+/// Marks seen on several clips tie their clocks together before anything is ordered, and the moments of a
+/// clip without a rate have their order.
+bool Search::tie_clocks(Zone& zone) const {
     for (const PreparedMark& mark : prepared_.marks) {
         if (mark.possible) continue;
         for (const Interval& a : mark.intervals) {
             for (const Interval& b : mark.intervals) {
                 if (!a.after || !b.until) continue;
-                if (!first.zone.tighten(offset(a.clip), offset(b.clip), below(*b.until - *a.after)))
-                    return Endings{};
+                if (!zone.tighten(offset(a.after_at.clock), offset(b.until_at.clock),
+                                  below(b.until_at.time - a.after_at.time)))
+                    return false;
             }
         }
     }
+    for (const std::vector<LooseMoment>& moments : prepared_.loose) {
+        for (std::size_t i = 1; i < moments.size(); ++i) {
+            if (!zone.tighten(offset(moments[i - 1].clock), offset(moments[i].clock), below(0))) return false;
+        }
+    }
+    return true;
+}
+
+base::Result<Endings> Search::run(const Enough& enough) {
+    State first = root();
+    if (!tie_clocks(first.zone)) return Endings{};
     simplify(first);
     add(std::move(first));
     while (!open_.empty()) {
@@ -82,14 +94,16 @@ bool Search::before_others(Zone& zone, const State& from, std::size_t except) co
     for (std::size_t f = 0; f < prepared_.marks.size(); ++f) {
         if (f == except || from.done[f]) continue;
         for (const Interval& interval : prepared_.marks[f].intervals) {
-            if (interval.until && !zone.tighten(kLast, offset(interval.clip), below(*interval.until)))
+            if (interval.until &&
+                !zone.tighten(kLast, offset(interval.until_at.clock), below(interval.until_at.time)))
                 return false;
         }
     }
     for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
         const auto& moments = prepared_.moments[clip];
         if (from.passed[clip] == moments.size()) continue;
-        if (!zone.tighten(kLast, offset(clip), at_most(moments[from.passed[clip]].time))) return false;
+        const Instant next = moments[from.passed[clip]].at;
+        if (!zone.tighten(kLast, offset(next.clock), at_most(next.time))) return false;
     }
     return before_deadlines(zone, from);
 }
@@ -110,9 +124,11 @@ std::optional<Zone> Search::zone_for_event(const State& from, std::size_t mark) 
     zone.advance(kLast, from.next_strictly);
     if (mark != kMostMarks) {
         for (const Interval& interval : prepared_.marks[mark].intervals) {
-            const Zone::Node clock = offset(interval.clip);
-            if (interval.until && !zone.tighten(kLast, clock, at_most(*interval.until))) return std::nullopt;
-            if (interval.after && !zone.tighten(clock, kLast, below(-*interval.after))) return std::nullopt;
+            const Instant until = interval.until_at, after = interval.after_at;
+            if (interval.until && !zone.tighten(kLast, offset(until.clock), at_most(until.time)))
+                return std::nullopt;
+            if (interval.after && !zone.tighten(offset(after.clock), kLast, below(-after.time)))
+                return std::nullopt;
         }
     }
     if (!before_others(zone, from, mark)) return std::nullopt;
@@ -127,8 +143,8 @@ bool Search::remaining_after(Zone& zone, const State& from, Zone::Node node, std
         if (from.done[f]) continue;
         for (const Interval& interval : prepared_.marks[f].intervals) {
             if (!interval.until) continue;
-            const std::int64_t room = *interval.until - time;
-            if (!zone.tighten(node, offset(interval.clip), strictly ? below(room) : at_most(room)))
+            const std::int64_t room = interval.until_at.time - time;
+            if (!zone.tighten(node, offset(interval.until_at.clock), strictly ? below(room) : at_most(room)))
                 return false;
         }
     }
@@ -228,25 +244,23 @@ void Search::step_mark(const State& from, std::size_t mark) {
 void Search::step_moment(const State& from, std::size_t clip) {
     const Moment& moment = prepared_.moments[clip][from.passed[clip]];
     Zone zone = from.zone;
-    const Zone::Node clock = offset(clip);
-    if (!zone.tighten(kLast, clock, at_most(moment.time))) return;
-    if (!remaining_after(zone, from, clock, moment.time, true)) return;
+    const Zone::Node clock = offset(moment.at.clock);
+    const std::int64_t time = moment.at.time;
+    if (!zone.tighten(kLast, clock, at_most(time))) return;
+    if (!remaining_after(zone, from, clock, time, true)) return;
     for (std::size_t other = 0; other < prepared_.clips; ++other) {
         const auto& moments = prepared_.moments[other];
         if (other == clip || from.passed[other] == moments.size()) continue;
-        if (!zone.tighten(clock, offset(other), at_most(moments[from.passed[other]].time - moment.time)))
-            return;
+        const Instant next = moments[from.passed[other]].at;
+        if (!zone.tighten(clock, offset(next.clock), at_most(next.time - time))) return;
     }
     // A span covers its last instant, and what is stated holds at the end of its own: deadlines and events of
     // the same instant come first.
     for (const Deadline deadline : kDeadlines) {
-        if ((from.world.running & deadline) && !zone.tighten(clock, node_of(deadline), below(-moment.time)))
-            return;
+        if ((from.world.running & deadline) && !zone.tighten(clock, node_of(deadline), below(-time))) return;
     }
     zone.forget(kLast);
-    if (!zone.tighten(kLast, clock, at_most(moment.time)) ||
-        !zone.tighten(clock, kLast, at_most(-moment.time)))
-        return;
+    if (!zone.tighten(kLast, clock, at_most(time)) || !zone.tighten(clock, kLast, at_most(-time))) return;
     std::vector<std::uint16_t> passed = from.passed;
     ++passed[clip];
     Step step;
@@ -277,7 +291,8 @@ void Search::step_deadline(const State& from, Deadline deadline) {
     for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
         const auto& moments = prepared_.moments[clip];
         if (from.passed[clip] == moments.size()) continue;
-        if (!zone.tighten(due, offset(clip), at_most(moments[from.passed[clip]].time))) return;
+        const Instant next = moments[from.passed[clip]].at;
+        if (!zone.tighten(due, offset(next.clock), at_most(next.time))) return;
     }
     for (const Deadline other : kDeadlines) {
         if (other == deadline || !(from.world.running & other)) continue;

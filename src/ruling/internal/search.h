@@ -76,6 +76,7 @@ class Search {
     };
 
     [[nodiscard]] State root() const;
+    [[nodiscard]] bool tie_clocks(Zone& zone) const;
     void expand(std::size_t index);
     void step_mark(const State& from, std::size_t mark);
     void step_moment(const State& from, std::size_t clip);
@@ -86,7 +87,7 @@ class Search {
     [[nodiscard]] std::optional<Zone> zone_for_event(const State& from, std::size_t mark) const;
     [[nodiscard]] bool before_others(Zone& zone, const State& from, std::size_t except) const;
     [[nodiscard]] bool before_deadlines(Zone& zone, const State& from) const;
-    [[nodiscard]] bool remaining_after(Zone& zone, const State& from, Zone::Node node, std::int64_t offset,
+    [[nodiscard]] bool remaining_after(Zone& zone, const State& from, Zone::Node node, std::int64_t time,
                                        bool strictly) const;
     [[nodiscard]] bool covered_elsewhere(const State& from, std::size_t mark, const Event& event) const;
     [[nodiscard]] std::vector<Event> unseen_events(const State& from, const Coverage& covered) const;
@@ -102,8 +103,8 @@ class Search {
     [[nodiscard]] PairBits still_off(const WorldState& world, const PairBits& of) const;
     void add(State state);
 
-    [[nodiscard]] Zone::Node offset(std::size_t clip) const {
-        return clip == 0 ? 0 : kFirstOffset + clip - 1;
+    [[nodiscard]] static Zone::Node offset(std::size_t clock) {
+        return clock == 0 ? 0 : kFirstOffset + clock - 1;
     }
     [[nodiscard]] static Zone::Node node_of(Deadline deadline);
 

@@ -17,26 +17,26 @@ class Times {
     Times(const Inquiry& inquiry, const std::vector<Turn>& turns)
         : inquiry_(inquiry),
           turns_(turns),
-          clips_(inquiry.decided.prepared->clips),
-          zone_(1 + (clips_ > 0 ? clips_ - 1 : 0) + turns.size() + due_count(turns)) {}
+          prepared_(*inquiry.decided.prepared),
+          zone_(first_event() + turns.size() + due_count(turns)) {}
 
     std::optional<std::vector<Placed>> place() {
-        if (!order() || !deadlines() || !brackets()) return std::nullopt;
+        if (!loose_moments() || !order() || !deadlines() || !brackets()) return std::nullopt;
         std::vector<Placed> places;
-        for (std::size_t clip = 1; clip < clips_; ++clip)
-            settle(offset(clip), 0);
+        std::int64_t before = 0;
+        for (std::size_t clock = 1; clock < prepared_.clocks; ++clock)
+            before = settle(clock, is_loose(clock) ? before : 0);
         std::int64_t previous = 0;
         std::size_t clip = 0;
         for (std::size_t i = 0; i < turns_.size(); ++i) {
             clip = clip_of(i, clip);
             Placed placed;
             placed.clip = clip;
-            const Bound high = first_.bound(event(i), offset(clip));
-            const Bound low = first_.bound(offset(clip), event(i));
-            if (high != kNoBound) placed.latest = bound_value(high);
-            if (low != kNoBound) placed.earliest = -bound_value(low);
             previous = settle(event(i), previous);
-            placed.at = previous + bound_value(zone_.bound(0, offset(clip)));
+            if (prepared_.loose[clip].empty())
+                on_one_clock(placed, i, prepared_.clock_of[clip], previous);
+            else
+                between_moments(placed, i, prepared_.loose[clip], previous);
             places.push_back(placed);
         }
         return places;
@@ -51,9 +51,59 @@ class Times {
         }
         return count;
     }
-    [[nodiscard]] Zone::Node offset(std::size_t clip) const { return clip; }
-    [[nodiscard]] Zone::Node event(std::size_t turn) const {
-        return 1 + (clips_ > 0 ? clips_ - 1 : 0) + turn;
+    [[nodiscard]] static Zone::Node offset(std::size_t clock) { return clock; }
+    [[nodiscard]] std::size_t first_event() const {
+        return 1 + (prepared_.clocks > 0 ? prepared_.clocks - 1 : 0);
+    }
+    [[nodiscard]] Zone::Node event(std::size_t turn) const { return first_event() + turn; }
+
+    [[nodiscard]] bool is_loose(std::size_t clock) const {
+        return std::any_of(prepared_.loose.begin(), prepared_.loose.end(), [clock](const auto& moments) {
+            return !moments.empty() && moments.front().clock <= clock && clock <= moments.back().clock;
+        });
+    }
+
+    void on_one_clock(Placed& placed, std::size_t turn, std::size_t clock, std::int64_t value) const {
+        const Bound high = first_.bound(event(turn), offset(clock));
+        const Bound low = first_.bound(offset(clock), event(turn));
+        if (high != kNoBound) placed.latest = bound_value(high);
+        if (low != kNoBound) placed.earliest = -bound_value(low);
+        placed.at = value + bound_value(zone_.bound(0, offset(clock)));
+    }
+
+    /// On a clip of which only the order of its moments is known: the moments next to the event say where it
+    /// was, and it is told in the same share of the way from one to the other as in this world.
+    void between_moments(Placed& placed, std::size_t turn, const std::vector<LooseMoment>& moments,
+                         std::int64_t value) const {
+        std::optional<std::pair<std::int64_t, std::int64_t>> before, after;  // value, time in the file
+        for (const LooseMoment& moment : moments) {
+            const Bound high = first_.bound(event(turn), offset(moment.clock));
+            const Bound low = first_.bound(offset(moment.clock), event(turn));
+            if (high <= at_most(0) && !placed.latest) placed.latest = moment.time;
+            if (low <= at_most(0)) placed.earliest = moment.time + (low <= at_most(-1) ? 1 : 0);
+            const std::int64_t then = -bound_value(zone_.bound(0, offset(moment.clock)));
+            if (then <= value) before = {then, moment.time};
+            if (then >= value && !after) after = {then, moment.time};
+        }
+        if (before && after && after->first > before->first) {
+            const double share = static_cast<double>(value - before->first) /
+                                 static_cast<double>(after->first - before->first);
+            placed.at = before->second + static_cast<std::int64_t>(
+                                             share * static_cast<double>(after->second - before->second));
+        } else if (before) {
+            placed.at = before->second + (before->first == value ? 0 : kAFrame);
+        } else if (after) {
+            placed.at = after->second - (after->first == value ? 0 : kAFrame);
+        }
+    }
+
+    bool loose_moments() {
+        for (const std::vector<LooseMoment>& moments : prepared_.loose) {
+            for (std::size_t i = 1; i < moments.size(); ++i) {
+                if (!at_most_apart(offset(moments[i - 1].clock), offset(moments[i].clock), -1)) return false;
+            }
+        }
+        return true;
     }
     bool at_most_apart(Zone::Node i, Zone::Node j, std::int64_t ns) {
         return zone_.tighten(i, j, at_most(ns));
@@ -86,23 +136,23 @@ class Times {
     }
 
     bool brackets() {
-        const Prepared& prepared = *inquiry_.decided.prepared;
         for (std::size_t i = 0; i < turns_.size(); ++i) {
             const Step& step = turns_[i].step;
             if (step.kind == Step::Kind::moment) {
-                const Zone::Node clock = offset(static_cast<std::size_t>(step.clip));
-                const std::int64_t time =
-                    prepared
+                const Instant at =
+                    prepared_
                         .moments[static_cast<std::size_t>(step.clip)][static_cast<std::size_t>(step.moment)]
-                        .time;
-                if (!at_most_apart(event(i), clock, time) || !at_most_apart(clock, event(i), -time))
+                        .at;
+                if (!at_most_apart(event(i), offset(at.clock), at.time) ||
+                    !at_most_apart(offset(at.clock), event(i), -at.time))
                     return false;
             }
             if (step.kind != Step::Kind::mark) continue;
-            for (const Interval& seen : prepared.marks[static_cast<std::size_t>(step.mark)].intervals) {
-                const Zone::Node clock = offset(seen.clip);
-                if (seen.until && !at_most_apart(event(i), clock, *seen.until)) return false;
-                if (seen.after && !at_most_apart(clock, event(i), -*seen.after - 1)) return false;
+            for (const Interval& seen : prepared_.marks[static_cast<std::size_t>(step.mark)].intervals) {
+                const Instant until = seen.until_at, after = seen.after_at;
+                if (seen.until && !at_most_apart(event(i), offset(until.clock), until.time)) return false;
+                if (seen.after && !at_most_apart(offset(after.clock), event(i), -after.time - 1))
+                    return false;
             }
         }
         first_ = zone_;
@@ -122,7 +172,7 @@ class Times {
     bool runs_from(std::size_t from, Deadline deadline, Zone::Node due) {
         const std::int64_t length = length_of(*inquiry_.decided.roles, deadline, turns_[from].after).ns;
         const std::int64_t drift = drift_over(length, inquiry_.settings);
-        const bool known = inquiry_.decided.prepared->durations_known;
+        const bool known = prepared_.durations_known;
         if (!at_most_apart(event(from), due, known ? -(length - drift) : 0)) return false;
         if (known && !at_most_apart(due, event(from), length + drift)) return false;
         for (std::size_t i = from + 1; i < turns_.size(); ++i) {
@@ -154,7 +204,7 @@ class Times {
 
     const Inquiry& inquiry_;
     const std::vector<Turn>& turns_;
-    std::size_t clips_;
+    const Prepared& prepared_;
     Zone zone_;
     Zone first_{1};  ///< before any value was settled
 };
