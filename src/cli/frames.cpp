@@ -127,6 +127,7 @@ void print_json(const media::FrameTable& table, const Hashes& found, const std::
     out["pixel_aspect"] = fraction(info.pixel_aspect);
     out["time_base"] = fraction(table.time_base());
     out["variable_rate"] = info.variable_rate;
+    out["recorded_rate"] = info.capture_rate ? Json(fraction(*info.capture_rate)) : Json();
     out["stream"] = info.stream;
     out["streams"] = streams_json(info);
     out["table_from"] = info.basis == media::TableBasis::packets ? "packets" : "decoding";
@@ -161,6 +162,8 @@ void print_table(const media::FrameTable& table, const Hashes& found) {
     const media::ClipInfo& info = table.info();
     fmt::print("{}, {} x {}, {} frames, {} rate\n", info.codec, info.upright_width(), info.upright_height(),
                table.size(), info.variable_rate ? "variable" : "even");
+    if (info.capture_rate)
+        fmt::print("recorded at {} pictures a second, says the file\n", fraction(*info.capture_rate));
     if (info.streams.size() > 1)
         for (const media::StreamInfo& one : info.streams)
             fmt::print("stream {}: {}, {} x {}{}{}\n", one.ordinal, one.codec, one.width, one.height,

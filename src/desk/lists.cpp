@@ -341,8 +341,8 @@ void DeskCore::write_capture() {
     const meet::Clip& clip = found->second;
     TextEntry entry;
     entry.kind = EntryKind::capture;
-    entry.title = "Pictures a second when " + clip.name +
-                  " was taken: 240, or as shown; @120 240; @480 as shown, or unknown; empty takes it back";
+    entry.title = "How many pictures a second were taken: " + clip.name;
+    entry.hint = "240    as shown    unknown    in stretches: as shown; @120 240; @480 as shown";
     // What the file says is offered; only Enter makes it the reviewer's word.
     const bool offered = clip.capture.empty() && clip.slowed;
     put_text(entry, offered ? meet::capture_text({{{0, 0}, meet::Pace::retimed, *clip.slowed}})

@@ -168,9 +168,13 @@ void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& 
 
 void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
     const Palette& c = *look.colours;
-    const Box page = centred(box, look.unit(520), look.unit(108));
+    const float below = entry.hint.empty() ? 0 : look.unit(28);
+    const Box page = centred(box, look.unit(520), look.unit(108) + below);
     shade(box, 40);
     begin_page("line to write", look, page);
+    look.words->draw(ImGui::GetWindowDrawList(), look.fonts.body,
+                     {page.x + look.unit(16), page.y + look.unit(98)}, c.soft,
+                     look.words->fitted(look.fonts.body, entry.hint, page.w - look.unit(32)));
     look.words->draw(ImGui::GetWindowDrawList(), look.fonts.strong,
                      {page.x + look.unit(16), page.y + look.unit(12)}, c.ink,
                      look.words->fitted(look.fonts.strong, entry.title, page.w - look.unit(32)));

@@ -75,6 +75,21 @@ TEST_CASE("the frame table is the same in every order of reading") {
     CHECK(run("frames --hash --order backward " + clip).words == run("frames --hash " + clip).words);
 }
 
+TEST_CASE("what the file says of the rate at which it was recorded is listed") {
+    TemporaryFolder folder;
+    const std::string clip = (folder / "slow.mp4").string();
+    REQUIRE(
+        std::system(
+            ("ffmpeg -v error -nostdin -f lavfi -i testsrc2=s=64x48:r=30 -frames:v 5 -c:v libx264 -movflags "
+             "use_metadata_tags -metadata com.android.capture.fps=240 '" +
+             clip + "'")
+                .c_str()) == 0);
+    CHECK(json::parse(run("frames --json '" + clip + "'").words)["recorded_rate"] == "240/1");
+    CHECK(run("frames '" + clip + "'").words.find("recorded at 240/1 pictures a second") !=
+          std::string::npos);
+    CHECK(json::parse(run("frames --json '" + kSamples + "/run-2-a.mp4'").words)["recorded_rate"].is_null());
+}
+
 TEST_CASE("a damaged clip is listed with its bad stretches, and the frames that do not decode are named") {
     TemporaryFolder folder;
     std::ifstream file(kSamples + "/run-2-a.mp4", std::ios::binary);

@@ -204,6 +204,7 @@ enum class EntryKind : std::uint8_t { note, frame, capture };
 struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
+    std::string hint;  ///< how to write it, below the line; may be empty
     std::array<char, 2048> text{};
     bool active = false;              ///< the field takes letters
     int frames_without_keyboard = 0;  ///< drawn since it asked to
