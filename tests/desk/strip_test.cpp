@@ -14,8 +14,8 @@ constexpr std::int64_t kFrame = 10'000'000;  // 100 frames a second: frame n is 
 class Bench {
   public:
     Bench() {
-        put(meet::Clip{{1}, "camera A", "", "", "", 100, {1, 100}, {}, true});
-        put(meet::Clip{{2}, "camera B", "", "", "", 100, {1, 100}, {}, true});
+        put(meet::Clip{{1}, "camera A", "", "", "", 100, {1, 100}, {}});
+        put(meet::Clip{{2}, "camera B", "", "", "", 100, {1, 100}, {}});
         put(meet::Run{{1}, {}, {}, "run 1", {{1}, {2}}, ""});
     }
     void put(const meet::Entity& entity) {
