@@ -26,7 +26,7 @@ struct Turn {
 class Builder {
   public:
     explicit Builder(const StripInput& input) : in_(input) {
-        model_.begin = in_.frame_times.empty() ? 0 : in_.frame_times.front();
+        model_.begin = at(0);
         model_.end = std::max(in_.end_ns, model_.begin + 1);
     }
 
@@ -45,9 +45,8 @@ class Builder {
 
   private:
     std::int64_t at(std::int64_t frame) const {
-        if (in_.frame_times.empty()) return 0;
-        const auto last = static_cast<std::int64_t>(in_.frame_times.size()) - 1;
-        return in_.frame_times[static_cast<std::size_t>(std::clamp<std::int64_t>(frame, 0, last))];
+        if (in_.frames == 0) return 0;
+        return in_.frame_time(std::clamp<std::int64_t>(frame, 0, in_.frames - 1));
     }
     bool solid(meet::Kind kind, meet::MarkId id) const { return !in_.solid || in_.solid({kind, id.value}); }
 
@@ -152,9 +151,7 @@ class Builder {
 
     void add_watched() {
         for (const auto& stretch : in_.displayed) {
-            const std::int64_t past = stretch[1] + 1 < static_cast<std::int64_t>(in_.frame_times.size())
-                                          ? at(stretch[1] + 1)
-                                          : model_.end;
+            const std::int64_t past = stretch[1] + 1 < in_.frames ? at(stretch[1] + 1) : model_.end;
             model_.watched.push_back({at(stretch[0]), past, false, true, true, "", {}});
         }
         for (const auto& [id, span] : in_.state->watched()) {

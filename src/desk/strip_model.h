@@ -74,8 +74,11 @@ struct StripInput {
     const meet::State* state = nullptr;
     meet::RunId run;
     meet::ClipId clip;
-    std::vector<std::int64_t> frame_times;  ///< ns, ascending, not empty
-    std::int64_t end_ns = 0;                ///< when the last frame goes
+    std::int64_t frames = 0;
+    /// When a frame from 0 to frames - 1 is shown, in ns, ascending. A long clip has half a million of them,
+    /// and the strip asks for a few.
+    std::function<std::int64_t(std::int64_t)> frame_time;
+    std::int64_t end_ns = 0;  ///< when the last frame goes
     std::vector<std::array<std::int64_t, 2>> displayed;
     const course::CourseBook* book = nullptr;    ///< may be null
     const ruling::RunRuling* ruling = nullptr;   ///< may be null

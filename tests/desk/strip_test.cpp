@@ -43,8 +43,8 @@ class Bench {
         input.state = &state_;
         input.run = {1};
         input.clip = {1};
-        for (std::int64_t n = 0; n < 100; ++n)
-            input.frame_times.push_back(n * kFrame);
+        input.frames = 100;
+        input.frame_time = [](std::int64_t n) { return n * kFrame; };
         input.end_ns = 100 * kFrame;
         input.displayed = displayed;
         input.solid = [this](meet::EntityKey key) { return key.id != hollow; };

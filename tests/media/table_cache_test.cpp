@@ -164,7 +164,8 @@ TEST_CASE("numbers in blocks come back, whatever they are and however far apart"
         const unsigned shift = static_cast<unsigned>(random() % 64);
         std::vector<std::int64_t> numbers(count);
         for (std::int64_t& number : numbers)
-            number = static_cast<std::int64_t>(random() >> shift) + (round % 2 ? INT64_MIN : 0);
+            number =
+                static_cast<std::int64_t>((random() >> shift) + (round % 2 ? std::uint64_t{1} << 63 : 0));
         if (round % 5 == 0) numbers.front() = INT64_MAX;
         std::string bytes;
         append_block(numbers, bytes);

@@ -261,9 +261,8 @@ StripInput strip_input(const review::Session& session) {
     const review::ClipView* clip = session.current_clip();
     if (!clip || !clip->table || clip->table->size() == 0) return input;
     const media::FrameTable& table = *clip->table;
-    input.frame_times.reserve(static_cast<std::size_t>(table.size()));
-    for (std::int64_t n = 0; n < table.size(); ++n)
-        input.frame_times.push_back(table.time(n).ns);
+    input.frames = table.size();
+    input.frame_time = [kept = clip->table](std::int64_t n) { return kept->time(n).ns; };
     const auto& last = table[table.size() - 1];
     input.end_ns = base::floor_to_time(last.pts + last.duration, table.time_base()).ns;
     input.displayed = session.displayed();
