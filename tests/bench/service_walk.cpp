@@ -25,6 +25,7 @@ class Presses {
     Presses(const WalkPlan& plan, Clock::time_point begin) : plan_(plan), begin_(begin) {}
 
     [[nodiscard]] bool all_answered() const { return answered_ == plan_.presses; }
+    [[nodiscard]] bool all_pressed() const { return pressed_ == plan_.presses; }
     [[nodiscard]] bool due() const { return pressed_ < plan_.presses && Clock::now() >= scheduled(pressed_); }
     [[nodiscard]] std::int64_t press() { return plan_.start + plan_.direction * ++pressed_; }
     [[nodiscard]] Clock::time_point next_look() const {
@@ -55,7 +56,7 @@ class Presses {
 base::Result<void> go(media::FrameService& service, const media::PictureStore& store, Bell& bell,
                       const WalkPlan& plan, Walk& walk) {
     Presses presses(plan, Clock::now() + rest);
-    while (!presses.all_answered()) {
+    for (;;) {
         if (presses.due()) service.request(presses.press());
         const media::ServiceState state = service.poll();
         if (state.error) return *state.error;
@@ -63,11 +64,11 @@ base::Result<void> go(media::FrameService& service, const media::PictureStore& s
         walk.resident_peak = std::max(walk.resident_peak, resident_bytes());
         walk.kept_peak = std::max(walk.kept_peak, store.kept_bytes());
         walk.used_peak = std::max(walk.used_peak, store.used_bytes());
+        if (presses.all_answered()) return {};
         const Clock::time_point until = presses.next_look();
-        if (!bell.wait(until) && until - Clock::now() > patience / 2)
+        if (!bell.wait(until) && presses.all_pressed())
             return base::Error{Category::io, "The service gave no answer within a minute.", {}};
     }
-    return {};
 }
 
 }  // namespace
