@@ -55,9 +55,17 @@ PictureStore::Victim PictureStore::farthest() const {
     return worst;
 }
 
-void PictureStore::make_room(std::vector<std::shared_ptr<const Picture>>& leaving) {
-    const std::size_t beside = beside_the_kept();
-    const std::size_t room = budget_ > beside ? budget_ - beside : 0;
+// A decoder takes the memory of its next pictures before the last one is put here: what leaves in time serves
+// them, so that nothing has to be added beyond the budget.
+std::size_t PictureStore::room_for_kept(const Picture& like) const {
+    constexpr std::size_t in_flight = 3;
+    const std::size_t coming = like.in_pool() ? in_flight * like.bytes() : 0;
+    const std::size_t taken = beside_the_kept() + std::min(coming, budget_ / 8);
+    return budget_ > taken ? budget_ - taken : 0;
+}
+
+void PictureStore::make_room(const Picture& newest, std::vector<std::shared_ptr<const Picture>>& leaving) {
+    const std::size_t room = room_for_kept(newest);
     while (kept_bytes_ > room) {
         const Victim victim = farthest();
         if (!victim.shelf || victim.cost <= 0) return;  // only pictures at the hand are left
@@ -105,7 +113,9 @@ void PictureStore::Shelf::put(std::int64_t frame, std::shared_ptr<const Picture>
     if (!added) return;
     store_.kept_bytes_ += at->second->bytes();
     if (at->second->in_pool()) store_.kept_of_pool_ += at->second->bytes();
-    store_.make_room(leaving);
+    // The picture itself may leave again at once.
+    const std::shared_ptr<const Picture> newest = at->second;
+    store_.make_room(*newest, leaving);
 }
 
 void PictureStore::Shelf::place_hand(std::int64_t frame, int direction) {
@@ -130,10 +140,9 @@ std::int64_t PictureStore::Shelf::capacity() const {
     const auto clips =
         static_cast<std::size_t>(std::count_if(store_.shelves_.begin(), store_.shelves_.end(),
                                                [](const Shelf* s) { return !s->pictures_.empty(); }));
-    const std::size_t beside = store_.beside_the_kept();
-    const std::size_t room = store_.budget_ > beside ? store_.budget_ - beside : 0;
     const std::size_t one = std::max<std::size_t>(1, pictures_.begin()->second->bytes());
-    return std::max<std::int64_t>(1, static_cast<std::int64_t>(room / clips / one));
+    return std::max<std::int64_t>(
+        1, static_cast<std::int64_t>(store_.room_for_kept(*pictures_.begin()->second) / clips / one));
 }
 
 bool PictureStore::Shelf::take_turn() {

@@ -90,7 +90,8 @@ class PictureStore {
     };
     [[nodiscard]] Victim farthest() const;
     [[nodiscard]] std::size_t beside_the_kept() const;
-    void make_room(std::vector<std::shared_ptr<const Picture>>& leaving);
+    [[nodiscard]] std::size_t room_for_kept(const Picture& like) const;
+    void make_room(const Picture& newest, std::vector<std::shared_ptr<const Picture>>& leaving);
 
     const std::size_t budget_;
     std::unique_ptr<FramePool> pool_;
