@@ -113,9 +113,9 @@ base::Result<std::vector<RepeatedStretch>> find_repeated_pictures(
     reading.cache_bytes = kReaderCache;
     reading.threads = options.threads;
     reading.open_bytes = options.open_bytes;
+    reading.stop = options.stop;
     base::Result<FrameReader> reader = FrameReader::open(path, table, reading);
     if (!reader) return reader.error();
-    reader->set_stop(options.stop);
     Comparison comparison;
     std::vector<Noted> frames;
     frames.reserve(static_cast<std::size_t>(table->size()));

@@ -49,7 +49,7 @@ Session::Inner::Inner(store::MeetFile opened, SessionOptions chosen)
     : file(std::move(opened)), options(std::move(chosen)), state(file.loaded()) {
     rows_at_open = file.rows_at_open();
     ruling_job = std::make_unique<RulingJob>(options.wake);
-    content_job = std::make_unique<ContentJob>(options.wake);
+    content_job = std::make_unique<ContentJob>(options.wake, hand_movement);
 }
 
 Result<void> Session::Inner::commit(meet::Change change, bool undoable) {
@@ -412,7 +412,7 @@ std::int64_t Session::frame() const {
 }
 
 void Session::go_to_frame(std::int64_t frame) {
-    inner_->content_job->note_hand();
+    inner_->hand_movement->note();
     if (ClipDesk* desk = inner_->current_desk()) desk->request(frame);
 }
 
@@ -442,7 +442,7 @@ const PictureView& Session::picture_of(meet::ClipId clip) const {
 }
 
 void Session::place_clip(meet::ClipId clip, std::int64_t frame) {
-    inner_->content_job->note_hand();
+    inner_->hand_movement->note();
     if (ClipDesk* desk = inner_->desk_of(clip)) desk->request(frame);
 }
 

@@ -55,7 +55,8 @@ ClipDesk* Session::Inner::next_to_look_through() {
 
 void Session::Inner::look_through_clips() {
     if (options.read_only || !options.look_for_repeats) return;
-    if (ClipDesk* next = next_to_look_through()) next->look_for_repeats();
+    if (ClipDesk* next = next_to_look_through())
+        next->look_for_repeats([moved = hand_movement] { return moved->recent(); });
 }
 
 Result<void> Session::find_repeats(const std::function<void(double)>& progress) {

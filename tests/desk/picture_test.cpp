@@ -2,7 +2,6 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cstdint>
-#include <fstream>
 #include <iostream>
 #include <iterator>
 #include <set>
@@ -10,16 +9,13 @@
 #include "desk/desk.h"
 #include "desk/test_meet.h"
 #include "review/session.h"
+#include "support/file_bytes.h"
 
 using namespace plumbmark;
 namespace fs = std::filesystem;
+using test::bytes_of;
 
 namespace {
-
-std::string bytes_of(const fs::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), {}};
-}
 
 /// Width and height as a PNG's header gives them (ISO/IEC 15948, clause 11.2.2: big-endian at bytes 16 and
 /// 20).

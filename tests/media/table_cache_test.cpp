@@ -29,11 +29,6 @@ fs::path kept_clip() {
     return copy;
 }
 
-std::string bytes_of(const fs::path& file) {
-    std::ifstream in(file, std::ios::binary);
-    return {std::istreambuf_iterator<char>(in), {}};
-}
-
 void write(const fs::path& file, const std::string& bytes) {
     std::ofstream(file, std::ios::binary | std::ios::trunc) << bytes;
 }
@@ -102,7 +97,7 @@ TEST_CASE("a table is not kept for what took the clip's place while it was scann
     REQUIRE(before);
     auto table = scan_clip(clip);
     REQUIRE(table.ok());
-    write(clip, bytes_of(kept_clip()) + "more");
+    write(clip, read_file(kept_clip()) + "more");
     keep_table(*before, *table);
     CHECK(recall_table(*before));
     CHECK_FALSE(recalled(clip, {}, folder.path()));
@@ -114,7 +109,7 @@ TEST_CASE("a damaged table is not used, wherever the damage is, and made anew") 
     REQUIRE(table.ok());
     keep(kept_clip(), {}, *table, folder.path());
     const fs::path file = only_table(folder.path());
-    const std::string good = bytes_of(file);
+    const std::string good = read_file(file);
     for (std::size_t at = 0; at < good.size(); at += 7) {
         std::string bad = good;
         bad[at] = static_cast<char>(bad[at] ^ 0x20);
@@ -131,7 +126,7 @@ TEST_CASE("a damaged table is not used, wherever the damage is, and made anew") 
     while (!service.poll().settled())
         std::this_thread::yield();
     CHECK(service.poll().picture_frame == 5);
-    CHECK(bytes_of(file) == good);
+    CHECK(read_file(file) == good);
 }
 
 TEST_CASE("bytes that are no table are refused, whatever they promise") {

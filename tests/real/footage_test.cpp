@@ -3,12 +3,11 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <filesystem>
-#include <fstream>
 #include <iostream>
-#include <iterator>
 
 #include "review/exchange.h"
 #include "review/session.h"
+#include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -17,6 +16,7 @@ namespace fs = std::filesystem;
 namespace meet = plumbmark::meet;
 using plumbmark::review::Session;
 using plumbmark::ruling::Verdict;
+using plumbmark::test::bytes_of;
 using plumbmark::test::TemporaryFolder;
 
 const fs::path kHere = fs::path(PLUMBMARK_SOURCE_DIR) / "tests" / "real";
@@ -26,11 +26,6 @@ bool footage_is_here() {
     if (fs::exists(kClips / "motion" / "gym-four-cameras" / "cam01.mp4")) return true;
     std::cout << "skipped: the shared footage is not beside the project\n";
     return false;
-}
-
-std::string bytes_of(const fs::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), {}};
 }
 
 plumbmark::store::MarksText marks_of(const std::string& name) {

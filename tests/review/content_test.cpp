@@ -1,16 +1,16 @@
 // The SHA-256 of whole files in a session: found in the background, kept, and held to the file when it was
 // written to.
 #include <catch2/catch.hpp>
-#include <cstdio>
 #include <filesystem>
 #include <fstream>
-#include <iterator>
 #include <thread>
 
 #include "review/clip_files.h"
 #include "review/internal/content_job.h"
 #include "review/session.h"
 #include "store/meet_file.h"
+#include "support/file_bytes.h"
+#include "support/run_program.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -20,23 +20,17 @@ namespace meet = plumbmark::meet;
 using plumbmark::review::ContentJob;
 using plumbmark::review::Session;
 using plumbmark::review::SessionOptions;
+using plumbmark::test::bytes_of;
 using plumbmark::test::TemporaryFolder;
 
 const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
 constexpr std::chrono::seconds kMoment{2};
 
-std::string bytes_of(const fs::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), {}};
-}
-
 std::string sha256sum(const fs::path& path) {
-    std::FILE* pipe = popen(("sha256sum '" + path.string() + "'").c_str(), "r");
-    REQUIRE(pipe);
-    char text[65] = {};
-    REQUIRE(std::fread(text, 1, 64, pipe) == 64);
-    pclose(pipe);
-    return text;
+    const auto answer = plumbmark::test::run_line("sha256sum '" + path.string() + "'");
+    REQUIRE(answer.code == 0);
+    REQUIRE(answer.words.size() > 64);
+    return answer.words.substr(0, 64);
 }
 
 SessionOptions reading_whole(bool read_only = false) {
@@ -221,7 +215,7 @@ TEST_CASE("a job rests while it is held, tells how far it is, and drops what nob
     const fs::path file = folder / "large.bin";
     std::ofstream(file, std::ios::binary) << std::string(3'000'000, 'x');
     std::atomic<int> wakes{0};
-    ContentJob job([&] { ++wakes; });
+    ContentJob job([&] { ++wakes; }, std::make_shared<plumbmark::review::HandMovement>());
     const meet::ClipId first{1}, second{2};
     CHECK(job.progress(first) < 0);
     job.hold(true);

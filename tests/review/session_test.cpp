@@ -4,10 +4,9 @@
 
 #include <catch2/catch.hpp>
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 
 #include "review/exchange.h"
+#include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -16,14 +15,10 @@ namespace fs = std::filesystem;
 namespace meet = plumbmark::meet;
 using plumbmark::course::Part;
 using plumbmark::review::Session;
+using plumbmark::test::bytes_of;
 using plumbmark::test::TemporaryFolder;
 
 const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
-
-std::string bytes_of(const fs::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), {}};
-}
 
 std::unique_ptr<Session> session_with_clip(const TemporaryFolder& folder) {
     auto session =

@@ -10,6 +10,7 @@
 #include <map>
 
 #include "meet/random_changes.h"
+#include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
 namespace plumbmark {
@@ -18,6 +19,7 @@ namespace {
 using base::Category;
 using store::MeetFile;
 using store::OpenOptions;
+using test::bytes_of;
 
 const meet::MeetInfo kInfo{"Pier Nine Youth Open", "harbour warehouse", "2026-05-02"};
 
@@ -25,11 +27,6 @@ OpenOptions reading() {
     OpenOptions options;
     options.read_only = true;
     return options;
-}
-
-std::string bytes_of(const std::filesystem::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), {}};
 }
 
 void write_bytes(const std::filesystem::path& path, const std::string& bytes) {

@@ -2,24 +2,19 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <catch2/catch.hpp>
-#include <fstream>
-#include <iterator>
 
 #include "store/meet_file.h"
+#include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
 using namespace plumbmark;
 using namespace plumbmark::store;
+using plumbmark::test::bytes_of;
 
 namespace {
 
 const std::filesystem::path kSample =
     std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips" / "pier-nine.meet";
-
-std::string content_of(const std::filesystem::path& path) {
-    std::ifstream in(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(in), {}};
-}
 
 int format_of(const std::filesystem::path& path) {
     return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();
@@ -48,7 +43,7 @@ TEST_CASE("a file of the first format is read as it is, and nothing of it change
     const auto report = verify_chain(path);
     REQUIRE(report.ok());
     CHECK(report->whole);
-    CHECK(content_of(path) == content_of(kSample));
+    CHECK(bytes_of(path) == bytes_of(kSample));
 }
 
 TEST_CASE(

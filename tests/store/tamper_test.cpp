@@ -7,17 +7,14 @@
 
 #include "meet/random_changes.h"
 #include "store/meet_file.h"
+#include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
 namespace plumbmark {
 namespace {
 
 using store::MeetFile;
-
-std::string bytes_of(const std::filesystem::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), {}};
-}
+using test::bytes_of;
 
 void write_bytes(const std::filesystem::path& path, const std::string& bytes) {
     std::ofstream(path, std::ios::binary) << bytes;

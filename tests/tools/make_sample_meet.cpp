@@ -4,24 +4,20 @@
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
-#include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
 
 #include "sample_reviewer.h"
+#include "support/file_bytes.h"
 
 namespace {
 
 using plumbmark::base::Result;
 using plumbmark::review::Session;
+using plumbmark::test::bytes_of;
 namespace meet = plumbmark::meet;
 
 constexpr std::int64_t kMeetDay = 1'777'710'000'000'000'000;  // 2026-05-02 08:20 UTC
-
-std::string bytes_of(const std::filesystem::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), {}};
-}
 
 plumbmark::review::SessionOptions fixed_options() {
     plumbmark::review::SessionOptions options;

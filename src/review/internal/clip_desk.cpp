@@ -15,7 +15,6 @@ namespace fs = std::filesystem;
 
 constexpr std::size_t kSidePicturesKept = 8;
 /// How long after a request the clip is not looked through in the background.
-constexpr std::chrono::milliseconds kAfterRequest{400};
 
 base::Error away(const meet::Clip& clip) {
     const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
@@ -186,7 +185,6 @@ PictureView ClipDesk::picture_in(const media::ServiceState& state) {
 }
 
 void ClipDesk::request(std::int64_t frame) {
-    last_request_.store(std::chrono::steady_clock::now(), std::memory_order_relaxed);
     frame_ = std::max<std::int64_t>(0, frame);
     if (view_.table) frame_ = std::min(frame_, std::max<std::int64_t>(0, view_.table->size() - 1));
     if (service_) service_->request(frame_);
@@ -277,14 +275,10 @@ bool ClipDesk::may_look_for_repeats(const meet::Clip& stored) const {
     return !looked_ && !repeat_job_ && facts_taken_ && !stored.repeated && view_.table && !view_.error;
 }
 
-void ClipDesk::look_for_repeats() {
+void ClipDesk::look_for_repeats(std::function<bool()> busy) {
     looked_ = true;
-    // The reviewer's hand comes first, and what is made ready right behind it.
-    const auto busy = [this] {
-        return std::chrono::steady_clock::now() - last_request_.load(std::memory_order_relaxed) <
-               kAfterRequest;
-    };
-    repeat_job_ = std::make_unique<RepeatJob>(file_, view_.table, media::user_cache_folder(), busy, wake_);
+    repeat_job_ =
+        std::make_unique<RepeatJob>(file_, view_.table, media::user_cache_folder(), std::move(busy), wake_);
 }
 
 std::optional<meet::Clip> ClipDesk::take_repeats(const meet::Clip& stored) {

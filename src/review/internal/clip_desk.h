@@ -2,7 +2,6 @@
 // the check that the file is the one that was marked.
 #pragma once
 
-#include <atomic>
 #include <chrono>
 #include <filesystem>
 #include <functional>
@@ -76,7 +75,8 @@ class ClipDesk {
 
     /// Whether this clip can be looked through for repeated pictures, and was not yet.
     [[nodiscard]] bool may_look_for_repeats(const meet::Clip& stored) const;
-    void look_for_repeats();
+    /// Begins to; rests while 'busy', asked on another thread, says so.
+    void look_for_repeats(std::function<bool()> busy);
     [[nodiscard]] bool looking_for_repeats() const { return repeat_job_ != nullptr; }
     /// The clip with what was found, once; none while there is nothing new.
     [[nodiscard]] std::optional<meet::Clip> take_repeats(const meet::Clip& stored);
@@ -117,7 +117,6 @@ class ClipDesk {
     std::jthread finder_;  // while the drive that may hold the file has not answered
     std::jthread fingerprint_thread_;
 
-    std::atomic<std::chrono::steady_clock::time_point> last_request_{};
     bool looked_ = false;  // through, whatever came of it
     std::unique_ptr<RepeatJob> repeat_job_;
 };

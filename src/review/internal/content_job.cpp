@@ -6,13 +6,12 @@
 namespace plumbmark::review {
 namespace {
 
-/// How long after the hand's last move the drive is left to it.
-constexpr std::chrono::milliseconds kAfterHand{400};
 constexpr double kTold = 0.01;  // of the way, between two wake-ups
 
 }  // namespace
 
-ContentJob::ContentJob(std::function<void()> wake) : wake_(std::move(wake)) {}
+ContentJob::ContentJob(std::function<void()> wake, std::shared_ptr<const HandMovement> hand)
+    : wake_(std::move(wake)), hand_(std::move(hand)) {}
 
 ContentJob::~ContentJob() {
     thread_.request_stop();
@@ -39,17 +38,12 @@ void ContentJob::forget(meet::ClipId clip) {
     }
 }
 
-void ContentJob::note_hand() {
-    last_hand_.store(std::chrono::steady_clock::now(), std::memory_order_relaxed);
-}
-
 void ContentJob::hold(bool others_read) {
     held_.store(others_read, std::memory_order_relaxed);
 }
 
 bool ContentJob::busy() const {
-    return held_.load(std::memory_order_relaxed) ||
-           std::chrono::steady_clock::now() - last_hand_.load(std::memory_order_relaxed) < kAfterHand;
+    return held_.load(std::memory_order_relaxed) || hand_->recent();
 }
 
 double ContentJob::progress(meet::ClipId clip) const {

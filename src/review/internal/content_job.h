@@ -2,12 +2,12 @@
 #pragma once
 
 #include <atomic>
-#include <chrono>
 #include <condition_variable>
 #include <cstdint>
 #include <deque>
 #include <filesystem>
 #include <functional>
+#include <memory>
 #include <mutex>
 #include <optional>
 #include <thread>
@@ -16,6 +16,7 @@
 #include "base/result.h"
 #include "media/file_content.h"
 #include "meet/values.h"
+#include "review/internal/hand_movement.h"
 
 namespace plumbmark::review {
 
@@ -27,11 +28,11 @@ struct ContentFound {
 
 /// Threads: made, asked and destroyed by one owner; the work has a thread of its own at the lowest priority,
 /// begun with the first question, which calls 'wake' after each percent of a file and after its end. It rests
-/// while the owner's hand moves and while hold(true) says that others read. The destructor stops the work,
+/// while the hand moves and while hold(true) says that others read. The destructor stops the work,
 /// also on a drive that does not answer.
 class ContentJob {
   public:
-    explicit ContentJob(std::function<void()> wake);
+    ContentJob(std::function<void()> wake, std::shared_ptr<const HandMovement> hand);
     ~ContentJob();
     ContentJob(const ContentJob&) = delete;
     ContentJob& operator=(const ContentJob&) = delete;
@@ -40,7 +41,6 @@ class ContentJob {
     void ask(meet::ClipId clip, std::filesystem::path file, std::optional<std::int64_t> unless_changed_at);
     /// Nobody wants this clip's content any more.
     void forget(meet::ClipId clip);
-    void note_hand();
     void hold(bool others_read);
 
     /// Share of the clip's file that is read, 0 to 1; negative while it is not being read.
@@ -63,7 +63,7 @@ class ContentJob {
     [[nodiscard]] bool busy() const;
 
     const std::function<void()> wake_;
-    std::atomic<std::chrono::steady_clock::time_point> last_hand_{};
+    const std::shared_ptr<const HandMovement> hand_;
     std::atomic<bool> held_{false};
     std::atomic<std::int64_t> reading_{-1};  // the clip at work
     std::atomic<double> share_{0};           // of it

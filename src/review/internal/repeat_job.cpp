@@ -1,12 +1,10 @@
 #include "review/internal/repeat_job.h"
 
-#include <sys/resource.h>
-#include <unistd.h>
+#include "media/file_content.h"
 
 namespace plumbmark::review {
 namespace {
 
-constexpr int kLowestPriority = 19;
 constexpr double kTold = 0.01;  // of the way, between two wake-ups
 
 }  // namespace
@@ -31,9 +29,7 @@ std::optional<RepeatsFound> RepeatJob::take() {
 }
 
 void RepeatJob::work(std::stop_token stop) {
-    // On Linux a priority belongs to a thread, and the decoder's threads inherit it. What fails is slower for
-    // others, no worse.
-    (void)setpriority(PRIO_PROCESS, static_cast<id_t>(gettid()), kLowestPriority);
+    media::work_behind_all_others();
     RepeatsFound found = look(stop);
     if (stop.stop_requested()) return;
     {
@@ -47,6 +43,7 @@ RepeatsFound RepeatJob::look(const std::stop_token& stop) {
     // The key is made before the pass, so that what the file held before is not kept for what it holds after.
     media::ScanOptions scanned;
     scanned.stream = table_->info().stream;
+    scanned.stop = stop;
     const auto key = media::table_key(clip_, scanned, cache_folder_);
     if (key) {
         if (auto kept = media::recall_repeated_pictures(*key)) return std::move(*kept);

@@ -88,6 +88,7 @@ struct Session::Inner {
     std::vector<meet::ClipId> asked_clips;
     store::Ticket last_committed = 0;
     std::unique_ptr<RulingJob> ruling_job;
+    const std::shared_ptr<HandMovement> hand_movement = std::make_shared<HandMovement>();
     std::unique_ptr<ContentJob> content_job;
 };
 

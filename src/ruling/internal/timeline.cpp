@@ -23,9 +23,7 @@ class Times {
     std::optional<std::vector<Placed>> place() {
         if (!loose_moments() || !order() || !deadlines() || !brackets()) return std::nullopt;
         std::vector<Placed> places;
-        std::int64_t before = 0;
-        for (std::size_t clock = 1; clock < prepared_.clocks; ++clock)
-            before = settle(clock, is_loose(clock) ? before : 0);
+        settle_clocks();
         std::int64_t previous = 0;
         std::size_t clip = 0;
         for (std::size_t i = 0; i < turns_.size(); ++i) {
@@ -57,10 +55,17 @@ class Times {
     }
     [[nodiscard]] Zone::Node event(std::size_t turn) const { return first_event() + turn; }
 
-    [[nodiscard]] bool is_loose(std::size_t clock) const {
-        return std::any_of(prepared_.loose.begin(), prepared_.loose.end(), [clock](const auto& moments) {
-            return !moments.empty() && moments.front().clock <= clock && clock <= moments.back().clock;
-        });
+    // The first clock is the one that all others are told by.
+    void settle_clocks() {
+        std::int64_t before = 0;
+        for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
+            const std::vector<LooseMoment>& moments = prepared_.loose[clip];
+            if (moments.empty() && prepared_.clock_of[clip] != 0)
+                before = settle(offset(prepared_.clock_of[clip]), 0);
+            for (const LooseMoment& moment : moments) {
+                if (moment.clock != 0) before = settle(offset(moment.clock), before);
+            }
+        }
     }
 
     void on_one_clock(Placed& placed, std::size_t turn, std::size_t clock, std::int64_t value) const {
