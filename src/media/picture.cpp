@@ -119,8 +119,9 @@ bool is_full_by_format(AVPixelFormat format) {
 
 ColourRange range_of(const AVFrame& frame) {
     if (is_full_by_format(static_cast<AVPixelFormat>(frame.format))) return ColourRange::full;
-    if (frame.color_range == AVCOL_RANGE_JPEG) return ColourRange::full;
-    return frame.color_range == AVCOL_RANGE_MPEG ? ColourRange::limited : ColourRange::untagged;
+    const AVColorRange range = stated(frame.color_range);
+    if (range == AVCOL_RANGE_JPEG) return ColourRange::full;
+    return range == AVCOL_RANGE_MPEG ? ColourRange::limited : ColourRange::untagged;
 }
 
 }  // namespace
@@ -141,11 +142,11 @@ Picture::Picture(std::unique_ptr<NativeFrame> native, int quarter_turns, bool mi
     bit_depth_ = descriptor->comp[0].depth;
     planes_ = av_pix_fmt_count_planes(format);
     chroma_ = chroma_of(*descriptor);
-    matrix_ = chroma_ == ChromaLayout::rgb ? ColourMatrix::rgb : matrix_of(frame.colorspace);
+    matrix_ = chroma_ == ChromaLayout::rgb ? ColourMatrix::rgb : matrix_of(stated(frame.colorspace));
     range_ = range_of(frame);
-    transfer_ = transfer_of(frame.color_trc);
-    primaries_ = primaries_of(frame.color_primaries);
-    chroma_site_ = chroma_site_of(frame.chroma_location);
+    transfer_ = transfer_of(stated(frame.color_trc));
+    primaries_ = primaries_of(stated(frame.color_primaries));
+    chroma_site_ = chroma_site_of(stated(frame.chroma_location));
     key_ = is_key(frame);
     damaged_ = frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0;
     for (const AVBufferRef* buffer : frame.buf)

@@ -17,8 +17,10 @@ extern "C" {
 }
 
 #include <cstdint>
+#include <cstring>
 #include <memory>
 #include <string>
+#include <type_traits>
 #include <vector>
 
 #include "base/time.h"
@@ -79,6 +81,37 @@ inline std::string error_words(int code) {
 
 inline base::Rational from_av(AVRational r) {
     return r.den == 0 ? base::Rational{0, 1} : base::Rational{r.num, r.den};
+}
+
+/// What a file states in one of libav's enumerations, or `otherwise` where it is none of the values below
+/// `count`. Some readers of libav copy the file's number unchecked, and C++ does not even let one load a
+/// number outside an enumeration; so the bytes are looked at first.
+template <typename Enumeration>
+Enumeration stated(const Enumeration& stored, Enumeration count, Enumeration otherwise) {
+    std::underlying_type_t<Enumeration> number{};
+    std::memcpy(&number, &stored, sizeof number);
+    const auto value = static_cast<std::int64_t>(number);
+    if (value < 0 || value >= static_cast<std::int64_t>(count)) return otherwise;
+    return static_cast<Enumeration>(number);
+}
+
+inline AVColorSpace stated(const AVColorSpace& space) {
+    return stated(space, AVCOL_SPC_NB, AVCOL_SPC_UNSPECIFIED);
+}
+inline AVColorRange stated(const AVColorRange& range) {
+    return stated(range, AVCOL_RANGE_NB, AVCOL_RANGE_UNSPECIFIED);
+}
+inline AVColorPrimaries stated(const AVColorPrimaries& primaries) {
+    return stated(primaries, AVCOL_PRI_NB, AVCOL_PRI_UNSPECIFIED);
+}
+inline AVColorTransferCharacteristic stated(const AVColorTransferCharacteristic& transfer) {
+    return stated(transfer, AVCOL_TRC_NB, AVCOL_TRC_UNSPECIFIED);
+}
+inline AVChromaLocation stated(const AVChromaLocation& site) {
+    return stated(site, AVCHROMA_LOC_NB, AVCHROMA_LOC_UNSPECIFIED);
+}
+inline AVFieldOrder stated(const AVFieldOrder& order) {
+    return stated(order, static_cast<AVFieldOrder>(AV_FIELD_BT + 1), AV_FIELD_UNKNOWN);
 }
 
 /// FFmpeg 6.1 moved the key mark from a field into the flags.

@@ -44,10 +44,10 @@ void describe_colour(const AVCodecParameters& parameters, ClipInfo& info) {
     info.pixel_format = words(av_get_pix_fmt_name(format));
     if (const AVPixFmtDescriptor* descriptor = av_pix_fmt_desc_get(format))
         info.bit_depth = descriptor->comp[0].depth;
-    info.matrix = words(av_color_space_name(parameters.color_space));
-    info.range = words(av_color_range_name(parameters.color_range));
-    info.primaries = words(av_color_primaries_name(parameters.color_primaries));
-    info.transfer = words(av_color_transfer_name(parameters.color_trc));
+    info.matrix = words(av_color_space_name(stated(parameters.color_space)));
+    info.range = words(av_color_range_name(stated(parameters.color_range)));
+    info.primaries = words(av_color_primaries_name(stated(parameters.color_primaries)));
+    info.transfer = words(av_color_transfer_name(stated(parameters.color_trc)));
 }
 
 }  // namespace
@@ -116,7 +116,7 @@ ClipInfo describe(const Demuxer& demuxer) {
     const AVRational rate = av_guess_frame_rate(format, mutable_stream, nullptr);
     if (rate.num > 0 && rate.den > 0) info.nominal_rate = base::reduced(from_av(rate));
     describe_colour(parameters, info);
-    info.field_order = field_order(parameters.field_order);
+    info.field_order = field_order(stated(parameters.field_order));
     info.capture_rate = capture_rate(demuxer.format(), stream);
     info.sounds = sound_streams(demuxer.format(), stream.index);
     info.has_sound = av_find_best_stream(format, AVMEDIA_TYPE_AUDIO, -1, -1, nullptr, 0) >= 0;
