@@ -56,7 +56,8 @@ Json json_clips(const RulingDocument& document) {
 Json json_result(const ruling::RunRuling& run) {
     Json results = Json::array();
     for (const ruling::RunResult& result : run.results)
-        results.push_back({{"cleared", result.cleared}, {"full_clear", result.full_clear}});
+        results.push_back(
+            {{"cleared", result.cleared}, {"full_clear", result.full_clear}, {"points", result.points}});
     return results;
 }
 

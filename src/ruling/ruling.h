@@ -108,6 +108,9 @@ struct StationRuling {
     std::vector<MarkId> rests_on;    ///< none can be left out
     std::optional<Margin> margin;    ///< for shown rulings
     std::vector<World> worlds;       ///< for NOT SHOWN: one of each outcome
+    /// Where every station counts: the points that it brings, over the worlds that reach it, ascending: all
+    /// of them for a clear, the part credit of the furthest checkpoint otherwise. Empty in the other format.
+    std::vector<std::int32_t> points;
     std::vector<SettleStep>
         settle;  ///< for NOT SHOWN: up to three, cheapest first; empty: no single change settles it
 };
@@ -116,6 +119,7 @@ struct StationRuling {
 struct RunResult {
     std::int32_t cleared = 0;  ///< stations cleared
     bool full_clear = false;   ///< every station, and the finish signal where it is required
+    std::int32_t points = 0;   ///< where every station counts: points of the clears and part credit; else 0
     friend auto operator<=>(const RunResult&, const RunResult&) = default;
 };
 

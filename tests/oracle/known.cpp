@@ -4,8 +4,13 @@ namespace plumbmark::oracle {
 
 ruling::RunResult Known::result(const Ending& ending) const {
     ruling::RunResult made;
-    for (const Ruled& ruled : ending.stations)
-        made.cleared += ruled.outcome == Outcome::cleared ? 1 : 0;
+    for (std::size_t k = 0; k < review_.book.stations.size(); ++k) {
+        if (ending.stations[k].outcome != Outcome::cleared) continue;
+        ++made.cleared;
+        // Random courses have no checkpoints.
+        if (review_.book.format == course::Format::every_station_counts)
+            made.points += review_.book.stations[k].points;
+    }
     made.full_clear = made.cleared == static_cast<std::int32_t>(review_.book.stations.size()) &&
                       (ending.finished || !review_.book.finish.required);
     return made;

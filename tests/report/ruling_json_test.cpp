@@ -119,7 +119,7 @@ TEST_CASE("a station says what decided it, what it rests on and how sure it is")
     CHECK(net["clauses"][2] ==
           json({{"clause", "out_of_play"}, {"state", "broken"}, {"sentence", "left foot on the floor"}}));
     CHECK(net["floor_calls"][0]["outcome"] == "upheld");
-    CHECK(out["results"] == json::array({{{"cleared", 2}, {"full_clear", false}}}));
+    CHECK(out["results"] == json::array({{{"cleared", 2}, {"full_clear", false}, {"points", 0}}}));
 }
 
 TEST_CASE("what is not shown carries its worlds and the steps that would settle it") {

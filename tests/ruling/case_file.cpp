@@ -276,7 +276,7 @@ class CaseReader {
     }
 
     // expect STATION VERDICT [if reached] [clauses] | expect contradiction [numbers] | expect cleared 0 1
-    // [full]
+    // [full] | expect points 3 5
     void expect(Line& line) {
         line.take();
         if (line.take_if("contradiction")) {
@@ -288,6 +288,11 @@ class CaseReader {
         if (line.take_if("cleared")) {
             while (!line.done())
                 made_.results += (made_.results.empty() ? "" : " ") + line.take();
+            return;
+        }
+        if (line.take_if("points")) {
+            while (!line.done())
+                made_.points += (made_.points.empty() ? "" : " ") + line.take();
             return;
         }
         ExpectedStation station;

@@ -28,6 +28,7 @@ struct RuleCase {
     std::vector<ExpectedStation> expected;
     std::vector<std::int64_t> contradiction;  ///< numbers of the lines' marks that the refusal must name
     bool refused = false;
+    std::string points;   ///< "3 5": the points over the worlds; empty: not looked at
     std::string results;  ///< "1", "0 1", "2 full"; empty: not looked at
 };
 

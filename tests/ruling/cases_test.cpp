@@ -40,6 +40,16 @@ std::string results_of(const ruling::RunRuling& ruled) {
     return text;
 }
 
+std::string points_of(const ruling::RunRuling& ruled) {
+    std::set<std::int32_t> points;
+    for (const ruling::RunResult& result : ruled.results)
+        points.insert(result.points);
+    std::string text;
+    for (const std::int32_t n : points)
+        text += (text.empty() ? "" : " ") + std::to_string(n);
+    return text;
+}
+
 void check_ruled(const RuleCase& rule_case) {
     const base::Result<ruling::RunRuling> ruled =
         ruling::rule_run(rule_case.book, rule_case.evidence, rule_case.settings);
@@ -55,6 +65,7 @@ void check_ruled(const RuleCase& rule_case) {
               words(expected.verdict, expected.if_reached, expected.clauses));
     }
     if (!rule_case.results.empty()) CHECK(results_of(ruled.value()) == rule_case.results);
+    if (!rule_case.points.empty()) CHECK(points_of(ruled.value()) == rule_case.points);
 }
 
 // The refusal is a contradiction; without any one of the lines it names the review must be consistent, and
@@ -130,6 +141,10 @@ TEST_CASE("orders, caps, finish, faces and two cameras are ruled as written down
 
 TEST_CASE("what happens between attempts and between stations is ruled as written down beforehand") {
     check_file("between-attempts.case", 3);
+}
+
+TEST_CASE("points and part credit are counted as written down beforehand") {
+    check_file("checkpoints.case", 4);
 }
 
 TEST_CASE("a slip in a case file is told with its line") {

@@ -171,6 +171,7 @@ Json json_station(const RulingDocument& document, const ruling::StationRuling& s
         {"margin", json_margin(station.margin)},
         {"rests_on", json_mark_ids(station.rests_on)},
         {"clauses", json_clauses(station)},
+        {"points", station.points},
         {"worlds", json_worlds(document, station)},
         {"settle", json_settle(document, station)},
         {"floor_calls", json_calls(document, station)},

@@ -15,10 +15,19 @@ namespace {
 /// States that all explanations of one ruling may look at together: about a second.
 constexpr std::int64_t kAllExplanations = 30'000;
 
+/// What the station brings in the format in which every station counts.
+std::int32_t points_of(const Decision& decision, const course::Station& station) {
+    return decision.outcome == Outcome::cleared ? station.points : decision.credit;
+}
+
 RunResult result_of(const Ending& ending, const course::CourseBook& book) {
     RunResult result;
-    for (std::size_t k = 0; k < book.stations.size(); ++k)
-        result.cleared += ending.world.stations[k].outcome == Outcome::cleared ? 1 : 0;
+    for (std::size_t k = 0; k < book.stations.size(); ++k) {
+        const Decision& decision = ending.world.stations[k];
+        result.cleared += decision.outcome == Outcome::cleared ? 1 : 0;
+        if (book.format == course::Format::every_station_counts)
+            result.points += points_of(decision, book.stations[k]);
+    }
     const bool all = static_cast<std::size_t>(result.cleared) == book.stations.size();
     result.full_clear = all && (!book.finish.required || ending.world.finished);
     return result;
@@ -63,6 +72,17 @@ void add_clauses(const BareVerdict& bare, StationRuling& station) {
         station.deciding_clause = station.failing_clauses.front();
 }
 
+void add_points(const Inquiry& inquiry, std::size_t k, StationRuling& station) {
+    if (inquiry.book.format != course::Format::every_station_counts) return;
+    std::set<std::int32_t> points;
+    for (const Ending& ending : inquiry.decided.endings.endings) {
+        const Decision& decision = ending.world.stations[k];
+        if (decision.outcome != Outcome::not_reached)
+            points.insert(points_of(decision, inquiry.book.stations[k]));
+    }
+    station.points.assign(points.begin(), points.end());
+}
+
 void add_deciding(const Inquiry& inquiry, std::size_t k, StationRuling& station) {
     station.begins_at = begins_at(inquiry, k);
     if (!is_shown(station.verdict)) return;
@@ -88,6 +108,7 @@ StationRuling explain(const Inquiry& inquiry, std::size_t k, const std::vector<S
     station.verdict = bare.verdict;
     station.if_reached = bare.if_reached;
     add_clauses(bare, station);
+    add_points(inquiry, k, station);
     add_deciding(inquiry, k, station);
     station.clauses = findings_of(inquiry, k);
     bool tried_to_settle = false;

@@ -149,6 +149,11 @@ void Judge::set_past(SideIndex side, bool value) {
 
 void Judge::set_crossed(std::size_t crosser, std::size_t plane, bool value) {
     if (world_.phase != Phase::under_way) return;
+    if (crosser == kWhole && value) {
+        for (const CreditPlane& checkpoint : here().credit_planes) {
+            if (checkpoint.plane == plane) reach(checkpoint.points);
+        }
+    }
     for (std::size_t i = 0; i < here().planes.size(); ++i) {
         const PlaneNeed& need = here().planes[i];
         if (need.plane != plane || need.crosser != crosser) continue;
@@ -342,7 +347,9 @@ void Judge::end_of_world() {
         world_.phase == Phase::under_way || (world_.phase == Phase::waiting && world_.retrying);
     for (std::size_t k = 0; k < roles_.station_count(); ++k) {
         if (world_.stations[k].outcome != Outcome::undecided) continue;
-        world_.stations[k].outcome = begun && k == world_.at ? Outcome::open : Outcome::not_reached;
+        const bool open = begun && k == world_.at;
+        world_.stations[k].outcome = open ? Outcome::open : Outcome::not_reached;
+        if (open) world_.stations[k].credit = world_.credit;
     }
 }
 
@@ -366,7 +373,12 @@ void Judge::touch_under_way(Part part, SurfaceClass surface, Grade grade) {
         return end_attempt(clause_bit(Clause::attempt));
     if (role.item >= 0 && item_allows(role, part)) use_item(role.item);
     if (role.landing && !role.start && !world_.set_off) set_off();
+    if (world_.set_off) reach(role.credit);
     check_landing();
+}
+
+void Judge::reach(std::int32_t points) {
+    world_.credit = std::max(world_.credit, points);
 }
 
 bool Judge::item_allows(const Role& role, Part part) const {

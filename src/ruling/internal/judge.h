@@ -71,6 +71,7 @@ class Judge {
     [[nodiscard]] bool use_matters(int item) const;
     void use_item(int item);
     void set_off();
+    void reach(std::int32_t points);
     void breach(std::uint16_t clauses);
     void end_attempt(std::uint16_t clauses);
     void check_landing();

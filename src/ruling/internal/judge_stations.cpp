@@ -59,6 +59,7 @@ bool Judge::set_off_from_waiting(std::size_t station) {
     const bool retry = world_.retrying && station == world_.at;
     const std::uint8_t attempts = world_.attempts;
     const std::uint8_t running = world_.running;
+    const std::int32_t credit = world_.credit;
     for (std::size_t k = world_.at; k < station; ++k) {
         decide(k, Outcome::failed, clause_bit(Clause::start));
         if (first_fail_ends()) {
@@ -71,6 +72,7 @@ bool Judge::set_off_from_waiting(std::size_t station) {
     if (retry) {
         world_.attempts = attempts;
         world_.running = running;
+        world_.credit = credit;
         // A new attempt begins with its items unused, whatever is still held.
         world_.touched = 0;
         world_.item_touched = world_.clear_of_start = false;
@@ -94,6 +96,7 @@ void Judge::wait_for(std::size_t station, bool retrying) {
     clear_attempt();
     world_.at = static_cast<std::uint8_t>(station);
     world_.retrying = retrying;
+    if (!retrying) world_.credit = 0;
     world_.touched_unbegun = false;
     world_.stood = 0;
     if (station >= roles_.station_count()) {
@@ -120,14 +123,16 @@ void Judge::begin(std::size_t station) {
     world_.phase = Phase::under_way;
     world_.at = static_cast<std::uint8_t>(station);
     world_.retrying = false;
+    world_.credit = 0;
     world_.touched_unbegun = false;
     world_.stood = 0;
     for (const PairIndex pair : here().on_start) {
         if (world_.on_known[pair] && world_.on[pair]) world_.stood |= 1U << station;
     }
     for (std::size_t i = 0; i < here().items.size(); ++i) {
-        if (use_matters(static_cast<int>(i)) && any_on(here().items[i].pairs))
-            world_.touched |= std::uint64_t{1} << i;
+        if (!use_matters(static_cast<int>(i)) || !any_on(here().items[i].pairs)) continue;
+        world_.touched |= std::uint64_t{1} << i;
+        reach(here().roles[here().items[i].surface].credit);
     }
     world_.item_touched = world_.touched != 0;
     // Any item that is held, even one that nothing else depends on, makes a return to the start end an
@@ -142,7 +147,8 @@ void Judge::begin(std::size_t station) {
 bool Judge::use_matters(int item) const {
     const StationRoles& station = here();
     if (station.items[static_cast<std::size_t>(item)].required ||
-        station.items[static_cast<std::size_t>(item)].once)
+        station.items[static_cast<std::size_t>(item)].once ||
+        station.roles[station.items[static_cast<std::size_t>(item)].surface].credit > 0)
         return true;
     const bool awaited = std::any_of(station.items.begin(), station.items.end(),
                                      [item](const ItemRoles& other) { return other.after == item; });
@@ -160,7 +166,8 @@ void Judge::fail_here(std::uint16_t clauses) {
 }
 
 void Judge::decide(std::size_t station, Outcome outcome, std::uint16_t clauses) {
-    world_.stations[station] = {outcome, clauses, mark_};
+    const bool begun = station == world_.at && outcome == Outcome::failed;
+    world_.stations[station] = {outcome, clauses, mark_, begun ? world_.credit : 0};
 }
 
 void Judge::end_run(std::uint16_t clauses) {
@@ -172,6 +179,7 @@ void Judge::end_run(std::uint16_t clauses) {
         decide(k, fails ? Outcome::failed : Outcome::not_reached, fails ? clauses : std::uint16_t{0});
     }
     clear_attempt();
+    world_.credit = 0;
     world_.phase = Phase::ended;
     world_.running = 0;
     world_.stood = 0;

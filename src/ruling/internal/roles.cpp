@@ -193,6 +193,20 @@ void Roles::make_station(std::size_t k) {
         }
     }
     make_landing(roles);
+    make_checkpoints(roles);
+}
+
+void Roles::make_checkpoints(StationRoles& roles) {
+    if (book_->format != course::Format::every_station_counts) return;  // nobody counts points there
+    for (const course::Checkpoint& checkpoint : roles.station->checkpoints) {
+        if (checkpoint.touched) {
+            std::int32_t& credit = roles.roles[class_of(*checkpoint.touched)].credit;
+            credit = std::max(credit, checkpoint.points);
+        }
+        if (checkpoint.crossed)
+            roles.credit_planes.push_back(
+                {static_cast<std::size_t>(checkpoint.crossed->value), checkpoint.points});
+    }
 }
 
 void Roles::make_landing(StationRoles& roles) {

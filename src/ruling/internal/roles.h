@@ -35,6 +35,7 @@ struct Role {
     int item = -1;  ///< index into StationRoles::items
     bool previous_item =
         false;  ///< an item of the station before: neutral until set-off where the course says so
+    std::int32_t credit = 0;  ///< points of the best checkpoint that touching it reaches
 };
 
 struct ItemRoles {
@@ -60,6 +61,12 @@ struct PlaneNeed {
     std::size_t crosser = kWhole;
 };
 
+/// A checkpoint that the whole athlete reaches by passing a plane.
+struct CreditPlane {
+    std::size_t plane = 0;
+    std::int32_t points = 0;
+};
+
 struct StationRoles {
     const course::Station* station = nullptr;
     std::vector<Role> roles;          ///< by surface class
@@ -68,6 +75,7 @@ struct StationRoles {
     std::vector<ItemRoles> items;
     std::vector<RowRoles> rows;
     std::vector<PlaneNeed> planes;
+    std::vector<CreditPlane> credit_planes;
     std::vector<SideIndex> start_sides;  ///< sides that must be behind the start plane
     std::size_t start_plane = 0;
     bool has_start_plane = false;
@@ -111,6 +119,7 @@ class Roles {
     void make_classes(const Evidence& evidence);
     void make_station(std::size_t k);
     void make_landing(StationRoles& roles);
+    void make_checkpoints(StationRoles& roles);
     void make_matters();
     void make_kinds();
     [[nodiscard]] std::vector<PairIndex> all_parts_on(SurfaceClass c) const;

@@ -351,8 +351,9 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
     if (!under_way) return events;
     const StationRoles& station = roles_.station(world.at);
     for (std::size_t plane = 0; plane < roles_.plane_count(); ++plane) {
-        const bool needed = std::any_of(station.planes.begin(), station.planes.end(),
-                                        [plane](const PlaneNeed& n) { return n.plane == plane; });
+        const auto is_this = [plane](const auto& need) { return need.plane == plane; };
+        const bool needed = std::any_of(station.planes.begin(), station.planes.end(), is_this) ||
+                            std::any_of(station.credit_planes.begin(), station.credit_planes.end(), is_this);
         if (!needed && !(station.has_start_plane && station.start_plane == plane)) continue;
         for (std::size_t crosser = 0; crosser < kCrossersCount; ++crosser) {
             if (covered.sides[roles_.side(crosser, plane)]) continue;
@@ -414,6 +415,10 @@ void Search::simplify(State& state) const {
             for (const PlaneNeed& need : station.planes) {
                 for (std::size_t c = 0; c < kCrossersCount; ++c)
                     sides.set(roles_.side(c, need.plane));
+            }
+            for (const CreditPlane& checkpoint : station.credit_planes) {
+                for (std::size_t c = 0; c < kCrossersCount; ++c)
+                    sides.set(roles_.side(c, checkpoint.plane));
             }
             for (const SideIndex side : station.start_sides)
                 sides.set(side);

@@ -109,6 +109,22 @@ std::string not_reached_sentence(const Inquiry& inquiry, const std::vector<Stati
     return "Not reached: the run did not get to it.";
 }
 
+std::string points_words(const std::set<std::int32_t>& points) {
+    std::vector<std::string> ways;
+    for (const std::int32_t n : points)
+        ways.push_back(std::to_string(n));
+    return base::listed(ways, "or") + (points == std::set<std::int32_t>{1} ? " point" : " points");
+}
+
+/// " Part credit: 5 points." where a checkpoint was, or may have been, reached without a clear.
+std::string part_credit_words(const course::Station& station, const StationRuling& ruling) {
+    std::set<std::int32_t> credit(ruling.points.begin(), ruling.points.end());
+    if (ruling.verdict == Verdict::clear) return "";
+    if (ruling.verdict == Verdict::not_shown) credit.erase(station.points);
+    if (credit.empty() || credit == std::set<std::int32_t>{0}) return "";
+    return " Part credit: " + points_words(credit) + ".";
+}
+
 std::string finish_words(const Inquiry& inquiry, const RunRuling& ruling, std::size_t stations) {
     if (!inquiry.book.finish.required) return "";
     bool full = false, missed = false;
@@ -160,7 +176,8 @@ std::string station_sentence(const Inquiry& inquiry, const StationRuling& ruling
         case Verdict::not_reached:
             return not_reached_sentence(inquiry, before);
     }
-    return ruling.if_reached ? "If reached: " + text : base::sentence_case(text);
+    text = ruling.if_reached ? "If reached: " + text : base::sentence_case(text);
+    return text + part_credit_words(inquiry.book.station(ruling.station), ruling);
 }
 
 std::string run_sentence(const Inquiry& inquiry, const RunRuling& ruling) {
@@ -182,6 +199,12 @@ std::string run_sentence(const Inquiry& inquiry, const RunRuling& ruling) {
     }
     if (counts == std::set<std::size_t>{0}) text = "No station cleared";
     if (counts.size() == 1) text += finish_words(inquiry, ruling, stations);
+    if (inquiry.book.format == course::Format::every_station_counts) {
+        std::set<std::int32_t> points;
+        for (const RunResult& result : ruling.results)
+            points.insert(result.points);
+        text += "; " + points_words(points);
+    }
     if (ruling.split_low && ruling.split_high)
         text += "; " + split_words(*ruling.split_low, *ruling.split_high);
     return text + ".";

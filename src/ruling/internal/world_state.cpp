@@ -13,12 +13,13 @@ std::size_t hash_value(const WorldState& world) {
         std::uint64_t{world.retrying} << 38U | std::uint64_t{world.finished} << 39U |
         std::uint64_t{world.false_started} << 40U);
     mix(std::uint64_t{world.stood} | std::uint64_t{world.crossed} << 32U);
-    mix(world.touched);
+    mix(world.touched ^ static_cast<std::uint64_t>(world.credit) << 32U);
     mix(world.left);
     for (const Decision& decision : world.stations) {
         if (decision.outcome == Outcome::undecided) continue;
         mix(static_cast<std::uint64_t>(decision.outcome) | std::uint64_t{decision.clauses} << 8U |
             std::uint64_t{static_cast<std::uint16_t>(decision.mark)} << 24U);
+        mix(static_cast<std::uint64_t>(decision.credit));
     }
     mix(std::hash<PairBits>{}(world.on));
     mix(std::hash<PairBits>{}(world.on_known));

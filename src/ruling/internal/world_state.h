@@ -26,6 +26,7 @@ struct Decision {
     Outcome outcome = Outcome::undecided;
     std::uint16_t clauses = 0;  ///< bit set of Clause, for failed
     std::int16_t mark = -1;     ///< seen event at or after which it was decided: index of a mark; -1 none yet
+    std::int32_t credit = 0;    ///< part credit, for failed and open
     friend bool operator==(const Decision&, const Decision&) = default;
 };
 
@@ -49,6 +50,7 @@ struct WorldState {
     bool retrying = false;      ///< waiting for the next attempt of 'at', not for its first
     bool finished = false;      ///< the finish signal registered after the last station
     std::uint8_t attempts = 0;  ///< attempts ended on station 'at'
+    std::int32_t credit = 0;    ///< most points of a checkpoint of 'at' reached so far, over its attempts
     std::uint32_t stood = 0;    ///< waiting: stations on whose start a part has stood since
     std::uint32_t crossed = 0;  ///< landing planes of 'at' that are crossed now
     std::uint64_t touched = 0;  ///< items of 'at' used in this attempt
