@@ -133,6 +133,9 @@ struct Settings {
     /// False: verdicts, clauses, sentences and results alone, without what a ruling rests on, its margin,
     /// worlds and what would settle it; for those who rule many reviews.
     bool explain = true;
+    /// With 'explain' false: false leaves the sentences, the findings by clause and begins_at out as well,
+    /// for whoever rules a whole meet and looks at few of its runs.
+    bool sentences = true;
 };
 
 }  // namespace plumbmark::ruling

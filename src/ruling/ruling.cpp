@@ -88,27 +88,45 @@ const char* clause_words(Clause clause) {
     return "";
 }
 
-base::Result<RunRuling> rule_run(const course::CourseBook& book, const Evidence& evidence,
-                                 const Settings& settings) {
-    return rule_and_explain(book, evidence, {}, settings);
+PreparedCourse::PreparedCourse(course::CourseBook book)
+    : roles_(std::make_shared<const CourseRoles>(std::move(book))) {}
+
+const course::CourseBook& PreparedCourse::book() const {
+    return roles_->book();
 }
 
-base::Result<RunRuling> rule_appeal(const course::CourseBook& book, const Evidence& evidence,
+base::Result<RunRuling> rule_run(const PreparedCourse& course, const Evidence& evidence,
+                                 const Settings& settings) {
+    return rule_and_explain(course.roles(), evidence, {}, settings);
+}
+
+base::Result<RunRuling> rule_run(const course::CourseBook& book, const Evidence& evidence,
+                                 const Settings& settings) {
+    return rule_run(PreparedCourse(book), evidence, settings);
+}
+
+base::Result<RunRuling> rule_appeal(const PreparedCourse& course, const Evidence& evidence,
                                     course::StationId station, const std::vector<bool>& called_clear,
                                     const Settings& settings) {
-    const auto stations = static_cast<std::int64_t>(book.stations.size());
+    const auto stations = static_cast<std::int64_t>(course.book().stations.size());
     if (!station.valid() || station.value >= stations)
         return base::Error{base::Category::bad_input,
                            "The appeal names a station that the course does not have.", ""};
     const auto earlier = static_cast<std::size_t>(station.value);
     if (called_clear.size() < earlier)
         return base::Error{base::Category::bad_input,
-                           "An appeal about " + book.station(station).name +
+                           "An appeal about " + course.book().station(station).name +
                                " needs the floor call of every station before it.",
                            ""};
     Calls calls;
     calls.clear.assign(called_clear.begin(), called_clear.begin() + station.value);
-    return rule_and_explain(book, evidence, calls, settings);
+    return rule_and_explain(course.roles(), evidence, calls, settings);
+}
+
+base::Result<RunRuling> rule_appeal(const course::CourseBook& book, const Evidence& evidence,
+                                    course::StationId station, const std::vector<bool>& called_clear,
+                                    const Settings& settings) {
+    return rule_appeal(PreparedCourse(book), evidence, station, called_clear, settings);
 }
 
 }  // namespace plumbmark::ruling

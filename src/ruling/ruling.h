@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -134,15 +135,36 @@ struct RunRuling {
     std::string sentence;  ///< "three cleared, split 14.210 to 14.243 s"
 };
 
+class CourseRoles;
+
+/// A course book made ready, once, for ruling any number of runs on it. Immutable; copies share it; may be
+/// used from several threads.
+class PreparedCourse {
+  public:
+    explicit PreparedCourse(course::CourseBook book);
+    [[nodiscard]] const course::CourseBook& book() const;
+    [[nodiscard]] const std::shared_ptr<const CourseRoles>& roles() const { return roles_; }
+
+  private:
+    std::shared_ptr<const CourseRoles> roles_;
+};
+
 /// Rules a run. Pure: the same input gives the same bytes. Errors: contradiction (names a smallest set of
 /// marks that cannot all be true), too_tangled (names the tangle), bad_input (evidence that does not fit the
 /// book or the clips: unknown ids, an empty bracket, a watched span that runs backwards); cancelled
-/// (settings.stopped said so).
+/// (settings.stopped said so); unsupported (course or review larger than the engine's words).
+[[nodiscard]] base::Result<RunRuling> rule_run(const PreparedCourse& course, const Evidence& evidence,
+                                               const Settings& settings = {});
+/// As above, for one run alone.
 [[nodiscard]] base::Result<RunRuling> rule_run(const course::CourseBook& book, const Evidence& evidence,
                                                const Settings& settings = {});
 
 /// As rule_run, for an appeal about one station: the earlier stations are taken as called on the floor
 /// (called_clear[i] for station i before 'station'); a clear as completed by a seen event where one fits.
+[[nodiscard]] base::Result<RunRuling> rule_appeal(const PreparedCourse& course, const Evidence& evidence,
+                                                  course::StationId station,
+                                                  const std::vector<bool>& called_clear,
+                                                  const Settings& settings = {});
 [[nodiscard]] base::Result<RunRuling> rule_appeal(const course::CourseBook& book, const Evidence& evidence,
                                                   course::StationId station,
                                                   const std::vector<bool>& called_clear,

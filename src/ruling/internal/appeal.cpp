@@ -45,12 +45,12 @@ bool can_complete(const Mark& mark) {
 
 }  // namespace
 
-Calls with_seen_completion(const course::CourseBook& book, const Evidence& evidence, const Settings& settings,
+Calls with_seen_completion(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
                            const Calls& calls, const Decided& decided) {
     if (calls.clear.empty() || !calls.clear.back()) return calls;
     std::set<std::size_t> candidates;
-    for (const Ending& ending : decided.endings.endings) {
-        const std::int16_t mark = ending.world.stations[calls.clear.size() - 1].mark;
+    for (const Ending& ending : decided.endings) {
+        const std::int16_t mark = ending.stations[calls.clear.size() - 1].mark;
         if (mark >= 0 && can_complete(evidence.marks[static_cast<std::size_t>(mark)]))
             candidates.insert(static_cast<std::size_t>(mark));
     }
@@ -59,7 +59,7 @@ Calls with_seen_completion(const course::CourseBook& book, const Evidence& evide
     for (const std::size_t mark : candidates) {
         Calls by_mark = completed_by(evidence, calls, evidence.marks[mark]);
         Work work(kOneAttempt, by_mark);
-        const auto ruled = work.rule(book, evidence, settings, kOneAttempt);
+        const auto ruled = work.rule(course, evidence, settings, kOneAttempt);
         if (!ruled) return calls;
         if (!ruled->ok()) continue;
         if (fitting) return calls;

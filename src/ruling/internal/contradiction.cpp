@@ -23,8 +23,8 @@ Mark weakened(const Evidence& evidence, Mark mark) {
 
 class Finder {
   public:
-    Finder(const course::CourseBook& book, const Evidence& evidence, const Settings& settings, Work& work)
-        : book_(book), evidence_(evidence), settings_(settings), work_(work) {}
+    Finder(const CoursePtr& course, const Evidence& evidence, const Settings& settings, Work& work)
+        : course_(course), evidence_(evidence), settings_(settings), work_(work) {}
 
     Kept find() {
         std::vector<std::size_t> order(item_count(evidence_));
@@ -44,7 +44,7 @@ class Finder {
   private:
     /// Not known within the work allowed counts as not refused: the set then stays larger, and true.
     bool refused(const Evidence& evidence) {
-        const auto again = work_.rule(book_, evidence, settings_, kOneAttempt);
+        const auto again = work_.rule(course_, evidence, settings_, kOneAttempt);
         return again && !again->ok() && again->error().category == base::Category::contradiction;
     }
     Evidence with_the_rest_weakened(const Kept& kept) const {
@@ -81,7 +81,7 @@ class Finder {
         return one && two && one->plane == two->plane;
     }
 
-    const course::CourseBook& book_;
+    const CoursePtr& course_;
     const Evidence& evidence_;
     const Settings& settings_;
     Work& work_;
@@ -138,9 +138,9 @@ std::string counted_list(std::vector<std::string> all) {
 
 }  // namespace
 
-base::Error contradiction_of(const course::CourseBook& book, const Evidence& evidence,
-                             const Settings& settings, const Words& words, Work& work) {
-    const Kept kept = Finder(book, evidence, settings, work).find();
+base::Error contradiction_of(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
+                             const Words& words, Work& work) {
+    const Kept kept = Finder(course, evidence, settings, work).find();
     const std::vector<std::string> all = named(only(evidence, kept), words);
     if (all.size() == 1)
         return {base::Category::contradiction, "This cannot be true: " + all.front() + ". Look at it again.",
@@ -150,17 +150,18 @@ base::Error contradiction_of(const course::CourseBook& book, const Evidence& evi
             ""};
 }
 
-base::Error tangle_of(const course::CourseBook& book, const Evidence& evidence, const Settings& settings,
+base::Error tangle_of(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
                       const Words& words) {
     const std::string what_to_do =
         "Tighten their brackets where the pictures allow it, and mark watched spans where your view was "
         "clear.";
-    base::Result<Roles> roles = Roles::make(book, evidence);
+    base::Result<Roles> roles = Roles::make(course, evidence);
     if (!roles) return roles.error();
     base::Result<Prepared> prepared = prepare(*roles, evidence);
     if (!prepared) return prepared.error();
     std::vector<std::string> overlapping;
-    for (const int m : Search(*roles, *prepared, settings).tangle())
+    const AsCalled called;
+    for (const int m : Search(*roles, *prepared, settings, called).tangle())
         overlapping.push_back(mark_words(words, evidence.marks[static_cast<std::size_t>(m)]));
     if (overlapping.size() < 2)
         return {

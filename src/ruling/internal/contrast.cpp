@@ -41,7 +41,7 @@ class Contrast {
 
   private:
     std::string verdict() const {
-        switch (here_.ending->world.stations[station_].outcome) {
+        switch (here_.ending->stations[station_].outcome) {
             case Outcome::cleared:
                 return "clear";
             case Outcome::failed:
@@ -148,7 +148,7 @@ class Contrast {
         if (inquiry_.book.brush_counts) return "";
         const Example* failed = nullptr;
         for (const Example* example : {&here_, there_}) {
-            if (example->ending->world.stations[station_].outcome == Outcome::failed) failed = example;
+            if (example->ending->stations[station_].outcome == Outcome::failed) failed = example;
         }
         if (!failed || !failed->decided) return "";
         const Turn& turn = failed->turns[*failed->decided];
@@ -167,8 +167,8 @@ class Contrast {
         const PairBits differ = own.after.on_known & theirs.after.on_known & (own.after.on ^ theirs.after.on);
         for (std::size_t p = 0; p < kPartsCount * roles.class_count(); ++p) {
             if (!differ[p]) continue;
-            const auto part = static_cast<course::Part>(p / roles.class_count());
-            const auto surface = static_cast<SurfaceClass>(p % roles.class_count());
+            const auto part = part_of(p);
+            const auto surface = class_of_pair(p);
             return " if " + inquiry_.words.part(part) + (own.after.on[p] ? " was on " : " was not on ") +
                    inquiry_.words.surface(roles.surface_of(surface)) + " when " + told(here_, *here_.decided);
         }

@@ -125,8 +125,8 @@ std::optional<std::size_t> deciding_mark(const Inquiry& inquiry, std::size_t sta
 
 std::optional<Shown> begins_at(const Inquiry& inquiry, std::size_t station) {
     std::optional<Shown> all;
-    for (const Ending& ending : inquiry.decided.endings.endings) {
-        const Outcome outcome = ending.world.stations[station].outcome;
+    for (const Ending& ending : inquiry.decided.endings) {
+        const Outcome outcome = ending.stations[station].outcome;
         if (outcome == Outcome::not_reached || outcome == Outcome::undecided) continue;
         const std::vector<Turn> turns = replay(inquiry.decided, ending);
         const std::optional<std::size_t> turn = beginning_turn(turns, station);
@@ -142,8 +142,8 @@ std::optional<Shown> begins_at(const Inquiry& inquiry, std::size_t station) {
 std::vector<Reason> reasons(const Inquiry& inquiry, std::size_t station) {
     const Telling telling(inquiry, station);
     std::vector<Reason> all;
-    for (const Ending& ending : inquiry.decided.endings.endings) {
-        const Decision& decision = ending.world.stations[station];
+    for (const Ending& ending : inquiry.decided.endings) {
+        const Decision& decision = ending.stations[station];
         if (decision.outcome != Outcome::failed) continue;
         const std::vector<Turn> turns = replay(inquiry.decided, ending);
         const std::optional<std::size_t> turn = deciding_turn(turns, station);

@@ -20,36 +20,16 @@ std::int32_t points_of(const Decision& decision, const course::Station& station)
     return decision.outcome == Outcome::cleared ? station.points : decision.credit;
 }
 
-RunResult result_of(const Ending& ending, const course::CourseBook& book) {
-    RunResult result;
-    for (std::size_t k = 0; k < book.stations.size(); ++k) {
-        const Decision& decision = ending.world.stations[k];
-        result.cleared += decision.outcome == Outcome::cleared ? 1 : 0;
-        if (book.format == course::Format::every_station_counts)
-            result.points += points_of(decision, book.stations[k]);
-    }
-    const bool all = static_cast<std::size_t>(result.cleared) == book.stations.size();
-    result.full_clear = all && (!book.finish.required || ending.world.finished);
-    return result;
-}
-
 void add_results(const Inquiry& inquiry, RunRuling& ruling) {
-    const std::vector<Ending>& endings = inquiry.decided.endings.endings;
-    std::set<RunResult> results;
-    bool bounded = inquiry.decided.prepared->durations_known;
-    for (const Ending& ending : endings) {
-        const RunResult result = result_of(ending, inquiry.book);
-        results.insert(result);
-        if (result.cleared == 0 || !ending.split_low || !ending.split_high) bounded = false;
-    }
-    ruling.results.assign(results.begin(), results.end());
-    if (!bounded || results.size() != 1) return;
-    for (const Ending& ending : endings) {
-        const base::Duration low{*ending.split_low};
-        const base::Duration high{*ending.split_high};
-        ruling.split_low = ruling.split_low ? std::min(*ruling.split_low, low) : low;
-        ruling.split_high = ruling.split_high ? std::max(*ruling.split_high, high) : high;
-    }
+    const std::vector<RunEnd>& ends = inquiry.decided.search->run_ends();
+    for (const RunEnd& end : ends)
+        ruling.results.push_back(end.result);
+    std::sort(ruling.results.begin(), ruling.results.end());
+    if (ends.size() != 1 || !inquiry.decided.prepared->durations_known) return;
+    const RunEnd& end = ends.front();
+    if (end.result.cleared == 0 || !end.split_low || !end.split_high) return;
+    ruling.split_low = base::Duration{*end.split_low};
+    ruling.split_high = base::Duration{*end.split_high};
 }
 
 /// The completion of the last clear, where every world clears the same stations.
@@ -75,8 +55,8 @@ void add_clauses(const BareVerdict& bare, StationRuling& station) {
 void add_points(const Inquiry& inquiry, std::size_t k, StationRuling& station) {
     if (inquiry.book.format != course::Format::every_station_counts) return;
     std::set<std::int32_t> points;
-    for (const Ending& ending : inquiry.decided.endings.endings) {
-        const Decision& decision = ending.world.stations[k];
+    for (const Ending& ending : inquiry.decided.endings) {
+        const Decision& decision = ending.stations[k];
         if (decision.outcome != Outcome::not_reached)
             points.insert(points_of(decision, inquiry.book.stations[k]));
     }
@@ -84,7 +64,7 @@ void add_points(const Inquiry& inquiry, std::size_t k, StationRuling& station) {
 }
 
 void add_deciding(const Inquiry& inquiry, std::size_t k, StationRuling& station) {
-    station.begins_at = begins_at(inquiry, k);
+    if (inquiry.settings.sentences) station.begins_at = begins_at(inquiry, k);
     if (!is_shown(station.verdict)) return;
     const std::optional<std::size_t> mark = deciding_mark(inquiry, k);
     if (!mark) return;
@@ -110,6 +90,7 @@ StationRuling explain(const Inquiry& inquiry, std::size_t k, const std::vector<S
     add_clauses(bare, station);
     add_points(inquiry, k, station);
     add_deciding(inquiry, k, station);
+    if (!inquiry.settings.sentences) return station;
     station.clauses = findings_of(inquiry, k);
     bool tried_to_settle = false;
     const bool wanted = inquiry.settings.explain;
@@ -124,12 +105,12 @@ StationRuling explain(const Inquiry& inquiry, std::size_t k, const std::vector<S
     return station;
 }
 
-base::Error refusal(const course::CourseBook& book, const Evidence& evidence, const Settings& settings,
+base::Error refusal(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
                     const Words& words, const base::Error& error) {
     Work work(kAllExplanations);
     if (error.category == base::Category::contradiction && settings.explain)
-        return contradiction_of(book, evidence, settings, words, work);
-    if (error.category == base::Category::too_tangled) return tangle_of(book, evidence, settings, words);
+        return contradiction_of(course, evidence, settings, words, work);
+    if (error.category == base::Category::too_tangled) return tangle_of(course, evidence, settings, words);
     return error;
 }
 
@@ -138,43 +119,43 @@ RunRuling explained(const Inquiry& inquiry) {
     for (std::size_t k = 0; k < inquiry.book.stations.size(); ++k) {
         const auto left = static_cast<std::int64_t>(inquiry.book.stations.size() - k);
         Work part = inquiry.work.part(left);
-        const Inquiry of_station{inquiry.book,    inquiry.evidence, inquiry.settings,
-                                 inquiry.decided, inquiry.words,    part};
+        const Inquiry of_station{
+            inquiry.course, inquiry.book, inquiry.evidence, inquiry.settings, inquiry.decided,
+            inquiry.words,  part};
         ruling.stations.push_back(explain(of_station, k, ruling.stations));
         inquiry.work.take_back(part, left);
     }
     add_results(inquiry, ruling);
     add_split(ruling);
-    ruling.sentence = run_sentence(inquiry, ruling);
+    if (inquiry.settings.sentences) ruling.sentence = run_sentence(inquiry, ruling);
     return ruling;
 }
 
-base::Result<RunRuling> rule_whole(const course::CourseBook& book, const Evidence& evidence,
-                                   const Calls& calls, const Settings& settings) {
+base::Result<RunRuling> rule_whole(const CoursePtr& course, const Evidence& evidence, const Calls& calls,
+                                   const Settings& settings) {
+    const course::CourseBook& book = course->book();
     const Words words(book, evidence);
-    base::Result<Decided> decided = decide(book, evidence, settings);
-    if (!decided) return refusal(book, evidence, settings, words, decided.error());
-    if (base::Result<void> called = take_as_called(book, evidence, calls, *decided); !called)
-        return called.error();
+    base::Result<Decided> decided = decide_as_called(course, evidence, settings, calls);
+    if (!decided) return refusal(course, evidence, settings, words, decided.error());
     const std::size_t appealed = calls.clear.size();
     if (appealed > 0 && decided->stations[appealed].verdict == Verdict::not_shown) {
-        const Calls by_seen = with_seen_completion(book, evidence, settings, calls, *decided);
+        const Calls by_seen = with_seen_completion(course, evidence, settings, calls, *decided);
         Work once(settings.budget_states, by_seen);
-        auto again = once.rule(book, evidence, settings, settings.budget_states);
+        auto again = once.rule(course, evidence, settings, settings.budget_states);
         if (again && again->ok()) {
             Work work(kAllExplanations, by_seen);
-            return explained({book, evidence, settings, **again, words, work});
+            return explained({course, book, evidence, settings, **again, words, work});
         }
     }
     Work work(kAllExplanations, calls);
-    return explained({book, evidence, settings, *decided, words, work});
+    return explained({course, book, evidence, settings, *decided, words, work});
 }
 
 }  // namespace
 
-base::Result<RunRuling> rule_and_explain(const course::CourseBook& book, const Evidence& evidence,
+base::Result<RunRuling> rule_and_explain(const CoursePtr& course, const Evidence& evidence,
                                          const Calls& calls, const Settings& settings) {
-    base::Result<RunRuling> ruled = rule_whole(book, evidence, calls, settings);
+    base::Result<RunRuling> ruled = rule_whole(course, evidence, calls, settings);
     // What was being explained when the stop came has been cut short; nobody shall read it as the ruling.
     if (settings.stopped && settings.stopped())
         return base::Error{base::Category::cancelled, "The ruling was stopped.", ""};

@@ -7,8 +7,7 @@ namespace plumbmark::ruling {
 
 /// Rules, with the earlier stations as called where 'calls' has any, and explains. Errors as rule_run and
 /// rule_appeal.
-[[nodiscard]] base::Result<RunRuling> rule_and_explain(const course::CourseBook& book,
-                                                       const Evidence& evidence, const Calls& calls,
-                                                       const Settings& settings);
+[[nodiscard]] base::Result<RunRuling> rule_and_explain(const CoursePtr& course, const Evidence& evidence,
+                                                       const Calls& calls, const Settings& settings);
 
 }  // namespace plumbmark::ruling

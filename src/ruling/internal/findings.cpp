@@ -109,8 +109,8 @@ class Findings {
 
     ClauseState state_of(Clause clause) const {
         bool broken = false, kept = false, open = false, reached = false, cleared = false;
-        for (const Ending& ending : inquiry_.decided.endings.endings) {
-            const Decision& decision = ending.world.stations[station_];
+        for (const Ending& ending : inquiry_.decided.endings) {
+            const Decision& decision = ending.stations[station_];
             if (decision.outcome == Outcome::not_reached || decision.outcome == Outcome::undecided) continue;
             reached = true;
             const bool by_this = decision.outcome == Outcome::failed &&

@@ -4,24 +4,11 @@
 #include <cstdint>
 #include <optional>
 
+#include "ruling/internal/calls.h"
 #include "ruling/internal/decide.h"
 #include "ruling/internal/words.h"
 
 namespace plumbmark::ruling {
-
-/// For an appeal: how the stations before the one under appeal were called on the floor.
-struct Calls {
-    std::vector<bool> clear;  ///< by station, from the first
-    /// The seen event taken to have completed the last of them; none: any way it can have been cleared.
-    MarkId completed_by;
-    /// What that takes: spans that vouch for there having been no unseen completion before.
-    std::vector<WatchedSpan> assumed;
-};
-
-/// Keeps only the worlds in which the earlier stations came out as called. Error unsupported, naming the
-/// station, when there is none. 'evidence' is what was decided.
-[[nodiscard]] base::Result<void> take_as_called(const course::CourseBook& book, const Evidence& evidence,
-                                                const Calls& calls, Decided& decided);
 
 /// How many states all explanations of one ruling may still look at. Counted in states, not in seconds, so
 /// that the same input always gives the same explanations.
@@ -32,8 +19,7 @@ class Work {
     /// Rules again. None when that would take more than what is left, or more than 'at_most'; an error of
     /// category contradiction when the changed evidence has no world, unsupported when none is as called.
     /// Stops as soon as 'enough' says so of the worlds found that are as called.
-    [[nodiscard]] std::optional<base::Result<Decided>> rule(const course::CourseBook& book,
-                                                            const Evidence& evidence,
+    [[nodiscard]] std::optional<base::Result<Decided>> rule(const CoursePtr& course, const Evidence& evidence,
                                                             const Settings& settings, std::int64_t at_most,
                                                             const Enough& enough = {});
     [[nodiscard]] std::int64_t left() const { return left_; }
@@ -48,7 +34,8 @@ class Work {
 
 /// What explanations are made from. Everything it refers to outlives it.
 struct Inquiry {
-    const course::CourseBook& book;
+    const CoursePtr& course;
+    const course::CourseBook& book;  ///< of the course
     const Evidence& evidence;
     const Settings& settings;
     const Decided& decided;
@@ -56,9 +43,9 @@ struct Inquiry {
     Work& work;
 };
 
-/// A book on which this station comes out as on the whole one, without the stations after it where they
+/// A course on which this station comes out as on the whole one, without the stations after it where they
 /// cannot bear on it: what happens after its decision then costs nothing.
-[[nodiscard]] course::CourseBook book_up_to(const course::CourseBook& book, std::size_t station);
+[[nodiscard]] CoursePtr course_up_to(const CoursePtr& course, std::size_t station);
 
 /// Whether the same can be read from both: the verdict, and 'if reached' only where the first has it too.
 [[nodiscard]] bool same_ruling(const BareVerdict& ruling, const BareVerdict& again);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "ruling/internal/foresight.h"
 #include "ruling/internal/prepared.h"
 
 namespace plumbmark::ruling {
@@ -33,7 +34,7 @@ bool skips_too_many(const StationRoles& station, std::uint64_t touched, int item
 
 std::uint16_t broken_by_touch(const Roles& roles, const WorldState& world, Part part, SurfaceClass surface) {
     const StationRoles& station = roles.station(world.at);
-    const Role& role = station.roles[surface];
+    const Role& role = roles.role(world.at, surface);
     std::uint16_t clauses = 0;
     const bool in_play = role.start || role.landing || role.item >= 0;
     const bool neutral = role.previous_item && !world.set_off;
@@ -52,14 +53,8 @@ std::uint16_t broken_by_touch(const Roles& roles, const WorldState& world, Part 
 }
 
 Judge::Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark,
-             const PairBits* covered)
-    : roles_(roles), world_(before), choices_(choices), mark_(mark), covered_(covered) {
-    if (mark_ < 0) return;
-    // What an unseen event or a deadline decided is known at the latest by the next seen event.
-    for (Decision& decision : world_.stations) {
-        if (decision.outcome != Outcome::undecided && decision.mark < 0) decision.mark = mark_;
-    }
-}
+             const Watch& watch)
+    : roles_(roles), world_(before), choices_(choices), mark_(mark), watch_(watch) {}
 
 bool Judge::first_fail_ends() const {
     return roles_.book().format == course::Format::first_fail_ends;
@@ -68,7 +63,11 @@ bool Judge::first_fail_ends() const {
 // --- facts that may have to be chosen ---
 
 bool Judge::on(PairIndex pair) {
-    if (!world_.on_known[pair]) set_on(pair, choices_.choose());
+    if (part_of(pair) == Part::loose && !roles_.book().loose_counts) return false;  // that is no contact
+    if (!world_.on_known[pair]) {
+        const std::optional<bool> told = watch_.ahead ? watch_.ahead->contact(pair) : std::nullopt;
+        set_on(pair, told ? *told : choices_.choose());
+    }
     return world_.on[pair];
 }
 
@@ -80,7 +79,7 @@ bool Judge::any_on(const std::vector<PairIndex>& pairs) {
     std::vector<std::uint32_t> tried;
     for (const PairIndex pair : pairs) {
         if (world_.on_known[pair]) continue;
-        const bool watched = covered_ && (*covered_)[pair];
+        const bool watched = watch_.covered && (*watch_.covered)[pair];
         const std::uint32_t kind = roles_.kind_of(pair);
         if (!watched && std::find(tried.begin(), tried.end(), kind) != tried.end()) {
             set_on(pair, false);
@@ -132,7 +131,18 @@ void Judge::require_consistent() {
     const bool stands =
         !world_.set_off && (world_.stood >> world_.at & 1U) && !here().station->step_down_allowed;
     if (stands && !any_on(here().on_start)) choices_.refuse();
+    if (!once_items_held()) return choices_.refuse();
     if (world_.set_off && conditions_hold() != world_.holding) choices_.refuse();
+}
+
+/// The last part to leave an item would have left it for good: until then some part is on it.
+bool Judge::once_items_held() {
+    const StationRoles& station = here();
+    for (std::size_t i = 0; i < station.items.size(); ++i) {
+        const bool held = station.items[i].once && (world_.touched >> i & 1U) && !(world_.left >> i & 1U);
+        if (held && !any_on(station.items[i].pairs)) return false;
+    }
+    return true;
 }
 
 // --- contacts and sides alone ---
@@ -292,7 +302,7 @@ void Judge::infraction(InfractionKind kind) {
     const std::uint16_t clause = clause_bit(Clause::infraction);
     if (kind == InfractionKind::false_start) {
         if (roles_.book().false_start == course::FalseStart::no_effect || roles_.station_count() == 0) return;
-        if (world_.stations[0].outcome != Outcome::undecided || world_.phase == Phase::ended) return;
+        if (!is_undecided(0)) return;
         if (world_.phase != Phase::before_start) return fail_here(clause);
         world_.false_started = true;  // the first station has not begun; it fails when it does
         return;
@@ -345,12 +355,9 @@ void Judge::unseen_finish() {
 void Judge::end_of_world() {
     const bool begun =
         world_.phase == Phase::under_way || (world_.phase == Phase::waiting && world_.retrying);
-    for (std::size_t k = 0; k < roles_.station_count(); ++k) {
-        if (world_.stations[k].outcome != Outcome::undecided) continue;
-        const bool open = begun && k == world_.at;
-        world_.stations[k].outcome = open ? Outcome::open : Outcome::not_reached;
-        if (open) world_.stations[k].credit = world_.credit;
-    }
+    if (world_.phase == Phase::ended) return;
+    for (std::size_t k = world_.at; k < roles_.station_count(); ++k)
+        decide(k, begun && k == world_.at ? Outcome::open : Outcome::not_reached, 0);
 }
 
 // --- under way ---
@@ -366,7 +373,7 @@ void Judge::touch_under_way(Part part, SurfaceClass surface, Grade grade) {
         // What does not count against the athlete does not count for them either: no item is used by it.
         return check_landing();
     }
-    const Role& role = here().roles[surface];
+    const Role& role = roles_.role(world_.at, surface);
     if (role.start) world_.stood |= 1U << world_.at;
     const bool start_only = role.start && role.item < 0 && !role.landing;
     if (start_only && world_.item_touched && world_.clear_of_start)
@@ -386,7 +393,7 @@ bool Judge::item_allows(const Role& role, Part part) const {
 }
 
 void Judge::release_under_way(SurfaceClass surface) {
-    const Role& role = here().roles[surface];
+    const Role& role = roles_.role(world_.at, surface);
     if (role.item >= 0) {
         const ItemRoles& item = here().items[static_cast<std::size_t>(role.item)];
         const std::uint64_t bit = std::uint64_t{1} << role.item;

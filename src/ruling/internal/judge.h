@@ -2,6 +2,9 @@
 // knows no times, only the order of events and the moments at which deadlines come due.
 #pragma once
 
+#include <array>
+#include <span>
+
 #include "ruling/internal/choices.h"
 #include "ruling/internal/roles.h"
 #include "ruling/internal/world_state.h"
@@ -9,14 +12,21 @@
 namespace plumbmark::ruling {
 
 struct Event;
+class Foresight;
+
+/// What is known of contacts beside the world itself.
+struct Watch {
+    const PairBits* covered = nullptr;  ///< what open watched spans vouch for before the step; null: nothing
+    /// Whether a contact of which the world knows nothing is on, where what was marked later tells.
+    const Foresight* ahead = nullptr;
+};
 
 /// One run of the automaton over one step. Make one per step and per script of choices.
 class Judge {
   public:
     /// 'mark' is the index of the seen event that this step is, -1 for an unseen event or a deadline.
-    /// 'covered' are the contacts that open watched spans vouch for before the step; null: none.
     Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark,
-          const PairBits* covered = nullptr);
+          const Watch& watch = {});
 
     void touch(course::Part part, SurfaceClass surface, Grade grade);
     void release(course::Part part, SurfaceClass surface);
@@ -38,6 +48,8 @@ class Judge {
     void end_of_world();
 
     [[nodiscard]] const WorldState& after() const { return world_; }
+    /// The stations that this step decided.
+    [[nodiscard]] std::span<const Fact> decided() const { return {decided_.data(), decided_count_}; }
     [[nodiscard]] const ClockMoves& clocks() const { return clocks_; }
 
   private:
@@ -52,6 +64,7 @@ class Judge {
     [[nodiscard]] bool conditions_hold();
     [[nodiscard]] bool has_stood(std::size_t station);
     void require_consistent();
+    [[nodiscard]] bool once_items_held();
 
     // Contacts and sides alone.
     void set_on(PairIndex pair, bool value);
@@ -87,7 +100,12 @@ class Judge {
     void clear_attempt();
     void fail_here(std::uint16_t clauses);
     void decide(std::size_t station, Outcome outcome, std::uint16_t clauses);
+    [[nodiscard]] bool is_undecided(std::size_t station) const {
+        return world_.phase != Phase::ended && station >= world_.at;
+    }
     void end_run(std::uint16_t clauses);
+    /// The run ends with the decision of this station, which was made just now.
+    void end_run_after(std::size_t station);
     void stop(std::uint8_t deadlines) { world_.running &= static_cast<std::uint8_t>(~deadlines); }
     void start(Deadline deadline);
 
@@ -95,7 +113,9 @@ class Judge {
     WorldState world_;
     Choices& choices_;
     std::int16_t mark_;
-    const PairBits* covered_;
+    Watch watch_;
+    std::array<Fact, kMostStations> decided_;
+    std::size_t decided_count_ = 0;
     ClockMoves clocks_;
 };
 

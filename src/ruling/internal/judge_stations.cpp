@@ -12,7 +12,7 @@ bool Judge::has_stood(std::size_t station) {
     bool unwatched = false;
     for (const PairIndex pair : roles_.station(station).on_start) {
         if (world_.on_known[pair]) continue;
-        if (!covered_ || !(*covered_)[pair]) {
+        if (!watch_.covered || !(*watch_.covered)[pair]) {
             unwatched = true;
         } else if (on(pair)) {
             world_.stood |= 1U << station;
@@ -27,18 +27,18 @@ bool Judge::has_stood(std::size_t station) {
 
 void Judge::touch_waiting(Part part, SurfaceClass surface, Grade grade) {
     for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
-        const Role& role = roles_.station(k).roles[surface];
+        const Role& role = roles_.role(k, surface);
         const bool sets_off = role.item >= 0 || (role.landing && !role.start);
         if (!sets_off || !has_stood(k)) continue;
         if (!set_off_from_waiting(k)) return;
         return touch_under_way(part, surface, grade);
     }
     for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
-        if (!roles_.station(k).roles[surface].start) continue;
+        if (!roles_.role(k, surface).start) continue;
         world_.stood |= 1U << k;
         if (k == world_.at) world_.touched_unbegun = false;
     }
-    const Role& role = here().roles[surface];
+    const Role& role = roles_.role(world_.at, surface);
     if (world_.stood >> world_.at & 1U) return;
     if (role.landing && world_.touched_unbegun) return fail_here(clause_bit(Clause::start));
     if (role.item >= 0) world_.touched_unbegun = true;
@@ -47,7 +47,7 @@ void Judge::touch_waiting(Part part, SurfaceClass surface, Grade grade) {
 void Judge::release_waiting(SurfaceClass surface) {
     for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
         const StationRoles& station = roles_.station(k);
-        if (!station.roles[surface].start || station.station->step_down_allowed) continue;
+        if (!roles_.role(k, surface).start || station.station->step_down_allowed) continue;
         world_.stood |= 1U << k;
         if (any_on(station.on_start)) continue;
         if (set_off_from_waiting(k)) check_landing();
@@ -63,7 +63,7 @@ bool Judge::set_off_from_waiting(std::size_t station) {
     for (std::size_t k = world_.at; k < station; ++k) {
         decide(k, Outcome::failed, clause_bit(Clause::start));
         if (first_fail_ends()) {
-            end_run(0);
+            end_run_after(k);
             return false;
         }
     }
@@ -161,26 +161,39 @@ void Judge::fail_here(std::uint16_t clauses) {
     const std::size_t station = world_.at;
     decide(station, Outcome::failed, clauses);
     stop(kHold | kStationCap | kRest);
-    if (first_fail_ends()) return end_run(0);
+    if (first_fail_ends()) return end_run_after(station);
     wait_for(station + 1, false);
 }
 
 void Judge::decide(std::size_t station, Outcome outcome, std::uint16_t clauses) {
-    const bool begun = station == world_.at && outcome == Outcome::failed;
-    world_.stations[station] = {outcome, clauses, mark_, begun ? world_.credit : 0};
+    const bool begun = station == world_.at && (outcome == Outcome::failed || outcome == Outcome::open);
+    const Decision decision{outcome, clauses, mark_, begun ? world_.credit : 0};
+    decided_[decided_count_++] = {static_cast<std::uint16_t>(station), decision};
+    if (outcome == Outcome::cleared) ++world_.cleared;
+    if (roles_.book().format == course::Format::every_station_counts)
+        world_.points +=
+            outcome == Outcome::cleared ? roles_.station(station).station->points : decision.credit;
+}
+
+void Judge::end_run_after(std::size_t station) {
+    world_.at = static_cast<std::uint8_t>(station + 1);
+    world_.phase = Phase::waiting;
+    world_.retrying = false;
+    end_run(0);
 }
 
 void Judge::end_run(std::uint16_t clauses) {
+    if (world_.phase == Phase::ended) return;
     const bool begun =
         world_.phase == Phase::under_way || (world_.phase == Phase::waiting && world_.retrying);
-    for (std::size_t k = 0; k < roles_.station_count(); ++k) {
-        if (world_.stations[k].outcome != Outcome::undecided) continue;
+    for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
         const bool fails = begun && k == world_.at && clauses != 0;
         decide(k, fails ? Outcome::failed : Outcome::not_reached, fails ? clauses : std::uint16_t{0});
     }
     clear_attempt();
     world_.credit = 0;
     world_.phase = Phase::ended;
+    world_.at = 0;  // all ends are alike
     world_.running = 0;
     world_.stood = 0;
     world_.retrying = world_.touched_unbegun = false;

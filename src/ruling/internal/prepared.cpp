@@ -223,8 +223,9 @@ Event event_of(const Roles& roles, const Happening& what) {
         event.surface = roles.class_of(release->surface);
     } else if (const auto* cross = std::get_if<Cross>(&what)) {
         event.kind = EventKind::cross;
-        event.crosser = cross->part ? static_cast<std::size_t>(*cross->part) : kWhole;
-        event.plane = static_cast<std::size_t>(cross->plane.value);
+        event.crosser =
+            static_cast<std::uint8_t>(cross->part ? static_cast<std::size_t>(*cross->part) : kWhole);
+        event.plane = static_cast<std::uint8_t>(cross->plane.value);
         event.direction = cross->direction;
     } else if (const auto* signal = std::get_if<Signal>(&what)) {
         event.kind = EventKind::signal;
@@ -277,10 +278,11 @@ base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
     for (const PreparedStatement& stated : prepared.statements)
         prepared.named_pairs.set(roles.pair(stated.part, stated.surface));
     give_clocks(prepared, evidence);
+    prepared.foresight = ForesightTable(prepared);
     return prepared;
 }
 
-Coverage coverage_at(const Prepared& prepared, const std::vector<std::uint16_t>& passed) {
+Coverage coverage_at(const Prepared& prepared, std::span<const std::uint16_t> passed) {
     Coverage all;
     for (std::size_t clip = 0; clip < prepared.clips; ++clip) {
         if (passed[clip] == 0) continue;

@@ -3,10 +3,12 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "base/result.h"
 #include "ruling/evidence.h"
+#include "ruling/internal/foresight.h"
 #include "ruling/internal/roles.h"
 
 namespace plumbmark::ruling {
@@ -18,8 +20,8 @@ struct Event {
     EventKind kind = EventKind::touch;
     course::Part part = course::Part::other;
     SurfaceClass surface = 0;
-    std::size_t crosser = kWhole;
-    std::size_t plane = 0;
+    std::uint8_t crosser = kWhole;
+    std::uint8_t plane = 0;
     Grade grade = Grade::ungraded;
     Direction direction = Direction::forward;
     SignalKind signal = SignalKind::start_given;
@@ -92,6 +94,7 @@ struct Prepared {
     std::vector<std::vector<LooseMoment>> loose;
     std::vector<std::size_t> clock_of;  ///< by clip: its one clock
     bool durations_known = true;
+    ForesightTable foresight;
 };
 
 /// Checks the evidence against the book and prepares it. Error bad_input: an id that the book or the evidence
@@ -103,7 +106,7 @@ struct Prepared {
 [[nodiscard]] Instant instant_of(const Prepared& prepared, std::size_t clip, std::int64_t time);
 
 /// What all clips together vouch for once the first passed[c] moments of each clip c lie behind.
-[[nodiscard]] Coverage coverage_at(const Prepared& prepared, const std::vector<std::uint16_t>& passed);
+[[nodiscard]] Coverage coverage_at(const Prepared& prepared, std::span<const std::uint16_t> passed);
 
 /// How far a length of time read off a clip's clock may be off, which runs fast or slow within the stated
 /// drift; nanoseconds, rounded up.

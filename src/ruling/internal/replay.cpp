@@ -10,14 +10,15 @@ class Replay {
     explicit Replay(const Decided& decided)
         : roles_(*decided.roles), prepared_(*decided.prepared), passed_(prepared_.clips, 0) {}
 
-    std::vector<Turn> tell(const std::vector<Step>& steps, const std::vector<WorldState>& worlds) {
+    std::vector<Turn> tell(const std::vector<Search::Passage>& passages) {
         WorldState before;
-        for (std::size_t i = 0; i < steps.size(); ++i) {
-            if (steps[i].kind != Step::Kind::skipped) {
-                std::optional<Turn> turn = best_turn(steps[i], before, worlds[i]);
+        for (const Search::Passage& passage : passages) {
+            const Step::Kind kind = passage.step->kind;
+            if (kind != Step::Kind::skipped && kind != Step::Kind::end) {
+                std::optional<Turn> turn = best_turn(passage, before);
                 if (turn) add(*turn);
             }
-            before = worlds[i];
+            before = *passage.after;
         }
         return std::move(turns_);
     }
@@ -54,16 +55,23 @@ class Replay {
 
     /// Of the ways in which this step leads to the world that the search kept, the one that implies the
     /// fewest changes nobody saw.
-    std::optional<Turn> best_turn(const Step& step, const WorldState& before, const WorldState& kept) {
+    std::optional<Turn> best_turn(const Search::Passage& passage, const WorldState& before) {
+        const Step& step = *passage.step;
         const Coverage covered = coverage_at(prepared_, passed_);
         const Coverage after = opened_by(step);
         std::optional<Turn> best;
         std::size_t fewest = 0;
         for_every_choice([&](Choices& choices) {
-            Judge judge(roles_, before, choices, static_cast<std::int16_t>(step.mark));
+            Judge judge(roles_, before, choices,
+                        step.kind == Step::Kind::mark ? step.mark : std::int16_t{-1});
             act(judge, step, covered, after);
-            if (choices.refused() || !leads_to(judge.after(), kept)) return;
-            Turn turn{step, before, judge.after(), judge.clocks().start};
+            if (choices.refused() || !leads_to(judge.after(), *passage.after)) return;
+            if (!std::ranges::equal(judge.decided(), passage.facts)) return;
+            Turn turn{step,
+                      before,
+                      judge.after(),
+                      judge.clocks().start,
+                      {passage.facts.begin(), passage.facts.end()}};
             const std::size_t changes = changes_of(was_before(turn)).size();
             if (best && changes >= fewest) return;
             best = turn;
@@ -116,8 +124,8 @@ class Replay {
             if (!changed[p]) continue;
             Event event;
             event.kind = was.on[p] ? EventKind::touch : EventKind::release;
-            event.part = static_cast<course::Part>(p / roles_.class_count());
-            event.surface = static_cast<SurfaceClass>(p % roles_.class_count());
+            event.part = part_of(p);
+            event.surface = class_of_pair(p);
             changes.push_back(unseen(event));
         }
         const SideBits moved = was.side_known & side_known_ & (was.past ^ past_);
@@ -125,8 +133,8 @@ class Replay {
             if (!moved[s]) continue;
             Event event;
             event.kind = EventKind::cross;
-            event.crosser = s % kCrossersCount;
-            event.plane = s / kCrossersCount;
+            event.crosser = static_cast<std::uint8_t>(s % kCrossersCount);
+            event.plane = static_cast<std::uint8_t>(s / kCrossersCount);
             event.direction = was.past[s] ? Direction::forward : Direction::back;
             changes.push_back(unseen(event));
         }
@@ -150,7 +158,7 @@ class Replay {
         while (place > 0 && covers(covered_[place - 1], change.event))
             --place;
         const WorldState& then = place > 0 ? turns_[place - 1].after : WorldState{};
-        turns_.insert(turns_.begin() + static_cast<std::ptrdiff_t>(place), Turn{change, then, then, 0});
+        turns_.insert(turns_.begin() + static_cast<std::ptrdiff_t>(place), Turn{change, then, then, 0, {}});
         covered_.insert(covered_.begin() + static_cast<std::ptrdiff_t>(place),
                         place > 0 ? covered_[place - 1] : Coverage{});
     }
@@ -179,13 +187,19 @@ class Replay {
 }  // namespace
 
 std::vector<Turn> replay(const Decided& decided, const Ending& ending) {
-    return Replay(decided).tell(decided.search->path(ending.node), decided.search->worlds(ending.node));
+    return Replay(decided).tell(decided.search->path(ending));
+}
+
+bool decides(const Turn& turn, std::size_t station) {
+    return std::any_of(turn.facts.begin(), turn.facts.end(), [station](const Fact& fact) {
+        return fact.station == station &&
+               (fact.decision.outcome == Outcome::cleared || fact.decision.outcome == Outcome::failed);
+    });
 }
 
 std::optional<std::size_t> deciding_turn(const std::vector<Turn>& turns, std::size_t station) {
     for (std::size_t i = 0; i < turns.size(); ++i) {
-        const Outcome outcome = turns[i].after.stations[station].outcome;
-        if (outcome == Outcome::cleared || outcome == Outcome::failed) return i;
+        if (decides(turns[i], station)) return i;
     }
     return std::nullopt;
 }
@@ -194,8 +208,7 @@ std::optional<std::size_t> beginning_turn(const std::vector<Turn>& turns, std::s
     for (std::size_t i = 0; i < turns.size(); ++i) {
         const WorldState& world = turns[i].after;
         if (world.phase == Phase::under_way && world.at == station) return i;
-        const Outcome outcome = world.stations[station].outcome;
-        if (outcome == Outcome::cleared || outcome == Outcome::failed) return i;
+        if (decides(turns[i], station)) return i;
     }
     return std::nullopt;
 }

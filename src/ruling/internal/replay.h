@@ -16,12 +16,15 @@ struct Turn {
     WorldState before;
     WorldState after;
     std::uint8_t started = 0;  ///< deadlines that started now
+    std::vector<Fact> facts;   ///< stations decided now
 };
 
 /// The turns of the world behind an ending, in order; unseen changes that the search left implied are put in.
 /// Steps that only skip a possible event are left out.
 [[nodiscard]] std::vector<Turn> replay(const Decided& decided, const Ending& ending);
 
+/// Whether the turn cleared or failed the station.
+[[nodiscard]] bool decides(const Turn& turn, std::size_t station);
 /// Index of the turn that decided the station; none when it stayed open or was not reached.
 [[nodiscard]] std::optional<std::size_t> deciding_turn(const std::vector<Turn>& turns, std::size_t station);
 /// Index of the turn with which the station's first attempt began; none when it never did.

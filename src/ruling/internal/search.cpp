@@ -1,33 +1,44 @@
 #include "ruling/internal/search.h"
 
 #include <algorithm>
+#include <limits>
 
-#include "ruling/internal/judge.h"
+#include "base/check.h"
+#include "ruling/internal/search_branch.h"
 
 namespace plumbmark::ruling {
 
-Search::Search(const Roles& roles, const Prepared& prepared, const Settings& settings)
-    : roles_(roles), prepared_(prepared), settings_(settings) {}
+namespace {
+constexpr std::int64_t kNoLimit = std::numeric_limits<std::int64_t>::max();
+constexpr std::size_t kFewStates = 64;
+}  // namespace
 
-Zone::Node Search::node_of(Deadline deadline) {
-    switch (deadline) {
-        case kHold:
-            return kFirstDeadline;
-        case kStationCap:
-            return kFirstDeadline + 1;
-        case kRest:
-            return kFirstDeadline + 2;
-        case kRunCap:
-            return kFirstDeadline + 3;
+Search::Search(const Roles& roles, const Prepared& prepared, const Settings& settings, const AsCalled& called)
+    : roles_(roles),
+      prepared_(prepared),
+      settings_(settings),
+      called_(called),
+      graph_(roles.station_count()) {
+    // A zone has a node for each deadline that the course knows, and for no other.
+    std::uint8_t known = roles.book().run_cap ? kRunCap : 0;
+    for (const course::Station& station : roles.book().stations) {
+        if (station.landing.hold) known |= kHold;
+        if (station.cap) known |= kStationCap;
+        if (station.rest_limit) known |= kRest;
     }
-    return kFirstDeadline;
+    for (std::size_t d = 0; d < kDeadlines.size(); ++d)
+        deadline_nodes_[d] = known & kDeadlines[d] ? first_offset_++ : 0;
+    states_.reserve(kFewStates);
+    buckets_.assign(2 * kFewStates, kNoState);
+}
+
+Zone::Node Search::node_of(Deadline deadline) const {
+    const auto d = std::find(kDeadlines.begin(), kDeadlines.end(), deadline);
+    return deadline_nodes_[static_cast<std::size_t>(d - kDeadlines.begin())];
 }
 
 Search::State Search::root() const {
-    State state{{}, {}, {},   true, Zone(kFirstOffset + (prepared_.clocks > 1 ? prepared_.clocks - 1 : 0)),
-                0,  {}, false};
-    state.passed.assign(prepared_.clips, 0);
-    return state;
+    return State(Zone(first_offset_ + (prepared_.clocks > 1 ? prepared_.clocks - 1 : 0)));
 }
 
 /// Marks seen on several clips tie their clocks together before anything is ordered, and the moments of a
@@ -52,32 +63,36 @@ bool Search::tie_clocks(Zone& zone) const {
     return true;
 }
 
-base::Result<Endings> Search::run(const Enough& enough) {
+base::Result<void> Search::run(const Enough& enough) {
     State first = root();
-    if (!tie_clocks(first.zone)) return Endings{};
-    simplify(first);
-    add(std::move(first));
-    while (!open_.empty()) {
-        const std::size_t index = open_.back();
-        open_.pop_back();
-        if (states_[index].dropped) continue;
+    if (!tie_clocks(first.zone)) return {};
+    simplify(first, {});
+    first.hash = hash_of(first);
+    keep(std::move(first));
+    while (!open_.empty() || !again_.empty()) {
+        std::vector<StateIndex>& next = open_.empty() ? again_ : open_;
+        const StateIndex index = next.back();
+        next.pop_back();
+        if (states_[index].dropped || states_[index].expanded) continue;
         if (settings_.stopped && settings_.stopped())
             return base::Error{base::Category::cancelled, "The ruling was stopped.", ""};
-        if (static_cast<std::int64_t>(states_.size()) > settings_.budget_states)
-            return base::Error{base::Category::too_tangled, "", ""};
-        const std::size_t known = endings_.size();
+        if (states() > settings_.budget_states) return base::Error{base::Category::too_tangled, "", ""};
+        met_new_ = false;
         expand(index);
-        if (enough && endings_.size() > known && enough(endings_)) break;
+        if (enough && met_new_ && enough(met())) break;
     }
-    return Endings{endings_, static_cast<std::int64_t>(states_.size())};
+    return {};
 }
 
-void Search::expand(std::size_t index) {
+void Search::expand(StateIndex index) {
+    states_[index].expanded = true;
     const State from = states_[index];
     current_ = index;
+    covered_ = coverage_at(prepared_, from.passed);
+    find_limits(from);
     step_unseen(from);  // first in, last out: the examples of endings have as little unseen as may be
     for (std::size_t mark = 0; mark < prepared_.marks.size(); ++mark) {
-        if (!from.done[mark]) step_mark(from, mark);
+        if (!from.done[mark] && can_be_next(from, mark)) step_mark(from, mark);
     }
     for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
         if (from.passed[clip] < prepared_.moments[clip].size()) step_moment(from, clip);
@@ -85,19 +100,57 @@ void Search::expand(std::size_t index) {
     for (const Deadline deadline : kDeadlines) {
         if (from.world.running & deadline) step_deadline(from, deadline);
     }
-    record_end(from, index);
+    record_end(from);
 }
 
 // --- what can be next ---
 
-bool Search::before_others(Zone& zone, const State& from, std::size_t except) const {
+void Search::find_limits(const State& from) {
+    limits_.assign(prepared_.clocks, {kNoLimit, kNoLimit, -1});
     for (std::size_t f = 0; f < prepared_.marks.size(); ++f) {
-        if (f == except || from.done[f]) continue;
+        if (from.done[f]) continue;
+        const auto mark = static_cast<int>(f);
         for (const Interval& interval : prepared_.marks[f].intervals) {
-            if (interval.until &&
-                !zone.tighten(kLast, offset(interval.until_at.clock), below(interval.until_at.time)))
+            if (!interval.until) continue;
+            Limit& limit = limits_[interval.until_at.clock];
+            const std::int64_t time = interval.until_at.time;
+            if (limit.of == mark) {
+                limit.first = std::min(limit.first, time);
+            } else if (time < limit.first) {
+                limit = {time, limit.first, mark};
+            } else {
+                limit.second = std::min(limit.second, time);
+            }
+        }
+    }
+}
+
+/// Sorts out, before any zone is made, the marks whose early ends lie behind what must come first.
+bool Search::can_be_next(const State& from, std::size_t mark) const {
+    for (const Interval& interval : prepared_.marks[mark].intervals) {
+        if (!interval.after) continue;
+        const Zone::Node own = offset(interval.after_at.clock);
+        for (std::size_t clock = 0; clock < limits_.size(); ++clock) {
+            const Limit& limit = limits_[clock];
+            const std::int64_t until = limit.of == static_cast<int>(mark) ? limit.second : limit.first;
+            if (until == kNoLimit) continue;
+            if (!from.zone.allows(own, offset(clock), below(until - interval.after_at.time))) return false;
+        }
+        for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
+            if (from.passed[clip] == prepared_.moments[clip].size()) continue;
+            const Instant next = prepared_.moments[clip][from.passed[clip]].at;
+            if (!from.zone.allows(own, offset(next.clock), below(next.time - interval.after_at.time)))
                 return false;
         }
+    }
+    return true;
+}
+
+bool Search::before_others(Zone& zone, const State& from, std::size_t except) const {
+    for (std::size_t clock = 0; clock < limits_.size(); ++clock) {
+        const Limit& limit = limits_[clock];
+        const std::int64_t until = limit.of == static_cast<int>(except) ? limit.second : limit.first;
+        if (until != kNoLimit && !zone.tighten(kLast, offset(clock), below(until))) return false;
     }
     for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
         const auto& moments = prepared_.moments[clip];
@@ -137,16 +190,11 @@ std::optional<Zone> Search::zone_for_event(const State& from, std::size_t mark) 
 
 /// What remains can still happen after the moment 'node + offset': marks end later, moments and deadlines are
 /// not before.
-bool Search::remaining_after(Zone& zone, const State& from, Zone::Node node, std::int64_t time,
-                             bool strictly) const {
-    for (std::size_t f = 0; f < prepared_.marks.size(); ++f) {
-        if (from.done[f]) continue;
-        for (const Interval& interval : prepared_.marks[f].intervals) {
-            if (!interval.until) continue;
-            const std::int64_t room = interval.until_at.time - time;
-            if (!zone.tighten(node, offset(interval.until_at.clock), strictly ? below(room) : at_most(room)))
-                return false;
-        }
+bool Search::remaining_after(Zone& zone, Zone::Node node, std::int64_t time, bool strictly) const {
+    for (std::size_t clock = 0; clock < limits_.size(); ++clock) {
+        if (limits_[clock].first == kNoLimit) continue;
+        const std::int64_t room = limits_[clock].first - time;
+        if (!zone.tighten(node, offset(clock), strictly ? below(room) : at_most(room))) return false;
     }
     return true;
 }
@@ -178,40 +226,62 @@ bool Search::covered_elsewhere(const State& from, std::size_t mark, const Event&
     return false;
 }
 
-template <class Act>
-void Search::branch(const State& from, const Zone& zone, const MarkBits& done,
-                    const std::vector<std::uint16_t>& passed, bool next_strictly, const Step& step, int mark,
-                    Act&& act) {
-    const PairBits covered = coverage_at(prepared_, from.passed).pairs;
-    for_every_choice([&](Choices& choices) {
-        Judge judge(roles_, from.world, choices, static_cast<std::int16_t>(mark), &covered);
-        act(judge);
-        if (choices.refused()) return;
-        if (step.kind == Step::Kind::unseen && judge.after() == from.world) return;
-        State next{judge.after(), done, passed, next_strictly, zone, current_, step, false};
-        move_clocks(next.zone, from.world, next.world, judge.clocks().start, judge.clocks().mark_start,
-                    judge.clocks().mark_done);
-        simplify(next);
-        add(std::move(next));
-    });
+// --- steps ---
+
+/// False where a station that was called on the floor came out otherwise.
+bool Search::as_called(State& next, const Step& step, std::span<const Fact> facts) const {
+    if (called_.clear.empty()) return true;
+    if (next.awaits_call && step.kind == Step::Kind::mark) {
+        if (step.mark != called_.completed_by) return false;
+        next.awaits_call = false;
+    }
+    for (const Fact& fact : facts) {
+        if (fact.station >= called_.clear.size()) continue;
+        const Outcome meant = called_.clear[fact.station] ? Outcome::cleared : Outcome::failed;
+        if (fact.decision.outcome != meant) return false;
+        if (fact.station + 1U != called_.clear.size() || called_.completed_by < 0) continue;
+        if (fact.decision.mark < 0)
+            next.awaits_call = true;
+        else if (fact.decision.mark != called_.completed_by)
+            return false;
+    }
+    return true;
 }
 
-void Search::move_clocks(Zone& zone, const WorldState& before, const WorldState& after, std::uint8_t started,
-                         bool mark_start, bool mark_done) const {
-    if (mark_start) zone.assign(kStart, kLast);
-    if (mark_done) zone.assign(kDone, kLast);
+void Search::move_clocks(Zone& zone, const WorldState& before, const WorldState& after,
+                         const ClockMoves& moves) const {
+    if (moves.mark_start) zone.assign(kStart, kLast);
+    if (moves.mark_done) zone.assign(kDone, kLast);
+    std::uint8_t started = 0;
     for (const Deadline deadline : kDeadlines) {
         if ((before.running & deadline) && !(after.running & deadline)) zone.forget(node_of(deadline));
-        if (!(started & deadline) || !(after.running & deadline)) continue;
-        const std::int64_t length = length_of(roles_, deadline, after).ns;
-        if (!prepared_.durations_known) {
-            zone.assign_after(node_of(deadline), kLast, 0, kNoBound);
-            continue;
-        }
+        if (!(moves.start & deadline) || !(after.running & deadline)) continue;
+        start_deadline(zone, deadline, after, started);
+        started |= deadline;
+    }
+}
+
+/// 'started': the deadlines that start at the same event.
+void Search::start_deadline(Zone& zone, Deadline deadline, const WorldState& after,
+                            std::uint8_t started) const {
+    const auto run = [&](Zone::Node node, Zone::Node since, std::int64_t length) {
         // The clip's clock may run fast or slow: the length is only known to within the drift, rounded
-        // outward.
+        // outward; while the capture time is unknown, only that it is one.
         const std::int64_t drift = drift_over(length, settings_);
-        zone.assign_after(node_of(deadline), kLast, length - drift, at_most(length + drift));
+        const bool known = prepared_.durations_known || length == 0;
+        return zone.tighten(since, node, at_most(known ? drift - length : 0)) &&
+               (!known || zone.tighten(node, since, at_most(length + drift)));
+    };
+    const std::int64_t length = length_of(roles_, deadline, after).ns;
+    const Zone::Node node = node_of(deadline);
+    zone.forget(node);
+    PLUMBMARK_CHECK(run(node, kLast, length));
+    // Of two that start together the shorter is due first whatever the clock does, and equal ones are due
+    // together.
+    for (const Deadline other : kDeadlines) {
+        if (!(started & other)) continue;
+        const std::int64_t longer = length - length_of(roles_, other, after).ns;
+        PLUMBMARK_CHECK(longer >= 0 ? run(node, node_of(other), longer) : run(node_of(other), node, -longer));
     }
 }
 
@@ -221,24 +291,20 @@ void Search::step_mark(const State& from, std::size_t mark) {
     MarkBits done = from.done;
     done.set(mark);
     const PreparedMark& prepared = prepared_.marks[mark];
+    Step step;
+    step.mark = static_cast<std::int16_t>(mark);
     for (const Event& event : prepared.alternatives) {
         if (prepared.possible && covered_elsewhere(from, mark, event)) continue;
-        Step step;
         step.kind = Step::Kind::mark;
-        step.mark = static_cast<int>(mark);
         step.event = event;
-        branch(from, *zone, done, from.passed, true, step, step.mark,
-               [&](Judge& judge) { judge.act(event); });
+        branch(from, {*zone, done, from.passed}, step, [&](Judge& judge) { judge.act(event); });
     }
     if (!prepared.possible) return;
     State skipped = from;
     skipped.done = done;
-    skipped.step = {};
-    skipped.parent = current_;
-    skipped.step.kind = Step::Kind::skipped;
-    skipped.step.mark = static_cast<int>(mark);
-    simplify(skipped);
-    add(std::move(skipped));
+    step.kind = Step::Kind::skipped;
+    simplify(skipped, covered_);
+    add(std::move(skipped), step, {});
 }
 
 void Search::step_moment(const State& from, std::size_t clip) {
@@ -247,7 +313,7 @@ void Search::step_moment(const State& from, std::size_t clip) {
     const Zone::Node clock = offset(moment.at.clock);
     const std::int64_t time = moment.at.time;
     if (!zone.tighten(kLast, clock, at_most(time))) return;
-    if (!remaining_after(zone, from, clock, time, true)) return;
+    if (!remaining_after(zone, clock, time, true)) return;
     for (std::size_t other = 0; other < prepared_.clips; ++other) {
         const auto& moments = prepared_.moments[other];
         if (other == clip || from.passed[other] == moments.size()) continue;
@@ -261,17 +327,16 @@ void Search::step_moment(const State& from, std::size_t clip) {
     }
     zone.forget(kLast);
     if (!zone.tighten(kLast, clock, at_most(time)) || !zone.tighten(clock, kLast, at_most(-time))) return;
-    std::vector<std::uint16_t> passed = from.passed;
+    Passed passed = from.passed;
     ++passed[clip];
     Step step;
     step.kind = Step::Kind::moment;
-    step.clip = static_cast<int>(clip);
+    step.clip = static_cast<std::int16_t>(clip);
     step.moment = from.passed[clip];
     // What a span that opens here vouches for, and no mark names, is not there.
-    const Coverage before = coverage_at(prepared_, from.passed);
-    const PairBits pairs = moment.after.pairs & ~before.pairs & ~prepared_.named_pairs;
-    const SideBits sides = moment.after.sides & ~before.sides & ~prepared_.named_sides;
-    branch(from, zone, from.done, passed, true, step, -1, [&](Judge& judge) {
+    const PairBits pairs = moment.after.pairs & ~covered_.pairs & ~prepared_.named_pairs;
+    const SideBits sides = moment.after.sides & ~covered_.sides & ~prepared_.named_sides;
+    branch(from, {zone, from.done, passed}, step, [&](Judge& judge) {
         if (pairs.any() || sides.any()) judge.vouch(pairs, sides);
         if (moment.statement < 0) return;
         const PreparedStatement& stated = prepared_.statements[static_cast<std::size_t>(moment.statement)];
@@ -287,7 +352,7 @@ void Search::step_deadline(const State& from, Deadline deadline) {
     const bool events_after = deadline == kHold || !in_time;
     Zone zone = from.zone;
     if (!zone.tighten(kLast, due, at_most(0))) return;
-    if (!remaining_after(zone, from, due, 0, !events_after)) return;
+    if (!remaining_after(zone, due, 0, !events_after)) return;
     for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
         const auto& moments = prepared_.moments[clip];
         if (from.passed[clip] == moments.size()) continue;
@@ -303,230 +368,8 @@ void Search::step_deadline(const State& from, Deadline deadline) {
     Step step;
     step.kind = Step::Kind::deadline;
     step.deadline = deadline;
-    branch(from, zone, from.done, from.passed, !events_after, step, -1,
+    branch(from, {zone, from.done, from.passed, !events_after}, step,
            [&](Judge& judge) { judge.come_due(deadline); });
-}
-
-// --- unseen events ---
-
-std::vector<Event> Search::unseen_events(const State& from, const Coverage& covered) const {
-    std::vector<Event> events;
-    const WorldState& world = from.world;
-    const bool under_way = world.phase == Phase::under_way;
-    if (!under_way && world.phase != Phase::waiting) return events;
-    const bool loose_counts = roles_.book().loose_counts;
-    bool out_of_play_added = false;
-    for (SurfaceClass c = 0; c < roles_.class_count(); ++c) {
-        bool matters_waiting = false;
-        for (std::size_t k = world.at; k < roles_.station_count() && !under_way; ++k) {
-            const Role& role = roles_.station(k).roles[c];
-            matters_waiting |= role.start || role.landing || role.item >= 0;
-        }
-        const Role& role = roles_.station(world.at).roles[c];
-        const bool own = role.start || role.landing || role.item >= 0 || role.previous_item;
-        if (!under_way && !matters_waiting) continue;
-        if (under_way && !own && out_of_play_added) continue;
-        std::vector<std::uint32_t> added;
-        for (const course::Part part : course::kAllParts) {
-            const PairIndex pair = roles_.pair(part, c);
-            if (part == course::Part::loose && !loose_counts) continue;
-            if (covered.pairs[pair]) continue;
-            // Of parts that nothing tells apart, one speaks for all.
-            if (std::find(added.begin(), added.end(), roles_.kind_of(pair)) != added.end()) continue;
-            added.push_back(roles_.kind_of(pair));
-            Event event;
-            event.part = part;
-            event.surface = c;
-            event.kind = EventKind::touch;
-            events.push_back(event);
-            if (under_way && !own) {
-                // Any one touch out of play does what every other would.
-                out_of_play_added = true;
-                break;
-            }
-            event.kind = EventKind::release;
-            events.push_back(event);
-        }
-    }
-    if (!under_way) return events;
-    const StationRoles& station = roles_.station(world.at);
-    for (std::size_t plane = 0; plane < roles_.plane_count(); ++plane) {
-        const auto is_this = [plane](const auto& need) { return need.plane == plane; };
-        const bool needed = std::any_of(station.planes.begin(), station.planes.end(), is_this) ||
-                            std::any_of(station.credit_planes.begin(), station.credit_planes.end(), is_this);
-        if (!needed && !(station.has_start_plane && station.start_plane == plane)) continue;
-        for (std::size_t crosser = 0; crosser < kCrossersCount; ++crosser) {
-            if (covered.sides[roles_.side(crosser, plane)]) continue;
-            for (const Direction direction : {Direction::forward, Direction::back}) {
-                Event event;
-                event.kind = EventKind::cross;
-                event.crosser = crosser;
-                event.plane = plane;
-                event.direction = direction;
-                events.push_back(event);
-            }
-        }
-    }
-    return events;
-}
-
-void Search::step_unseen(const State& from) {
-    if (from.world.phase == Phase::ended || from.world.phase == Phase::before_start) return;
-    const Coverage covered = coverage_at(prepared_, from.passed);
-    const std::vector<Event> events = unseen_events(from, covered);
-    const bool no_finish = covered.finish || !roles_.has_finish();
-    if (events.empty() && no_finish) return;
-    const std::optional<Zone> zone = zone_for_event(from, kMostMarks);
-    if (!zone) return;
-    for (const Event& event : events) {
-        Step step;
-        step.kind = Step::Kind::unseen;
-        step.event = event;
-        branch(from, *zone, from.done, from.passed, true, step, -1, [&](Judge& judge) { judge.act(event); });
-    }
-    if (no_finish) return;
-    Step step;
-    step.kind = Step::Kind::unseen;
-    step.unseen_finish = true;
-    step.event.kind = EventKind::signal;
-    step.event.signal = SignalKind::finish_registers;
-    branch(from, *zone, from.done, from.passed, true, step, -1, [&](Judge& judge) { judge.unseen_finish(); });
-}
-
-// --- keeping states ---
-
-void Search::simplify(State& state) const {
-    PairBits wanted;
-    SideBits sides;
-    for (std::size_t mark = 0; mark < prepared_.marks.size(); ++mark) {
-        if (state.done[mark]) continue;
-        wanted |= prepared_.marks[mark].pairs;
-        sides |= prepared_.marks[mark].sides;
-    }
-    for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
-        for (std::size_t i = state.passed[clip]; i < prepared_.moments[clip].size(); ++i)
-            wanted |= prepared_.moments[clip][i].pairs;
-    }
-    if (state.world.phase != Phase::ended) {
-        wanted |= roles_.matters_from(state.world.phase == Phase::after_last ? roles_.station_count()
-                                                                             : state.world.at);
-        for (std::size_t k = state.world.at; k < roles_.station_count(); ++k) {
-            const StationRoles& station = roles_.station(k);
-            for (const PlaneNeed& need : station.planes) {
-                for (std::size_t c = 0; c < kCrossersCount; ++c)
-                    sides.set(roles_.side(c, need.plane));
-            }
-            for (const CreditPlane& checkpoint : station.credit_planes) {
-                for (std::size_t c = 0; c < kCrossersCount; ++c)
-                    sides.set(roles_.side(c, checkpoint.plane));
-            }
-            for (const SideIndex side : station.start_sides)
-                sides.set(side);
-        }
-    }
-    // Where nobody watches, a contact may change at any time: it is not known, whatever it was. But one that
-    // was off and whose touch would break a clause stays off until a touch of its own, which is another
-    // world.
-    const Coverage covered = coverage_at(prepared_, state.passed);
-    wanted &= covered.pairs | still_off(state.world, wanted & ~covered.pairs);
-    sides &= covered.sides;
-    state.world.on_known &= wanted;
-    state.world.on &= state.world.on_known;
-    state.world.past_known &= sides;
-    state.world.past &= state.world.past_known;
-}
-
-PairBits Search::still_off(const WorldState& world, const PairBits& of) const {
-    PairBits off;
-    if (world.phase != Phase::under_way || !roles_.book().brush_counts) return off;
-    const PairBits candidates = of & world.on_known & ~world.on;
-    if (candidates.none()) return off;
-    for (const course::Part part : course::kAllParts) {
-        for (SurfaceClass c = 0; c < roles_.class_count(); ++c) {
-            const PairIndex pair = roles_.pair(part, c);
-            if (candidates[pair] && broken_by_touch(roles_, world, part, c) != 0) off.set(pair);
-        }
-    }
-    return off;
-}
-
-void Search::add(State state) {
-    std::size_t hash = hash_value(state.world) * 31 + std::hash<MarkBits>{}(state.done);
-    for (const std::uint16_t passed : state.passed)
-        hash = hash * 1099511628211ULL + passed;
-    hash = hash * 2 + (state.next_strictly ? 1 : 0);
-    const auto [first, last] = by_hash_.equal_range(hash);
-    for (auto it = first; it != last; ++it) {
-        const State& other = states_[it->second];
-        if (other.done != state.done || other.passed != state.passed ||
-            other.next_strictly != state.next_strictly || !(other.world == state.world))
-            continue;
-        if (other.zone.includes(state.zone)) return;
-        if (state.zone.includes(other.zone)) states_[it->second].dropped = true;
-    }
-    by_hash_.emplace(hash, states_.size());
-    open_.push_back(states_.size());
-    states_.push_back(std::move(state));
-}
-
-void Search::record_end(const State& from, std::size_t index) {
-    if (from.done.count() != prepared_.marks.size() || from.world.running != 0) return;
-    for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
-        if (from.passed[clip] != prepared_.moments[clip].size()) return;
-    }
-    Choices choices;
-    Judge judge(roles_, from.world, choices, -1);
-    judge.end_of_world();
-    Ending ending{judge.after(), index, std::nullopt, std::nullopt};
-    const Bound high = from.zone.bound(kDone, kStart);
-    const Bound low = from.zone.bound(kStart, kDone);
-    if (high != kNoBound) ending.split_high = bound_value(high);
-    if (low != kNoBound) ending.split_low = -bound_value(low);
-    for (Ending& known : endings_) {
-        if (known.world.stations != ending.world.stations || known.world.finished != ending.world.finished)
-            continue;
-        known.split_high = known.split_high && ending.split_high
-                               ? std::optional(std::max(*known.split_high, *ending.split_high))
-                               : std::nullopt;
-        known.split_low = known.split_low && ending.split_low
-                              ? std::optional(std::min(*known.split_low, *ending.split_low))
-                              : std::nullopt;
-        return;
-    }
-    endings_.push_back(std::move(ending));
-}
-
-std::vector<Step> Search::path(std::size_t node) const {
-    std::vector<Step> steps;
-    for (std::size_t at = node; states_[at].step.kind != Step::Kind::begin; at = states_[at].parent)
-        steps.push_back(states_[at].step);
-    std::reverse(steps.begin(), steps.end());
-    return steps;
-}
-
-std::vector<WorldState> Search::worlds(std::size_t node) const {
-    std::vector<WorldState> worlds;
-    for (std::size_t at = node; states_[at].step.kind != Step::Kind::begin; at = states_[at].parent)
-        worlds.push_back(states_[at].world);
-    std::reverse(worlds.begin(), worlds.end());
-    return worlds;
-}
-
-std::vector<int> Search::tangle() const {
-    std::vector<int> worst;
-    for (std::size_t m = 0; m < prepared_.marks.size(); ++m) {
-        std::vector<int> together;
-        for (std::size_t f = 0; f < prepared_.marks.size(); ++f) {
-            const auto& a = prepared_.marks[m].intervals;
-            const auto& b = prepared_.marks[f].intervals;
-            if (a.empty() || b.empty() || a.front().clip != b.front().clip) continue;
-            const bool before = a.front().until && b.front().after && *a.front().until <= *b.front().after;
-            const bool after = b.front().until && a.front().after && *b.front().until <= *a.front().after;
-            if (!before && !after) together.push_back(static_cast<int>(f));
-        }
-        if (together.size() > worst.size()) worst = together;
-    }
-    return worst;
 }
 
 }  // namespace plumbmark::ruling

@@ -1,123 +1,152 @@
 // Every world of a review, by a search over zones (docs/rulings.md, 'How it is computed'): a state is what
 // has been done, what the automaton has come to, and bounds on the differences of the few times that still
-// matter.
+// matter. Worlds that come to one state in different ways go on as one; how each came there is kept in the
+// edges that lead to it (search_graph.h).
 #pragma once
 
-#include <bitset>
+#include <array>
 #include <cstdint>
 #include <functional>
-#include <map>
 #include <optional>
-#include <string>
+#include <span>
 #include <vector>
 
 #include "base/result.h"
+#include "ruling/internal/bits.h"
+#include "ruling/internal/calls.h"
+#include "ruling/internal/judge.h"
 #include "ruling/internal/prepared.h"
+#include "ruling/internal/search_graph.h"
 #include "ruling/internal/world_state.h"
 #include "ruling/internal/zone.h"
 
 namespace plumbmark::ruling {
 
-inline constexpr std::size_t kMostMarks = 512;
-using MarkBits = std::bitset<kMostMarks>;
+inline constexpr std::size_t kMostClips = 32;
+/// By clip: how many of its moments lie behind.
+using Passed = std::array<std::uint16_t, kMostClips>;
 
-/// One step of a world.
-struct Step {
-    enum class Kind : std::uint8_t { begin, mark, skipped, unseen, moment, deadline } kind = Kind::begin;
-    int mark = -1;  ///< for mark and skipped
-    int clip = -1;  ///< for moment
-    int moment = -1;
-    Deadline deadline = kHold;
-    Event event;  ///< what happened, for mark and unseen
-    bool unseen_finish = false;
-};
-
-/// One set of outcomes that some world has, with an example.
-struct Ending {
-    WorldState world;
-    std::size_t node = 0;                    ///< for Search::path
-    std::optional<std::int64_t> split_low;   ///< over all its worlds: done minus start, exclusive
-    std::optional<std::int64_t> split_high;  ///< inclusive; none: no limit
-};
-
-/// What the search found.
-struct Endings {
-    std::vector<Ending> endings;  ///< no two with the same decisions; empty: no world at all
-    std::int64_t states = 0;
-};
-
-/// Whether these endings already answer what was asked.
-using Enough = std::function<bool(const std::vector<Ending>&)>;
+/// Whether what was found so far already answers what was asked. Told of all stations.
+using Enough = std::function<bool(std::span<const Met>)>;
 
 class Search {
   public:
-    Search(const Roles& roles, const Prepared& prepared, const Settings& settings);
+    /// All must outlive it.
+    Search(const Roles& roles, const Prepared& prepared, const Settings& settings, const AsCalled& called);
 
     /// Errors: too_tangled when the budget of states is used up; cancelled when settings.stopped says so.
-    /// 'enough' is asked after each new ending whether to stop there; empty: goes on to the end.
-    [[nodiscard]] base::Result<Endings> run(const Enough& enough = {});
-    /// The steps that lead to an ending, in order. Valid after run().
-    [[nodiscard]] std::vector<Step> path(std::size_t node) const;
-    /// What the world had come to after each of those steps.
-    [[nodiscard]] std::vector<WorldState> worlds(std::size_t node) const;
+    /// 'enough' is asked whenever something new was found whether to stop there; empty: goes on to the end.
+    [[nodiscard]] base::Result<void> run(const Enough& enough = {});
+    [[nodiscard]] std::int64_t states() const { return static_cast<std::int64_t>(states_.size()); }
+    /// What became of each station in the worlds found.
+    [[nodiscard]] std::span<const Met> met() const { return graph_.met(); }
+    /// The results of the worlds found, each once, with the bounds of their splits.
+    [[nodiscard]] const std::vector<RunEnd>& run_ends() const { return run_ends_; }
+    /// Worlds such that each way in which a station was decided is in one of them.
+    [[nodiscard]] std::vector<Ending> endings() const { return graph_.endings(); }
+    /// The steps of a world, in order, with what it had come to after each.
+    struct Passage {
+        const Step* step = nullptr;
+        const WorldState* after = nullptr;
+        std::span<const Fact> facts;
+    };
+    [[nodiscard]] std::vector<Passage> path(const Ending& ending) const;
     /// Where two or more brackets overlap most, for the sentence of a refusal: indices of marks.
     [[nodiscard]] std::vector<int> tangle() const;
 
   private:
     struct State {
+        explicit State(Zone of) : zone(std::move(of)) {}
         WorldState world;
         MarkBits done;
-        std::vector<std::uint16_t> passed;  ///< moments passed, by clip
-        bool next_strictly = true;          ///< the next event is later than 'last', not at the same instant
+        Passed passed{};
+        bool next_strictly = true;  ///< the next event is later than 'last', not at the same instant
+        bool awaits_call =
+            false;  ///< the last called station was cleared; the next seen event must be the one
+        bool expanded = false;
+        bool dropped = false;    ///< a wider state took its place
+        bool plural = false;     ///< more than one story leads here
+        bool had_drops = false;  ///< a state after it was left out for a wider one of the same story
         Zone zone;
-        std::size_t parent = 0;
-        Step step;
-        bool dropped = false;  ///< a wider state took its place
+        StoryId story = 0;  ///< that with which it was first come to
+        std::size_t hash = 0;
+        StateIndex next_same_hash = kNoState;
+    };
+    /// The earliest late ends of the marks that remain, by clock: none of them may lie behind.
+    struct Limit {
+        std::int64_t first, second;  ///< the earliest, and the earliest of another mark
+        int of = -1;                 ///< the mark of the first
     };
 
     [[nodiscard]] State root() const;
     [[nodiscard]] bool tie_clocks(Zone& zone) const;
-    void expand(std::size_t index);
+    void expand(StateIndex index);
+    void find_limits(const State& from);
+    [[nodiscard]] bool can_be_next(const State& from, std::size_t mark) const;
     void step_mark(const State& from, std::size_t mark);
     void step_moment(const State& from, std::size_t clip);
     void step_deadline(const State& from, Deadline deadline);
     void step_unseen(const State& from);
-    void record_end(const State& from, std::size_t index);
+    void record_end(const State& from);
 
     [[nodiscard]] std::optional<Zone> zone_for_event(const State& from, std::size_t mark) const;
     [[nodiscard]] bool before_others(Zone& zone, const State& from, std::size_t except) const;
     [[nodiscard]] bool before_deadlines(Zone& zone, const State& from) const;
-    [[nodiscard]] bool remaining_after(Zone& zone, const State& from, Zone::Node node, std::int64_t time,
-                                       bool strictly) const;
+    [[nodiscard]] bool remaining_after(Zone& zone, Zone::Node node, std::int64_t time, bool strictly) const;
     [[nodiscard]] bool covered_elsewhere(const State& from, std::size_t mark, const Event& event) const;
     [[nodiscard]] std::vector<Event> unseen_events(const State& from, const Coverage& covered) const;
+    void add_out_of_play(const WorldState& world, const Coverage& covered, std::vector<Event>& events) const;
 
+    /// Where a step leads, but for what the automaton makes of it.
+    struct Onward {
+        const Zone& zone;
+        const MarkBits& done;
+        const Passed& passed;
+        bool next_strictly = true;
+    };
     template <class Act>
-    void branch(const State& from, const Zone& zone, const MarkBits& done,
-                const std::vector<std::uint16_t>& passed, bool next_strictly, const Step& step, int mark,
-                Act&& act);
-    void move_clocks(Zone& zone, const WorldState& before, const WorldState& after, std::uint8_t started,
-                     bool mark_start, bool mark_done) const;
-    void simplify(State& state) const;
+    void branch(const State& from, const Onward& onward, const Step& step, Act&& act);
+    [[nodiscard]] bool as_called(State& next, const Step& step, std::span<const Fact> facts) const;
+    void move_clocks(Zone& zone, const WorldState& before, const WorldState& after,
+                     const ClockMoves& moves) const;
+    void start_deadline(Zone& zone, Deadline deadline, const WorldState& after, std::uint8_t started) const;
+    void simplify(State& state, const Coverage& covered) const;
     /// Those of the contacts known to be off that cannot come on unseen without failing what is under way.
     [[nodiscard]] PairBits still_off(const WorldState& world, const PairBits& of) const;
-    void add(State state);
 
-    [[nodiscard]] static Zone::Node offset(std::size_t clock) {
-        return clock == 0 ? 0 : kFirstOffset + clock - 1;
+    [[nodiscard]] static std::size_t hash_of(const State& state);
+    /// All but their times and their stories.
+    [[nodiscard]] static bool go_on_alike(const State& a, const State& b);
+    void add(State next, const Step& step, std::span<const Fact> facts);
+    StateIndex keep(State state);
+    void put_in_bucket(StateIndex index);
+    void add_result(const WorldState& world, const Zone& zone);
+    void make_plural(StateIndex state);
+
+    [[nodiscard]] Zone::Node offset(std::size_t clock) const {
+        return clock == 0 ? 0 : first_offset_ + clock - 1;
     }
-    [[nodiscard]] static Zone::Node node_of(Deadline deadline);
+    [[nodiscard]] Zone::Node node_of(Deadline deadline) const;
 
-    static constexpr Zone::Node kLast = 1, kStart = 2, kDone = 3, kFirstDeadline = 4, kFirstOffset = 8;
+    static constexpr Zone::Node kLast = 1, kStart = 2, kDone = 3, kFirstDeadline = 4;
 
     const Roles& roles_;
     const Prepared& prepared_;
-    const Settings settings_;
+    const Settings& settings_;
+    const AsCalled& called_;
+    std::array<Zone::Node, 4> deadline_nodes_{};
+    Zone::Node first_offset_ = kFirstDeadline;
     std::vector<State> states_;
-    std::multimap<std::size_t, std::size_t> by_hash_;
-    std::vector<std::size_t> open_;
-    std::size_t current_ = 0;  ///< the state being expanded
-    std::vector<Ending> endings_;
+    std::vector<StateIndex> buckets_;  ///< by hash: the newest state with it
+    std::vector<StateIndex> open_;
+    std::vector<StateIndex> again_;  ///< to be expanded once more, when nothing else is left
+    SearchGraph graph_;
+    std::vector<RunEnd> run_ends_;
+    // Of the state being expanded:
+    StateIndex current_ = 0;
+    bool met_new_ = false;  ///< something new was found
+    Coverage covered_;
+    std::vector<Limit> limits_;
 };
 
 }  // namespace plumbmark::ruling

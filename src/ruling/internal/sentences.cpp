@@ -94,9 +94,8 @@ std::string not_shown_sentence(const StationRuling& ruling, bool tried_to_settle
 }
 
 std::string not_reached_sentence(const Inquiry& inquiry, const std::vector<StationRuling>& before) {
-    const bool started =
-        std::any_of(inquiry.decided.endings.endings.begin(), inquiry.decided.endings.endings.end(),
-                    [](const Ending& ending) { return ending.world.started; });
+    const bool started = std::any_of(inquiry.decided.endings.begin(), inquiry.decided.endings.end(),
+                                     [](const Ending& ending) { return ending.started; });
     if (!started) return "Not reached: no start signal is marked.";
     for (const StationRuling& ruling : before) {
         if (ruling.verdict == Verdict::clear) continue;

@@ -19,7 +19,7 @@ struct Tried {
 class Settler {
   public:
     Settler(const Inquiry& inquiry, std::size_t station)
-        : inquiry_(inquiry), station_(station), book_(book_up_to(inquiry.book, station)) {}
+        : inquiry_(inquiry), station_(station), course_(course_up_to(inquiry.course, station)) {}
 
     Settling find() {
         Settling settling;
@@ -55,8 +55,8 @@ class Settler {
         Tried tried{change.step, true, 0};
         for (const Evidence& outcome : change.outcomes) {
             const auto again = inquiry_.work.rule(
-                book_, outcome, inquiry_.settings, kOneAttempt, [this](const std::vector<Ending>& endings) {
-                    return bare_verdict(endings, station_).verdict == Verdict::not_shown;
+                course_, outcome, inquiry_.settings, kOneAttempt, [this](std::span<const Met> met) {
+                    return bare_verdict(met[station_]).verdict == Verdict::not_shown;
                 });
             if (!again) return std::nullopt;
             if (!again->ok()) continue;  // this is not what the pictures can show
@@ -75,7 +75,7 @@ class Settler {
 
     const Inquiry& inquiry_;
     std::size_t station_;
-    course::CourseBook book_;
+    CoursePtr course_;
 };
 
 }  // namespace

@@ -11,16 +11,16 @@ constexpr std::int64_t kOneAttempt = 5'000;
 
 /// Whether this evidence shows the station's ruling as the whole review does: the verdict, and where
 /// 'same_clauses' is asked, a fail by no other clauses.
-std::optional<bool> shows(const Inquiry& inquiry, const course::CourseBook& book, std::size_t station,
+std::optional<bool> shows(const Inquiry& inquiry, const CoursePtr& course, std::size_t station,
                           const Evidence& evidence, bool same_clauses) {
     const BareVerdict& ruling = inquiry.decided.stations[station];
-    const Enough refuted = [&](const std::vector<Ending>& endings) {
-        const BareVerdict so_far = bare_verdict(endings, station);
-        if (so_far.verdict == Verdict::not_reached) return !ruling.if_reached && !endings.empty();
+    const Enough refuted = [&](std::span<const Met> met) {
+        const BareVerdict so_far = bare_verdict(met[station]);
+        if (so_far.verdict == Verdict::not_reached) return !ruling.if_reached && met[station].not_reached;
         const bool other = so_far.verdict != ruling.verdict || (so_far.if_reached && !ruling.if_reached);
         return other || (same_clauses && (so_far.failing_clauses & ~ruling.failing_clauses) != 0);
     };
-    const auto again = inquiry.work.rule(book, evidence, inquiry.settings, kOneAttempt, refuted);
+    const auto again = inquiry.work.rule(course, evidence, inquiry.settings, kOneAttempt, refuted);
     if (!again) return std::nullopt;
     if (!again->ok()) return false;
     const BareVerdict& found = (*again)->stations[station];
@@ -218,9 +218,9 @@ Evidence only(const Evidence& evidence, const Kept& kept) {
 std::optional<Kept> rests_on(const Inquiry& inquiry, std::size_t station) {
     // A mark left out of a watched span did not happen, by the span's own word. A fail must therefore stay a
     // fail by the same clauses, or it would come to rest on what was left out.
-    const course::CourseBook book = book_up_to(inquiry.book, station);
+    const CoursePtr course = course_up_to(inquiry.course, station);
     const auto still = [&](const Kept& kept) {
-        return shows(inquiry, book, station, only(inquiry.evidence, kept), true);
+        return shows(inquiry, course, station, only(inquiry.evidence, kept), true);
     };
     std::vector<std::size_t> marks, spans;
     for (const std::size_t item : order_of_trying(inquiry, station))
@@ -242,12 +242,12 @@ std::optional<Kept> rests_on(const Inquiry& inquiry, std::size_t station) {
 
 std::optional<Margin> margin_of(const Inquiry& inquiry, std::size_t station, const Kept& kept) {
     const Evidence base = only(inquiry.evidence, kept);
-    const course::CourseBook book = book_up_to(inquiry.book, station);
+    const CoursePtr course = course_up_to(inquiry.course, station);
     const auto by_frames = [&](std::int64_t k) {
-        return shows(inquiry, book, station, wider_by_frames(base, k), false);
+        return shows(inquiry, course, station, wider_by_frames(base, k), false);
     };
     const auto by_time = [&](std::int64_t us) {
-        return shows(inquiry, book, station, wider_by_time(base, base::Duration{us * kMicrosecond}), false);
+        return shows(inquiry, course, station, wider_by_time(base, base::Duration{us * kMicrosecond}), false);
     };
     const std::int64_t most = most_frames(base);
     std::int64_t good = 0, bad = 1;

@@ -232,7 +232,7 @@ World put_into_words(const Inquiry& inquiry, std::size_t station, const Example&
         event.sentence = inquiry.words.happens(event.what);
         world.events.push_back(std::move(event));
     }
-    const Decision& decision = example.ending->world.stations[station];
+    const Decision& decision = example.ending->stations[station];
     world.verdict = decision.outcome == Outcome::cleared  ? Verdict::clear
                     : decision.outcome == Outcome::failed ? Verdict::fail
                                                           : Verdict::not_shown;
@@ -264,8 +264,8 @@ std::optional<Happening> what_happened(const Inquiry& inquiry, const Turn& turn)
 std::optional<Example> simplest_example(const Inquiry& inquiry, std::size_t station, Outcome outcome) {
     std::optional<Example> best;
     std::size_t least = 0;
-    for (const Ending& ending : inquiry.decided.endings.endings) {
-        if (ending.world.stations[station].outcome != outcome) continue;
+    for (const Ending& ending : inquiry.decided.endings) {
+        if (ending.stations[station].outcome != outcome) continue;
         std::vector<Turn> turns = replay(inquiry.decided, ending);
         const std::size_t strange = strangeness(*inquiry.decided.roles, turns);
         if (best && strange >= least) continue;

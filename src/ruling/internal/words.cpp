@@ -22,7 +22,8 @@ std::string with_article(const std::string& name) {
 
 std::string part_name(course::Part part) {
     const std::string words(course::part_words(part));
-    return part == course::Part::loose ? words : "the " + words;
+    const bool has_its_own = part == course::Part::loose || words.rfind("another ", 0) == 0;
+    return has_its_own ? words : "the " + words;
 }
 
 using Forms = std::array<const char*, 3>;  // present, past, gerund

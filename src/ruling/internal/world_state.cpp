@@ -15,12 +15,7 @@ std::size_t hash_value(const WorldState& world) {
     mix(std::uint64_t{world.stood} | std::uint64_t{world.crossed} << 32U);
     mix(world.touched ^ static_cast<std::uint64_t>(world.credit) << 32U);
     mix(world.left);
-    for (const Decision& decision : world.stations) {
-        if (decision.outcome == Outcome::undecided) continue;
-        mix(static_cast<std::uint64_t>(decision.outcome) | std::uint64_t{decision.clauses} << 8U |
-            std::uint64_t{static_cast<std::uint16_t>(decision.mark)} << 24U);
-        mix(static_cast<std::uint64_t>(decision.credit));
-    }
+    mix(std::uint64_t{world.cleared} | static_cast<std::uint64_t>(world.points) << 8U);
     mix(std::hash<PairBits>{}(world.on));
     mix(std::hash<PairBits>{}(world.on_known));
     mix(std::hash<SideBits>{}(world.past));

@@ -27,13 +27,22 @@ struct Decision {
     std::uint16_t clauses = 0;  ///< bit set of Clause, for failed
     std::int16_t mark = -1;     ///< seen event at or after which it was decided: index of a mark; -1 none yet
     std::int32_t credit = 0;    ///< part credit, for failed and open
-    friend bool operator==(const Decision&, const Decision&) = default;
+    friend auto operator<=>(const Decision&, const Decision&) = default;
+};
+
+/// One station decided in one step.
+struct Fact {
+    std::uint16_t station = 0;
+    Decision decision;
+    friend auto operator<=>(const Fact&, const Fact&) = default;
 };
 
 /// The running deadlines, as bits.
 enum Deadline : std::uint8_t { kHold = 1, kStationCap = 2, kRest = 4, kRunCap = 8 };
 inline constexpr std::array<Deadline, 4> kDeadlines{kHold, kStationCap, kRest, kRunCap};
 
+/// What has come of it so far is counted only: how each station was decided is told with the step that
+/// decided it, and two worlds that came here in different ways go on as one.
 struct WorldState {
     Phase phase = Phase::before_start;
     std::uint8_t at = 0;         ///< the station under way or next
@@ -51,11 +60,12 @@ struct WorldState {
     bool finished = false;      ///< the finish signal registered after the last station
     std::uint8_t attempts = 0;  ///< attempts ended on station 'at'
     std::int32_t credit = 0;    ///< most points of a checkpoint of 'at' reached so far, over its attempts
+    std::uint8_t cleared = 0;   ///< stations cleared
+    std::int32_t points = 0;    ///< where every station counts: of the stations decided so far
     std::uint32_t stood = 0;    ///< waiting: stations on whose start a part has stood since
     std::uint32_t crossed = 0;  ///< landing planes of 'at' that are crossed now
     std::uint64_t touched = 0;  ///< items of 'at' used in this attempt
     std::uint64_t left = 0;     ///< items of 'at' that every part has left since
-    std::array<Decision, kMostStations> stations{};
 
     PairBits on, on_known;
     SideBits past, past_known;

@@ -4,10 +4,11 @@
 // algorithms and tools').
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
-#include <vector>
+#include <memory>
 
 namespace plumbmark::ruling {
 
@@ -29,16 +30,22 @@ constexpr std::int64_t bound_value(Bound b) {
     return b >> 1;
 }
 
+/// Small zones, which are nearly all, lie inside the object: a search makes and copies them by the thousand.
 class Zone {
   public:
     using Node = std::size_t;
 
     /// All nodes unbounded against each other.
     explicit Zone(std::size_t nodes);
+    Zone(const Zone& other);
+    Zone(Zone&& other) noexcept;
+    Zone& operator=(const Zone& other);
+    Zone& operator=(Zone&& other) noexcept;
+    ~Zone() = default;
 
     /// Adds x_i - x_j <= bound. False when nothing is left; the zone is then not to be used any more.
     [[nodiscard]] bool tighten(Node i, Node j, Bound bound);
-    [[nodiscard]] Bound bound(Node i, Node j) const { return cells_[i * nodes_ + j]; }
+    [[nodiscard]] Bound bound(Node i, Node j) const { return cells()[i * nodes_ + j]; }
     /// True when x_i - x_j <= bound can hold together with the zone.
     [[nodiscard]] bool allows(Node i, Node j, Bound bound) const;
 
@@ -55,12 +62,19 @@ class Zone {
     /// Every assignment of 'other' is one of this zone.
     [[nodiscard]] bool includes(const Zone& other) const;
     [[nodiscard]] std::size_t nodes() const { return nodes_; }
-    friend bool operator==(const Zone&, const Zone&) = default;
+    friend bool operator==(const Zone& a, const Zone& b);
 
   private:
-    Bound& cell(Node i, Node j) { return cells_[i * nodes_ + j]; }
+    static constexpr std::size_t kInside = 49;  // seven nodes
+
+    [[nodiscard]] std::size_t size() const { return nodes_ * nodes_; }
+    [[nodiscard]] Bound* cells() { return outside_ ? outside_.get() : inside_.data(); }
+    [[nodiscard]] const Bound* cells() const { return outside_ ? outside_.get() : inside_.data(); }
+    Bound& cell(Node i, Node j) { return cells()[i * nodes_ + j]; }
+
     std::size_t nodes_;
-    std::vector<Bound> cells_;
+    std::unique_ptr<Bound[]> outside_;  ///< null: the cells lie in inside_
+    std::array<Bound, kInside> inside_;
 };
 
 }  // namespace plumbmark::ruling

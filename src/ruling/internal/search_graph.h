@@ -1,0 +1,141 @@
+// How the states of a search hang together: which step leads from which to which, what each step decided, and
+// from which of them a world can be brought to its end. Only what lies on such a way has happened in a world.
+#pragma once
+
+#include <cstdint>
+#include <limits>
+#include <optional>
+#include <span>
+#include <unordered_map>
+#include <vector>
+
+#include "ruling/internal/prepared.h"
+#include "ruling/internal/world_state.h"
+
+namespace plumbmark::ruling {
+
+using StateIndex = std::uint32_t;
+using EdgeIndex = std::uint32_t;
+inline constexpr StateIndex kNoState = std::numeric_limits<StateIndex>::max();
+inline constexpr StateIndex kEndOfWorld = kNoState - 1;
+inline constexpr EdgeIndex kNoEdge = std::numeric_limits<EdgeIndex>::max();
+
+/// The decisions of a world so far: equal ids, equal decisions. 0: none yet.
+using StoryId = std::uint32_t;
+
+/// One step of a world.
+struct Step {
+    enum class Kind : std::uint8_t { begin, mark, skipped, unseen, moment, deadline, end } kind = Kind::begin;
+    Deadline deadline = kHold;
+    bool unseen_finish = false;
+    std::int16_t mark = -1;  ///< for mark and skipped
+    std::int16_t clip = -1;  ///< for moment
+    std::int32_t moment = -1;
+    Event event;  ///< what happened, for mark and unseen
+};
+
+/// What becomes of one station in the worlds found so far.
+struct Met {
+    bool cleared = false, failed = false, open = false, not_reached = false;
+    std::uint16_t failing_clauses = 0;  ///< bits of Clause
+    friend bool operator==(const Met&, const Met&) = default;
+};
+
+/// One world, for examples.
+struct Ending {
+    std::vector<Decision> stations;  ///< by station
+    bool started = false;            ///< the start signal was given
+    std::vector<EdgeIndex> edges;    ///< from the first state to the end
+};
+
+/// One result that the run can have.
+struct RunEnd {
+    RunResult result;
+    std::optional<std::int64_t> split_low;   ///< over all its worlds: done minus start, exclusive
+    std::optional<std::int64_t> split_high;  ///< inclusive; none: no limit
+};
+
+class SearchGraph {
+  public:
+    struct Edge {
+        StateIndex from = kNoState, to = kNoState;
+        EdgeIndex next_in = kNoEdge, next_out = kNoEdge;  ///< of those into 'to', and out of 'from'
+        std::uint32_t first_fact = 0, fact_count = 0;
+        Step step;
+    };
+
+    explicit SearchGraph(std::size_t stations) : met_(stations) {}
+
+    /// States are numbered from 0 in the order in which they are added.
+    void add_state() { nodes_.emplace_back(); }
+    /// The first edge into a state is the one by which it was come to. 'to' kEndOfWorld: a world ends. True
+    /// when something new was met.
+    bool add_edge(StateIndex from, StateIndex to, const Step& step, std::span<const Fact> facts);
+    [[nodiscard]] const Edge& edge(EdgeIndex e) const { return edges_[e]; }
+    [[nodiscard]] std::span<const Fact> facts(const Edge& edge) const {
+        return std::span(facts_).subspan(edge.first_fact, edge.fact_count);
+    }
+    template <class Visit>
+    void each_successor(StateIndex state, Visit&& visit) const {
+        for (EdgeIndex e = nodes_[state].first_out; e != kNoEdge; e = edges_[e].next_out) {
+            if (edges_[e].to != kEndOfWorld) visit(edges_[e].to);
+        }
+    }
+    template <class Visit>
+    void each_predecessor(StateIndex state, Visit&& visit) const {
+        for (EdgeIndex e = nodes_[state].come_by; e != kNoEdge; e = edges_[e].next_in)
+            visit(edges_[e].from);
+    }
+    [[nodiscard]] std::span<const Met> met() const { return met_; }
+
+    /// The story that goes on with these facts; a decision without a mark is told by the next seen event.
+    [[nodiscard]] StoryId story_with(StoryId story, const Step& step, std::span<const Fact> facts);
+
+    /// A set of worlds such that each (station, decision) of any world is in one of them, in a fixed order.
+    [[nodiscard]] std::vector<Ending> endings() const;
+
+  private:
+    struct Node {
+        EdgeIndex come_by = kNoEdge;  ///< the first edge into it
+        EdgeIndex last_in = kNoEdge;
+        EdgeIndex first_out = kNoEdge;
+        EdgeIndex way_out = kNoEdge;  ///< the next edge of a way to an end; none: no way is known
+    };
+    /// One way in which a station was decided.
+    struct Way {
+        EdgeIndex edge = kNoEdge;     ///< where it was decided
+        EdgeIndex told_by = kNoEdge;  ///< the next seen event, where that tells it
+        Fact fact;
+    };
+    struct StoryStep {
+        StoryId before = 0;
+        Fact fact;
+        friend bool operator==(const StoryStep&, const StoryStep&) = default;
+    };
+    struct StoryHash {
+        std::size_t operator()(const StoryStep& step) const;
+    };
+
+    [[nodiscard]] bool is_live(StateIndex state) const {
+        return state == kEndOfWorld || nodes_[state].way_out != kNoEdge;
+    }
+    void bring_to_life(EdgeIndex edge);
+    void meet(std::span<const Fact> facts);
+    [[nodiscard]] std::vector<Way> ways() const;
+    void add_told(EdgeIndex at, const Fact& fact, std::vector<Way>& ways) const;
+    [[nodiscard]] Ending world_through(const Way& way) const;
+    [[nodiscard]] std::vector<EdgeIndex> way_to(StateIndex state) const;
+    [[nodiscard]] std::vector<EdgeIndex> between(StateIndex from, EdgeIndex told_by) const;
+    void tell(Ending& ending) const;
+
+    std::vector<Node> nodes_;
+    std::vector<Edge> edges_;
+    std::vector<Fact> facts_;
+    std::vector<Met> met_;
+    bool met_new_ = false;
+    std::unordered_map<StoryStep, StoryId, StoryHash> stories_;
+    StoryId last_story_ = 0;
+    std::vector<bool> waits_{false};  ///< by story: whether a decision in it waits for the next seen event
+};
+
+}  // namespace plumbmark::ruling

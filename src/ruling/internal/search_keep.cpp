@@ -1,0 +1,198 @@
+// Which states the search keeps, and what it makes of them in the end.
+#include <algorithm>
+#include <set>
+
+#include "ruling/internal/search.h"
+
+namespace plumbmark::ruling {
+
+void Search::simplify(State& state, const Coverage& covered) const {
+    PairBits wanted;
+    SideBits sides;
+    for (std::size_t mark = 0; mark < prepared_.marks.size(); ++mark) {
+        if (state.done[mark]) continue;
+        wanted |= prepared_.marks[mark].pairs;
+        sides |= prepared_.marks[mark].sides;
+    }
+    for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
+        for (std::size_t i = state.passed[clip]; i < prepared_.moments[clip].size(); ++i)
+            wanted |= prepared_.moments[clip][i].pairs;
+    }
+    if (state.world.phase != Phase::ended) {
+        wanted |= roles_.matters_from(state.world.phase == Phase::after_last ? roles_.station_count()
+                                                                             : state.world.at);
+        sides |= roles_.sides_from(std::min<std::size_t>(state.world.at, roles_.station_count()));
+    }
+    // Where nobody watches, a contact may change at any time: it is not known, whatever it was. But one that
+    // was off and whose touch would break a clause stays off until a touch of its own, which is another
+    // world.
+    wanted &= covered.pairs | still_off(state.world, wanted & ~covered.pairs);
+    sides &= covered.sides;
+    state.world.on_known &= wanted;
+    state.world.on &= state.world.on_known;
+    state.world.past_known &= sides;
+    state.world.past &= state.world.past_known;
+}
+
+PairBits Search::still_off(const WorldState& world, const PairBits& of) const {
+    PairBits off;
+    if (world.phase != Phase::under_way || !roles_.book().brush_counts) return off;
+    const PairBits candidates = of & world.on_known & ~world.on;
+    if (candidates.none()) return off;
+    for (const course::Part part : course::kAllParts) {
+        for (SurfaceClass c = 0; c < roles_.class_count(); ++c) {
+            const PairIndex pair = roles_.pair(part, c);
+            if (candidates[pair] && broken_by_touch(roles_, world, part, c) != 0) off.set(pair);
+        }
+    }
+    return off;
+}
+
+std::size_t Search::hash_of(const State& state) {
+    std::size_t hash = hash_value(state.world) * 31 + std::hash<MarkBits>{}(state.done);
+    for (const std::uint16_t passed : state.passed)
+        hash = (hash ^ passed) * 1099511628211ULL;
+    hash ^= hash >> 32U;
+    return hash * 4 + (state.next_strictly ? 2 : 0) + (state.awaits_call ? 1 : 0);
+}
+
+bool Search::go_on_alike(const State& a, const State& b) {
+    return a.hash == b.hash && a.next_strictly == b.next_strictly && a.awaits_call == b.awaits_call &&
+           a.passed == b.passed && a.done == b.done && a.world == b.world;
+}
+
+void Search::add(State next, const Step& step, std::span<const Fact> facts) {
+    next.story = graph_.story_with(states_[current_].story, step, facts);
+    next.hash = hash_of(next);
+    for (StateIndex i = buckets_[next.hash % buckets_.size()]; i != kNoState; i = states_[i].next_same_hash) {
+        State& other = states_[i];
+        if (other.dropped || !go_on_alike(other, next)) continue;
+        const bool another_story = states_[current_].plural || other.story != next.story;
+        if (other.zone == next.zone) {
+            met_new_ |= graph_.add_edge(current_, i, step, facts);
+            if (another_story) make_plural(i);
+            return;
+        }
+        // A narrower zone may come to no end where the wider one does: it may be left out only where it would
+        // tell no other story.
+        if (another_story) continue;
+        if (other.zone.includes(next.zone)) {
+            states_[current_].had_drops = true;
+            return;
+        }
+        if (!other.expanded && !other.plural && next.zone.includes(other.zone)) {
+            other.dropped = true;
+            graph_.each_predecessor(i, [this](StateIndex p) { states_[p].had_drops = true; });
+        }
+    }
+    next.plural = states_[current_].plural;
+    next.expanded = next.dropped = next.had_drops = false;
+    const StateIndex index = keep(std::move(next));
+    met_new_ |= graph_.add_edge(current_, index, step, facts);
+}
+
+StateIndex Search::keep(State state) {
+    if (states_.size() * 2 > buckets_.size()) {
+        buckets_.assign(buckets_.size() * 4, kNoState);
+        for (StateIndex i = 0; i < states_.size(); ++i)
+            put_in_bucket(i);
+    }
+    const auto index = static_cast<StateIndex>(states_.size());
+    states_.push_back(std::move(state));
+    graph_.add_state();
+    put_in_bucket(index);
+    open_.push_back(index);
+    return index;
+}
+
+void Search::put_in_bucket(StateIndex index) {
+    StateIndex& bucket = buckets_[states_[index].hash % buckets_.size()];
+    states_[index].next_same_hash = bucket;
+    bucket = index;
+}
+
+/// More than one story leads to the state, and so to all that follow it. Where one of them was left out as
+/// part of a wider one of the same story, it is made good now.
+void Search::make_plural(StateIndex state) {
+    std::vector<StateIndex> left{state};
+    while (!left.empty()) {
+        const StateIndex i = left.back();
+        left.pop_back();
+        if (states_[i].plural) continue;
+        states_[i].plural = true;
+        if (states_[i].expanded && states_[i].had_drops) {
+            states_[i].expanded = false;
+            again_.push_back(i);
+        }
+        graph_.each_successor(i, [&left](StateIndex next) { left.push_back(next); });
+    }
+}
+
+void Search::record_end(const State& from) {
+    if (from.done.count() != prepared_.marks.size() || from.world.running != 0 || from.awaits_call) return;
+    for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
+        if (from.passed[clip] != prepared_.moments[clip].size()) return;
+    }
+    Choices choices;
+    Judge judge(roles_, from.world, choices, -1);
+    judge.end_of_world();
+    Step step;
+    step.kind = Step::Kind::end;
+    State end(from.zone);
+    if (!as_called(end, step, judge.decided()) || end.awaits_call) return;
+    met_new_ |= graph_.add_edge(current_, kEndOfWorld, step, judge.decided());
+    add_result(judge.after(), from.zone);
+}
+
+void Search::add_result(const WorldState& world, const Zone& zone) {
+    RunEnd end;
+    end.result.cleared = world.cleared;
+    end.result.points = world.points;
+    end.result.full_clear =
+        world.cleared == roles_.station_count() && (!roles_.book().finish.required || world.finished);
+    const Bound high = zone.bound(kDone, kStart);
+    const Bound low = zone.bound(kStart, kDone);
+    if (high != kNoBound) end.split_high = bound_value(high);
+    if (low != kNoBound) end.split_low = -bound_value(low);
+    for (RunEnd& known : run_ends_) {
+        if (known.result != end.result) continue;
+        known.split_high = known.split_high && end.split_high
+                               ? std::optional(std::max(*known.split_high, *end.split_high))
+                               : std::nullopt;
+        known.split_low = known.split_low && end.split_low
+                              ? std::optional(std::min(*known.split_low, *end.split_low))
+                              : std::nullopt;
+        return;
+    }
+    run_ends_.push_back(end);
+    met_new_ = true;
+}
+
+std::vector<Search::Passage> Search::path(const Ending& ending) const {
+    std::vector<Passage> passages;
+    for (const EdgeIndex e : ending.edges) {
+        const SearchGraph::Edge& edge = graph_.edge(e);
+        const StateIndex after = edge.to == kEndOfWorld ? edge.from : edge.to;
+        passages.push_back({&edge.step, &states_[after].world, graph_.facts(edge)});
+    }
+    return passages;
+}
+
+std::vector<int> Search::tangle() const {
+    std::vector<int> worst;
+    for (std::size_t m = 0; m < prepared_.marks.size(); ++m) {
+        std::vector<int> together;
+        for (std::size_t f = 0; f < prepared_.marks.size(); ++f) {
+            const auto& a = prepared_.marks[m].intervals;
+            const auto& b = prepared_.marks[f].intervals;
+            if (a.empty() || b.empty() || a.front().clip != b.front().clip) continue;
+            const bool before = a.front().until && b.front().after && *a.front().until <= *b.front().after;
+            const bool after = b.front().until && a.front().after && *b.front().until <= *a.front().after;
+            if (!before && !after) together.push_back(static_cast<int>(f));
+        }
+        if (together.size() > worst.size()) worst = together;
+    }
+    return worst;
+}
+
+}  // namespace plumbmark::ruling

@@ -1,0 +1,113 @@
+// What may have happened where nobody watched.
+#include <algorithm>
+
+#include "ruling/internal/search_branch.h"
+
+namespace plumbmark::ruling {
+
+/// Any one touch out of play does what every other would; of a surface that nothing uses, where there is one.
+void Search::add_out_of_play(const WorldState& world, const Coverage& covered,
+                             std::vector<Event>& events) const {
+    const auto add_first_of = [&](SurfaceClass c) {
+        const Role& role = roles_.role(world.at, c);
+        if (role.start || role.landing || role.item >= 0 || role.previous_item || roles_.is_empty(c))
+            return false;
+        for (const course::Part part : course::kAllParts) {
+            if (part == course::Part::loose && !roles_.book().loose_counts) continue;
+            if (covered.pairs[roles_.pair(part, c)]) continue;
+            Event event;
+            event.part = part;
+            event.surface = c;
+            events.push_back(event);
+            return true;
+        }
+        return false;
+    };
+    if (add_first_of(CourseRoles::kRest)) return;
+    for (std::size_t c = roles_.class_count(); c-- > CourseRoles::kFirstUsed;) {
+        if (add_first_of(static_cast<SurfaceClass>(c))) return;
+    }
+    add_first_of(CourseRoles::kUndeclared);
+}
+
+std::vector<Event> Search::unseen_events(const State& from, const Coverage& covered) const {
+    std::vector<Event> events;
+    const WorldState& world = from.world;
+    const bool under_way = world.phase == Phase::under_way;
+    if (!under_way && world.phase != Phase::waiting) return events;
+    const bool loose_counts = roles_.book().loose_counts;
+    for (SurfaceClass c = CourseRoles::kFirstUsed; c < roles_.class_count(); ++c) {
+        bool matters_waiting = false;
+        for (std::size_t k = world.at; k < roles_.station_count() && !under_way; ++k) {
+            const Role& role = roles_.role(k, c);
+            matters_waiting |= role.start || role.landing || role.item >= 0;
+        }
+        const Role& role = roles_.role(world.at, c);
+        const bool own = role.start || role.landing || role.item >= 0 || role.previous_item;
+        if (under_way ? !own : !matters_waiting) continue;
+        std::vector<std::uint32_t> added;
+        for (const course::Part part : course::kAllParts) {
+            const PairIndex pair = roles_.pair(part, c);
+            if (part == course::Part::loose && !loose_counts) continue;
+            if (covered.pairs[pair]) continue;
+            // Of parts that nothing tells apart, one speaks for all.
+            if (std::find(added.begin(), added.end(), roles_.kind_of(pair)) != added.end()) continue;
+            added.push_back(roles_.kind_of(pair));
+            Event event;
+            event.part = part;
+            event.surface = c;
+            event.kind = EventKind::touch;
+            events.push_back(event);
+            event.kind = EventKind::release;
+            events.push_back(event);
+        }
+    }
+    if (under_way) add_out_of_play(world, covered, events);
+    if (!under_way) return events;
+    const StationRoles& station = roles_.station(world.at);
+    for (std::size_t plane = 0; plane < roles_.plane_count(); ++plane) {
+        const auto is_this = [plane](const auto& need) { return need.plane == plane; };
+        const bool needed = std::any_of(station.planes.begin(), station.planes.end(), is_this) ||
+                            std::any_of(station.credit_planes.begin(), station.credit_planes.end(), is_this);
+        if (!needed && !(station.has_start_plane && station.start_plane == plane)) continue;
+        for (std::size_t crosser = 0; crosser < kCrossersCount; ++crosser) {
+            if (covered.sides[roles_.side(crosser, plane)]) continue;
+            for (const Direction direction : {Direction::forward, Direction::back}) {
+                Event event;
+                event.kind = EventKind::cross;
+                event.crosser = static_cast<std::uint8_t>(crosser);
+                event.plane = static_cast<std::uint8_t>(plane);
+                event.direction = direction;
+                events.push_back(event);
+            }
+        }
+    }
+    return events;
+}
+
+void Search::step_unseen(const State& from) {
+    if (from.world.phase == Phase::ended || from.world.phase == Phase::before_start) return;
+    const bool no_finish = covered_.finish || !roles_.has_finish();
+    const bool all_watched =
+        (roles_.all_pairs() & ~covered_.pairs).none() && (roles_.all_sides() & ~covered_.sides).none();
+    if (all_watched && no_finish) return;
+    const std::vector<Event> events = unseen_events(from, covered_);
+    if (events.empty() && no_finish) return;
+    const std::optional<Zone> zone = zone_for_event(from, kMostMarks);
+    if (!zone) return;
+    for (const Event& event : events) {
+        Step step;
+        step.kind = Step::Kind::unseen;
+        step.event = event;
+        branch(from, {*zone, from.done, from.passed}, step, [&](Judge& judge) { judge.act(event); });
+    }
+    if (no_finish) return;
+    Step step;
+    step.kind = Step::Kind::unseen;
+    step.unseen_finish = true;
+    step.event.kind = EventKind::signal;
+    step.event.signal = SignalKind::finish_registers;
+    branch(from, {*zone, from.done, from.passed}, step, [](Judge& judge) { judge.unseen_finish(); });
+}
+
+}  // namespace plumbmark::ruling
