@@ -423,6 +423,10 @@ void Judge::set_off() {
     world_.set_off = true;
     stop(kRest);
     if (here().station->cap && world_.attempts == 0 && !(world_.running & kStationCap)) start(kStationCap);
+    if (here().station->start_plane_until != course::BehindUntil::set_off) return;
+    const std::vector<SideIndex>& sides = here().start_sides;
+    if (std::any_of(sides.begin(), sides.end(), [this](SideIndex side) { return past(side); }))
+        breach(clause_bit(Clause::start));
 }
 
 void Judge::breach(std::uint16_t clauses) {

@@ -79,17 +79,8 @@ bool Judge::set_off_from_waiting(std::size_t station) {
     } else {
         stop(kStationCap);
     }
-    const std::vector<SideIndex>& sides = here().start_sides;
-    const bool ahead = here().station->start_plane_until == course::BehindUntil::set_off &&
-                       std::any_of(sides.begin(), sides.end(), [this](SideIndex side) {
-                           return world_.past_known[side] && world_.past[side];
-                       });
-    if (ahead) {
-        fail_here(clause_bit(Clause::start));
-        return false;
-    }
     set_off();
-    return true;
+    return world_.phase == Phase::under_way;
 }
 
 void Judge::wait_for(std::size_t station, bool retrying) {

@@ -130,34 +130,44 @@ SideBits named_sides(const Roles& roles, const std::vector<Event>& events) {
     return named;
 }
 
+/// What the spans vouch for at this instant: those that open with it among them, and those that close with it
+/// where they are asked for.
+Coverage coverage_of(const Roles& roles, const std::vector<Span>& spans, std::int64_t time, bool closing) {
+    Coverage all;
+    for (const Span& span : spans) {
+        if (span.after > time || span.until < time || (span.until == time && !closing)) continue;
+        all.pairs |= roles.pairs_in(span.scope);
+        all.sides |= roles.sides_in(span.scope);
+        all.finish |= span.scope.finish_signal;
+    }
+    return all;
+}
+
 std::vector<Moment> moments_of(const Roles& roles, const Evidence& evidence, const Prepared& prepared,
                                std::size_t clip) {
     const std::vector<Span> spans = joined_spans(evidence, clip);
-    std::set<std::int64_t> ends;
+    std::set<std::int64_t> openings, closings;
     for (const Span& span : spans) {
-        ends.insert(span.after);
-        ends.insert(span.until);
+        openings.insert(span.after);
+        closings.insert(span.until);
     }
+    // At one instant a span that opens comes first, then what is stated, then a span that closes: it still
+    // covers its last instant, and nothing can happen between a statement and a span that begins with it.
     std::vector<Moment> moments;
-    for (const std::int64_t end : ends)
-        moments.push_back({end, -1, {}, {}, {}});
+    for (const std::int64_t time : openings)
+        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, true), {}});
     for (std::size_t i = 0; i < evidence.contacts.size(); ++i) {
         const ContactStatement& contact = evidence.contacts[i];
         if (static_cast<std::size_t>(contact.clip.value) != clip) continue;
-        Moment moment{contact.at.ns, static_cast<int>(i), {}, {}, {}};
+        Moment moment{
+            contact.at.ns, static_cast<int>(i), {}, coverage_of(roles, spans, contact.at.ns, true), {}};
         moment.pairs.set(roles.pair(prepared.statements[i].part, prepared.statements[i].surface));
         moments.push_back(moment);
     }
+    for (const std::int64_t time : closings)
+        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, false), {}});
     std::stable_sort(moments.begin(), moments.end(),
                      [](const Moment& a, const Moment& b) { return a.time < b.time; });
-    for (Moment& moment : moments) {
-        for (const Span& span : spans) {
-            if (span.after > moment.time || span.until <= moment.time) continue;
-            moment.after.pairs |= roles.pairs_in(span.scope);
-            moment.after.sides |= roles.sides_in(span.scope);
-            moment.after.finish |= span.scope.finish_signal;
-        }
-    }
     return moments;
 }
 
