@@ -216,15 +216,21 @@ std::optional<std::size_t> beginning_turn(const std::vector<Turn>& turns, std::s
 std::size_t strangeness(const Roles& roles, const std::vector<Turn>& turns) {
     std::size_t unseen = 0;
     PairBits made, assumed;
+    SideBits crossed, assumed_past;
     for (const Turn& turn : turns) {
         const Step& step = turn.step;
         unseen += step.kind == Step::Kind::unseen ? 1 : 0;
         const bool event = step.kind == Step::Kind::mark || step.kind == Step::Kind::unseen;
         if (event && (step.event.kind == EventKind::touch || step.event.kind == EventKind::release))
             made.set(roles.pair(step.event.part, step.event.surface));
+        if (event && step.event.kind == EventKind::cross) {
+            for (std::size_t c = 0; c < kCrossersCount; ++c)
+                crossed.set(roles.side(c, step.event.plane));
+        }
         // What a statement fixes was said, not assumed.
         if (step.kind == Step::Kind::moment) made |= turn.after.on;
         assumed |= turn.after.on & ~made;
+        assumed_past |= turn.after.past & ~crossed;
     }
     // A later release says that the contact was there.
     for (const Turn& turn : turns) {
@@ -232,7 +238,7 @@ std::size_t strangeness(const Roles& roles, const std::vector<Turn>& turns) {
         if (turn.step.kind == Step::Kind::mark && event.kind == EventKind::release)
             assumed.reset(roles.pair(event.part, event.surface));
     }
-    return unseen + 2 * assumed.count();
+    return unseen + 2 * (assumed.count() + assumed_past.count());
 }
 
 Happening happening_of(const Roles& roles, const Event& event) {

@@ -15,7 +15,6 @@ void Search::branch(const State& from, const Onward& onward, const Step& step, A
                     watch);
         act(judge);
         if (choices.refused()) return;
-        if (step.kind == Step::Kind::unseen && judge.decided().empty() && judge.after() == from.world) return;
         State next(onward.zone);
         next.world = judge.after();
         next.done = onward.done;
@@ -25,6 +24,8 @@ void Search::branch(const State& from, const Onward& onward, const Step& step, A
         if (!as_called(next, step, judge.decided())) return;
         move_clocks(next.zone, from.world, next.world, judge.clocks());
         simplify(next, step.kind == Step::Kind::moment ? coverage_at(prepared_, next.passed) : covered_);
+        // An unseen event that changes nothing can be left out of any world.
+        if (step.kind == Step::Kind::unseen && judge.decided().empty() && next.world == from.world) return;
         add(std::move(next), step, judge.decided());
     });
 }

@@ -1,7 +1,6 @@
 #include "ruling/internal/search_graph.h"
 
 #include <algorithm>
-#include <set>
 
 namespace plumbmark::ruling {
 namespace {
@@ -91,13 +90,20 @@ void SearchGraph::meet(std::span<const Fact> facts) {
 
 std::vector<Ending> SearchGraph::endings() const {
     std::vector<Ending> endings;
-    std::set<Fact> told;
+    // The same decision by another event is another example: one may be easier to believe.
+    struct Kind {
+        Fact fact;
+        Step::Kind by;
+        Event event;
+        bool operator==(const Kind&) const = default;
+    };
+    std::vector<Kind> told;
     for (const Way& way : ways()) {
-        if (told.contains(way.fact)) continue;
+        const Step& step = edges_[way.edge].step;
+        const Kind kind{way.fact, step.kind, step.event};
+        if (std::find(told.begin(), told.end(), kind) != told.end()) continue;
+        told.push_back(kind);
         endings.push_back(world_through(way));
-        const Ending& ending = endings.back();
-        for (std::size_t k = 0; k < ending.stations.size(); ++k)
-            told.insert({static_cast<std::uint16_t>(k), ending.stations[k]});
     }
     // A course without a station, and a world without a decision, have their ending, too.
     if (endings.empty() && !nodes_.empty() && is_live(0)) endings.push_back(world_through({}));

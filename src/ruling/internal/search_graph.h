@@ -91,7 +91,8 @@ class SearchGraph {
     /// The story that goes on with these facts; a decision without a mark is told by the next seen event.
     [[nodiscard]] StoryId story_with(StoryId story, const Step& step, std::span<const Fact> facts);
 
-    /// A set of worlds such that each (station, decision) of any world is in one of them, in a fixed order.
+    /// A set of worlds such that each (station, decision) of any world is in one of them, with each event
+    /// that can have made it, in a fixed order.
     [[nodiscard]] std::vector<Ending> endings() const;
 
   private:
