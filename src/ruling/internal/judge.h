@@ -2,8 +2,8 @@
 // knows no times, only the order of events and the moments at which deadlines come due.
 #pragma once
 
-#include <array>
 #include <span>
+#include <vector>
 
 #include "ruling/internal/choices.h"
 #include "ruling/internal/roles.h"
@@ -49,7 +49,7 @@ class Judge {
 
     [[nodiscard]] const WorldState& after() const { return world_; }
     /// The stations that this step decided.
-    [[nodiscard]] std::span<const Fact> decided() const { return {decided_.data(), decided_count_}; }
+    [[nodiscard]] std::span<const Fact> decided() const { return decided_; }
     [[nodiscard]] const ClockMoves& clocks() const { return clocks_; }
 
   private:
@@ -114,8 +114,7 @@ class Judge {
     Choices& choices_;
     std::int16_t mark_;
     Watch watch_;
-    std::array<Fact, kMostStations> decided_;
-    std::size_t decided_count_ = 0;
+    std::vector<Fact> decided_;
     ClockMoves clocks_;
 };
 

@@ -159,7 +159,7 @@ void Judge::fail_here(std::uint16_t clauses) {
 void Judge::decide(std::size_t station, Outcome outcome, std::uint16_t clauses) {
     const bool begun = station == world_.at && (outcome == Outcome::failed || outcome == Outcome::open);
     const Decision decision{outcome, clauses, mark_, begun ? world_.credit : 0};
-    decided_[decided_count_++] = {static_cast<std::uint16_t>(station), decision};
+    decided_.push_back({static_cast<std::uint16_t>(station), decision});
     if (outcome == Outcome::cleared) ++world_.cleared;
     if (roles_.book().format == course::Format::every_station_counts)
         world_.points +=

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <limits>
 #include <set>
 
 namespace plumbmark::ruling {
@@ -155,17 +156,17 @@ std::vector<Moment> moments_of(const Roles& roles, const Evidence& evidence, con
     // covers its last instant, and nothing can happen between a statement and a span that begins with it.
     std::vector<Moment> moments;
     for (const std::int64_t time : openings)
-        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, true), {}});
+        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, true), {}, {}});
     for (std::size_t i = 0; i < evidence.contacts.size(); ++i) {
         const ContactStatement& contact = evidence.contacts[i];
         if (static_cast<std::size_t>(contact.clip.value) != clip) continue;
         Moment moment{
-            contact.at.ns, static_cast<int>(i), {}, coverage_of(roles, spans, contact.at.ns, true), {}};
+            contact.at.ns, static_cast<int>(i), {}, coverage_of(roles, spans, contact.at.ns, true), {}, {}};
         moment.pairs.set(roles.pair(prepared.statements[i].part, prepared.statements[i].surface));
         moments.push_back(moment);
     }
     for (const std::int64_t time : closings)
-        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, false), {}});
+        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, false), {}, {}});
     std::stable_sort(moments.begin(), moments.end(),
                      [](const Moment& a, const Moment& b) { return a.time < b.time; });
     return moments;
@@ -207,6 +208,36 @@ void give_clocks(Prepared& prepared, const Evidence& evidence) {
     for (std::size_t clip = 0; clip < prepared.clips; ++clip) {
         for (Moment& moment : prepared.moments[clip])
             moment.at = instant_of(prepared, clip, moment.time);
+    }
+}
+
+/// The late end of a mark's first bracket that has one. Clips begin at times of their own: the order is a
+/// good guess only, and nothing but speed rests on it.
+std::int64_t rough_time(const PreparedMark& mark) {
+    for (const Interval& interval : mark.intervals) {
+        if (interval.until) return *interval.until;
+    }
+    return std::numeric_limits<std::int64_t>::max();
+}
+
+void put_in_time(Prepared& prepared) {
+    for (std::size_t m = 0; m < prepared.marks.size(); ++m)
+        prepared.by_time.push_back({m, {}, {}});
+    std::stable_sort(prepared.by_time.begin(), prepared.by_time.end(),
+                     [&](const MarkInTime& a, const MarkInTime& b) {
+                         return rough_time(prepared.marks[a.mark]) < rough_time(prepared.marks[b.mark]);
+                     });
+    PairBits pairs;
+    SideBits sides;
+    for (std::size_t i = prepared.by_time.size(); i-- > 0;) {
+        MarkInTime& here = prepared.by_time[i];
+        here.pairs_from = pairs |= prepared.marks[here.mark].pairs;
+        here.sides_from = sides |= prepared.marks[here.mark].sides;
+    }
+    for (std::vector<Moment>& moments : prepared.moments) {
+        PairBits stated;
+        for (std::size_t i = moments.size(); i-- > 0;)
+            moments[i].pairs_from = stated |= moments[i].pairs;
     }
 }
 
@@ -288,6 +319,7 @@ base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
     for (const PreparedStatement& stated : prepared.statements)
         prepared.named_pairs.set(roles.pair(stated.part, stated.surface));
     give_clocks(prepared, evidence);
+    put_in_time(prepared);
     prepared.foresight = ForesightTable(prepared);
     return prepared;
 }

@@ -68,6 +68,14 @@ struct Moment {
     PairBits pairs;         ///< for a statement
     Coverage after;         ///< what is vouched for from here to the clip's next moment
     Instant at;             ///< 'time' as the search has it
+    PairBits pairs_from;    ///< contacts stated at this moment or a later one of the clip
+};
+
+/// A mark in its place among all of them.
+struct MarkInTime {
+    std::size_t mark = 0;
+    PairBits pairs_from;  ///< contacts that this mark or a later one speaks of
+    SideBits sides_from;
 };
 
 struct PreparedStatement {
@@ -84,6 +92,7 @@ struct LooseMoment {
 
 struct Prepared {
     std::vector<PreparedMark> marks;  ///< in the order of Evidence::marks
+    std::vector<MarkInTime> by_time;  ///< roughly: by the late end of the first bracket that has one
     std::vector<PreparedStatement> statements;
     std::vector<std::vector<Moment>> moments;  ///< by clip, ascending
     PairBits named_pairs;                      ///< contacts that some mark or statement speaks of

@@ -9,14 +9,23 @@ namespace plumbmark::ruling {
 void Search::simplify(State& state, const Coverage& covered) const {
     PairBits wanted;
     SideBits sides;
-    for (std::size_t mark = 0; mark < prepared_.marks.size(); ++mark) {
+    // Of the marks in the order of their times nearly all are done up to one, and none after it.
+    std::size_t first_left = prepared_.by_time.size();
+    for (std::size_t i = prepared_.by_time.size(); i-- > 0 && !state.done[prepared_.by_time[i].mark];)
+        first_left = i;
+    if (first_left < prepared_.by_time.size()) {
+        wanted = prepared_.by_time[first_left].pairs_from;
+        sides = prepared_.by_time[first_left].sides_from;
+    }
+    for (std::size_t i = 0; i < first_left; ++i) {
+        const std::size_t mark = prepared_.by_time[i].mark;
         if (state.done[mark]) continue;
         wanted |= prepared_.marks[mark].pairs;
         sides |= prepared_.marks[mark].sides;
     }
     for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
-        for (std::size_t i = state.passed[clip]; i < prepared_.moments[clip].size(); ++i)
-            wanted |= prepared_.moments[clip][i].pairs;
+        const auto& moments = prepared_.moments[clip];
+        if (state.passed[clip] < moments.size()) wanted |= moments[state.passed[clip]].pairs_from;
     }
     if (state.world.phase != Phase::ended) {
         wanted |= roles_.matters_from(state.world.phase == Phase::after_last ? roles_.station_count()
@@ -39,11 +48,8 @@ PairBits Search::still_off(const WorldState& world, const PairBits& of) const {
     if (world.phase != Phase::under_way || !roles_.book().brush_counts) return off;
     const PairBits candidates = of & world.on_known & ~world.on;
     if (candidates.none()) return off;
-    for (const course::Part part : course::kAllParts) {
-        for (SurfaceClass c = 0; c < roles_.class_count(); ++c) {
-            const PairIndex pair = roles_.pair(part, c);
-            if (candidates[pair] && broken_by_touch(roles_, world, part, c) != 0) off.set(pair);
-        }
+    for (std::size_t p = candidates._Find_first(); p < kMostPairs; p = candidates._Find_next(p)) {
+        if (broken_by_touch(roles_, world, part_of(p), class_of_pair(p)) != 0) off.set(p);
     }
     return off;
 }
