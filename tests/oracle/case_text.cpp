@@ -212,7 +212,7 @@ std::string describe(const Case& review) {
 std::string describe(const Case& review, const Answer& answer) {
     if (answer.too_large) return "oracle: too large\n";
     if (!answer.consistent) return "oracle: no world\n";
-    std::string text = "oracle:\n";
+    std::string text = "oracle, " + std::to_string(answer.states) + " states:\n";
     for (std::size_t i = 0; i < answer.stations.size(); ++i) {
         const StationAnswer& station = answer.stations[i];
         text += "  " + review.book.stations[i].key + ": " + ruling::verdict_words(station.verdict);

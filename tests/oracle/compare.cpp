@@ -16,14 +16,21 @@ std::string clauses(const std::set<ruling::Clause>& all) {
 
 std::string results(const std::set<ruling::RunResult>& all) {
     std::string text;
-    for (const ruling::RunResult& result : all)
+    for (const ruling::RunResult& result : all) {
         text += " " + std::to_string(result.cleared) + (result.full_clear ? " (full)" : "");
+        if (result.points != 0) text += " " + std::to_string(result.points) + " p";
+    }
     return text;
 }
 
-std::string station_text(ruling::Verdict verdict, bool if_reached, const std::set<ruling::Clause>& failing) {
-    return std::string(ruling::verdict_words(verdict)) + (if_reached ? " if reached" : "") +
-           (verdict == ruling::Verdict::fail ? clauses(failing) : "");
+std::string station_text(ruling::Verdict verdict, bool if_reached, const std::set<ruling::Clause>& failing,
+                         const std::set<std::int32_t>& points) {
+    std::string text = ruling::verdict_words(verdict);
+    if (if_reached) text += " if reached";
+    if (verdict == ruling::Verdict::fail) text += clauses(failing);
+    for (const std::int32_t each : points)
+        text += (each == *points.begin() ? ", points " : " or ") + std::to_string(each);
+    return text;
 }
 
 std::string difference(const Case& review, const Answer& answer, const ruling::RunRuling& ruled) {
@@ -34,8 +41,10 @@ std::string difference(const Case& review, const Answer& answer, const ruling::R
         const ruling::StationRuling& engine = ruled.stations[i];
         const StationAnswer& oracle = answer.stations[i];
         const std::set<ruling::Clause> failing(engine.failing_clauses.begin(), engine.failing_clauses.end());
-        const std::string ours = station_text(oracle.verdict, oracle.if_reached, oracle.failing);
-        const std::string theirs = station_text(engine.verdict, engine.if_reached, failing);
+        const std::set<std::int32_t> points(engine.points.begin(), engine.points.end());
+        const std::string ours =
+            station_text(oracle.verdict, oracle.if_reached, oracle.failing, oracle.points);
+        const std::string theirs = station_text(engine.verdict, engine.if_reached, failing, points);
         if (ours != theirs) {
             text += "  " + review.book.stations[i].key + ": oracle " + ours + ", engine " + theirs + "\n";
         }
@@ -141,10 +150,6 @@ Comparison compare(const Case& review, const Effort& effort) {
     }
     result.difference = judge_difference(review, result.answer, ruled);
     result.agree = result.difference.empty();
-    if (!result.agree && has_durations(review.book) && effort.steps_per_unit < 8) {
-        // The grid may have been too coarse for so many events between two frames.
-        return compare(review, {effort.steps_per_unit * 2, effort.most_states * 4});
-    }
     return result;
 }
 
@@ -164,7 +169,7 @@ Case reduced(Case review, const Effort& effort) {
 
 std::string disagreement_text(const Case& review) {
     const Case small = reduced(review);
-    const Comparison comparison = compare(small);
+    const Comparison comparison = compare(small, {.tell = true});
     return describe(small) + comparison.difference + describe(small, comparison.answer);
 }
 

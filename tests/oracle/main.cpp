@@ -57,9 +57,9 @@ void show_disagreement(std::uint64_t seed, const Case& review) {
     std::fflush(stdout);
 }
 
-Comparison alone(const Case& review) {
+Comparison alone(const Case& review, bool tell = false) {
     Comparison result;
-    result.answer = enumerate(review);
+    result.answer = enumerate(review, {.tell = tell});
     result.skipped = result.answer.too_large;
     return result;
 }
@@ -75,7 +75,7 @@ int main(int argc, char** argv) {
     }
     if (arguments.show) {
         const Case review = random_case(arguments.seed);
-        const Comparison comparison = arguments.alone ? alone(review) : compare(review);
+        const Comparison comparison = arguments.alone ? alone(review, true) : compare(review, {.tell = true});
         std::printf("%s%s%s", describe(review).c_str(), comparison.difference.c_str(),
                     describe(review, comparison.answer).c_str());
         return comparison.agree ? 0 : 1;
