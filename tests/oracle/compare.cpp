@@ -69,9 +69,61 @@ std::string judge_difference(const Case& review, const Answer& answer,
            "; the engine refuses: " + ruled.error().text() + "\n";
 }
 
+using Change = std::function<void(Case&)>;
+
+void drop_second_clip(Case& c) {
+    c.evidence.clips.pop_back();
+    const auto on_second = [](const auto& said) { return said.clip.value == 1; };
+    for (ruling::Mark& mark : c.evidence.marks)
+        std::erase_if(mark.sightings, on_second);
+    std::erase_if(c.evidence.contacts, on_second);
+    std::erase_if(c.evidence.spans, on_second);
+}
+
+// With a rule of the book less; 'attempt' is true when the simpler review was taken.
+void each_simpler_book(const Case& from, const std::function<bool(const Change&)>& attempt) {
+    if (from.book.stations.size() > 1 && attempt([](Case& c) { c.book.stations.pop_back(); })) return;
+    if (!from.book.finish.name.empty() && attempt([](Case& c) { c.book.finish = {}; })) return;
+    if (!from.book.brush_counts && attempt([](Case& c) { c.book.brush_counts = true; })) return;
+    if (!from.book.loose_counts && attempt([](Case& c) { c.book.loose_counts = true; })) return;
+    if (!from.book.at_cap_is_in_time && attempt([](Case& c) { c.book.at_cap_is_in_time = true; })) return;
+    const bool points = from.book.format == course::Format::every_station_counts;
+    if (points && attempt([](Case& c) { c.book.format = course::Format::first_fail_ends; })) return;
+    if (from.book.run_cap && attempt([](Case& c) { c.book.run_cap.reset(); })) return;
+    for (std::size_t i = 0; i < from.book.stations.size(); ++i) {
+        const course::Station& s = from.book.stations[i];
+        const auto change = [&](const std::function<void(course::Station&)>& f) {
+            return attempt([&](Case& c) { f(c.book.stations[i]); });
+        };
+        if (s.cap && change([](course::Station& x) { x.cap.reset(); })) return;
+        if (s.rest_limit && change([](course::Station& x) { x.rest_limit.reset(); })) return;
+        if (s.landing.hold && change([](course::Station& x) { x.landing.hold.reset(); })) return;
+        if (s.landing.control && change([](course::Station& x) { x.landing.control = false; })) return;
+        if (s.landing.no_hands_down && change([](course::Station& x) { x.landing.no_hands_down = false; }))
+            return;
+        if (s.attempts > 1 && change([](course::Station& x) { x.attempts = 1; })) return;
+        if (s.start_plane && change([](course::Station& x) { x.start_plane.reset(); })) return;
+        if (!s.rows.empty() && change([](course::Station& x) { x.rows.clear(); })) return;
+        if (!s.checkpoints.empty() && change([](course::Station& x) { x.checkpoints.pop_back(); })) return;
+        if (s.step_down_allowed && change([](course::Station& x) { x.step_down_allowed = false; })) return;
+        for (std::size_t k = 0; s.rows.empty() && k < s.in_play.size(); ++k) {
+            if (change([&](course::Station& x) {
+                    for (course::Item& item : x.in_play)
+                        item.after.reset();
+                    x.in_play.erase(x.in_play.begin() + static_cast<std::ptrdiff_t>(k));
+                }))
+                return;
+            if (s.in_play[k].required && change([&](course::Station& x) { x.in_play[k].required = false; }))
+                return;
+            if (s.in_play[k].once && change([&](course::Station& x) { x.in_play[k].once = false; })) return;
+            if (s.in_play[k].after && change([&](course::Station& x) { x.in_play[k].after.reset(); })) return;
+        }
+    }
+}
+
 // Calls back with every review that is one thing simpler.
 void each_simpler(const Case& from, const std::function<bool(const Case&)>& take) {
-    const auto attempt = [&](const std::function<void(Case&)>& change) {
+    const auto attempt = [&](const Change& change) {
         Case simpler = from;
         change(simpler);
         return take(simpler);
@@ -98,37 +150,14 @@ void each_simpler(const Case& from, const std::function<bool(const Case&)>& take
             if (attempt([&](Case& c) { c.evidence.marks[i].sightings = {mark.sightings[k]}; })) return;
         }
     }
-    if (from.book.stations.size() > 1 && attempt([](Case& c) { c.book.stations.pop_back(); })) return;
-    if (!from.book.finish.name.empty() && attempt([](Case& c) { c.book.finish = {}; })) return;
-    if (from.book.run_cap && attempt([](Case& c) { c.book.run_cap.reset(); })) return;
-    for (std::size_t i = 0; i < from.book.stations.size(); ++i) {
-        const course::Station& s = from.book.stations[i];
-        const auto change = [&](const std::function<void(course::Station&)>& f) {
-            return attempt([&](Case& c) { f(c.book.stations[i]); });
-        };
-        if (s.cap && change([](course::Station& x) { x.cap.reset(); })) return;
-        if (s.rest_limit && change([](course::Station& x) { x.rest_limit.reset(); })) return;
-        if (s.landing.hold && change([](course::Station& x) { x.landing.hold.reset(); })) return;
-        if (s.landing.control && change([](course::Station& x) { x.landing.control = false; })) return;
-        if (s.landing.no_hands_down && change([](course::Station& x) { x.landing.no_hands_down = false; }))
+    if (from.evidence.clips.size() > 1 && attempt(drop_second_clip)) return;
+    for (std::size_t i = 0; i < from.evidence.clips.size(); ++i) {
+        const ruling::ClipFacts& clip = from.evidence.clips[i];
+        if (clip.row_delay.ns > 0 && attempt([&](Case& c) { c.evidence.clips[i].row_delay.ns = 0; })) return;
+        if (!clip.durations_known && attempt([&](Case& c) { c.evidence.clips[i].durations_known = true; }))
             return;
-        if (s.attempts > 1 && change([](course::Station& x) { x.attempts = 1; })) return;
-        if (s.start_plane && change([](course::Station& x) { x.start_plane.reset(); })) return;
-        if (!s.rows.empty() && change([](course::Station& x) { x.rows.clear(); })) return;
-        if (s.step_down_allowed && change([](course::Station& x) { x.step_down_allowed = false; })) return;
-        for (std::size_t k = 0; s.rows.empty() && k < s.in_play.size(); ++k) {
-            if (change([&](course::Station& x) {
-                    for (course::Item& item : x.in_play)
-                        item.after.reset();
-                    x.in_play.erase(x.in_play.begin() + static_cast<std::ptrdiff_t>(k));
-                }))
-                return;
-            if (s.in_play[k].required && change([&](course::Station& x) { x.in_play[k].required = false; }))
-                return;
-            if (s.in_play[k].once && change([&](course::Station& x) { x.in_play[k].once = false; })) return;
-            if (s.in_play[k].after && change([&](course::Station& x) { x.in_play[k].after.reset(); })) return;
-        }
     }
+    each_simpler_book(from, attempt);
 }
 
 }  // namespace

@@ -151,12 +151,13 @@ class Turn : public Facts {
         const auto broken = [&](Clause clause) { first = first ? std::min(*first, clause) : clause; };
         const int index = item_index(here(), surface);
         const bool landing = has(here().landing.surfaces, surface);
-        if (index < 0 && !landing && !has(here().start, surface) && !neutral_before_set_off(surface)) {
+        const bool start = has(here().start, surface);
+        if (index < 0 && !landing && !start && !neutral_before_set_off(surface)) {
             broken(Clause::out_of_play);
         }
         if (index >= 0) {
             const course::Item& item = here().in_play[static_cast<std::size_t>(index)];
-            if (!item.parts.has(part)) broken(Clause::part);
+            if (!item.parts.has(part) && !landing && !start) broken(Clause::part);
             if (item.after && !used(*item.after)) broken(Clause::order);
             if (skips_too_many(surface)) broken(Clause::order);
             if (item.once && ((s_.left >> index) & 1U) != 0) broken(Clause::once);
@@ -175,19 +176,26 @@ class Turn : public Facts {
         });
     }
 
+    // An item that is a start or landing surface as well is an item to the parts that it allows only.
+    [[nodiscard]] int item_for(Part part, SurfaceId surface) const {
+        const int item = item_index(here(), surface);
+        return item >= 0 && here().in_play[static_cast<std::size_t>(item)].parts.has(part) ? item : -1;
+    }
+
     void touch_under_way(Part part, SurfaceId surface, bool brush) {
         if (const std::optional<Clause> broken = breach(part, surface)) {
             if (!brush || book_.brush_counts) return end_attempt(*broken);
             return look_at_landing();
         }
-        const int item = item_index(here(), surface);
+        const int item = item_for(part, surface);
         const bool landing = has(here().landing.surfaces, surface);
         if (item >= 0) {
             s_.used = static_cast<std::uint16_t>(s_.used | (1U << item));
             s_.item_touched = true;
         }
         if ((item >= 0 || landing) && !s_.set_off) set_off();
-        if (has(here().start, surface) && item < 0 && !landing && s_.item_touched && s_.off_start_since) {
+        const bool only_start = has(here().start, surface) && item_index(here(), surface) < 0 && !landing;
+        if (only_start && s_.item_touched && s_.off_start_since) {
             return end_attempt(Clause::attempt);
         }
         if (s_.set_off) reach(surface);
@@ -364,8 +372,8 @@ class Turn : public Facts {
             if (set_off_on(i)) touch_under_way(part, surface, brush);
             return;
         }
+        if (s_.touched_too_early && has(here().landing.surfaces, surface)) return fail(Clause::start);
         if (item_index(here(), surface) >= 0) s_.touched_too_early = true;
-        if (has(here().landing.surfaces, surface) && s_.touched_too_early) return fail(Clause::start);
         for (int i = s_.station; i < count(); ++i) {
             if (!has(station(i).start, surface)) continue;
             s_.stood = static_cast<std::uint8_t>(s_.stood | (1U << i));
