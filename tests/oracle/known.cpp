@@ -54,43 +54,38 @@ bool Known::ruled_before(std::size_t station, const Ruled& ruled) const {
     return met_[station].credits.contains(ruled.credit) && (same_clause || not_shown(station));
 }
 
-// What a station that is not decided yet may bring without being cleared.
-std::vector<std::int16_t> Known::possible_credits(const RunState& state, std::size_t station) const {
+// True when 'known' holds for all that a station which is not decided yet may bring without being cleared.
+template <class Condition>
+bool Known::for_all_credits(const RunState& state, std::size_t station, const Condition& known) const {
     const bool current = state.begun && static_cast<std::size_t>(state.station) == station;
     const std::int16_t so_far = current ? state.credit : std::int16_t{0};
-    std::vector<std::int16_t> credits{so_far};
-    if (!points_count_) return credits;
-    for (const course::Checkpoint& checkpoint : review_.book.stations[station].checkpoints) {
-        if (checkpoint.points > so_far) credits.push_back(static_cast<std::int16_t>(checkpoint.points));
-    }
-    return credits;
+    if (!known(so_far)) return false;
+    if (!points_count_) return true;
+    const std::vector<course::Checkpoint>& checkpoints = review_.book.stations[station].checkpoints;
+    return std::all_of(checkpoints.begin(), checkpoints.end(), [&](const course::Checkpoint& checkpoint) {
+        return checkpoint.points <= so_far || known(static_cast<std::int16_t>(checkpoint.points));
+    });
 }
 
-bool Known::results_known(const RunState& state, bool control_to_come) const {
-    std::vector<ruling::RunResult> possible{{}};
-    for (std::size_t i = 0; i < met_.size(); ++i) {
-        std::vector<ruling::RunResult> more;
-        for (const ruling::RunResult& so_far : possible) {
-            const auto with = [&](std::int32_t cleared, std::int32_t gained) {
-                more.push_back({so_far.cleared + cleared, false, so_far.points + gained});
-            };
-            if (state.ruled[i].outcome != Outcome::undecided) {
-                with(state.ruled[i].outcome == Outcome::cleared ? 1 : 0, points(i, state.ruled[i]));
-                continue;
-            }
-            for (const std::int16_t credit : possible_credits(state, i))
-                with(0, credit);
-            const bool may_clear = !review_.book.stations[i].landing.control || control_to_come;
-            if (may_clear) with(1, points(i, {Outcome::cleared}));
-        }
-        possible = std::move(more);
+// True when every run result is known that can come of 'so_far' and the stations from this one on.
+bool Known::results_known(const RunState& state, bool control_to_come, std::size_t station,
+                          ruling::RunResult so_far) const {
+    const auto goes_on = [&](std::int32_t cleared, std::int32_t gained) {
+        return results_known(state, control_to_come, station + 1,
+                             {so_far.cleared + cleared, false, so_far.points + gained});
+    };
+    if (station == met_.size()) {
+        const bool all = so_far.cleared == static_cast<std::int32_t>(met_.size());
+        if ((!all || review_.book.finish.required) && !results_.contains(so_far)) return false;
+        so_far.full_clear = true;
+        return !all || results_.contains(so_far);
     }
-    return std::all_of(possible.begin(), possible.end(), [&](ruling::RunResult each) {
-        const bool all = each.cleared == static_cast<std::int32_t>(met_.size());
-        if ((!all || review_.book.finish.required) && !results_.contains(each)) return false;
-        each.full_clear = true;
-        return !all || results_.contains(each);
-    });
+    const Ruled& ruled = state.ruled[station];
+    if (ruled.outcome != Outcome::undecided)
+        return goes_on(ruled.outcome == Outcome::cleared ? 1 : 0, points(station, ruled));
+    const bool may_clear = !review_.book.stations[station].landing.control || control_to_come;
+    if (may_clear && !goes_on(1, points(station, {Outcome::cleared}))) return false;
+    return for_all_credits(state, station, [&](std::int16_t credit) { return goes_on(0, credit); });
 }
 
 bool Known::nothing_new_from(const RunState& state, bool control_to_come) const {
@@ -100,11 +95,11 @@ bool Known::nothing_new_from(const RunState& state, bool control_to_come) const 
             continue;
         }
         if (!settled(i, state.begun && static_cast<std::size_t>(state.station) == i)) return false;
-        for (const std::int16_t credit : possible_credits(state, i)) {
-            if (!met_[i].credits.contains(credit)) return false;
-        }
+        const bool credits_known =
+            for_all_credits(state, i, [&](std::int16_t credit) { return met_[i].credits.contains(credit); });
+        if (!credits_known) return false;
     }
-    return results_known(state, control_to_come);
+    return results_known(state, control_to_come, 0, {});
 }
 
 StationAnswer Known::station_answer(std::size_t station) const {
@@ -129,14 +124,12 @@ StationAnswer Known::station_answer(std::size_t station) const {
     return result;
 }
 
-Answer Known::answer() const {
-    Answer answer;
+void Known::answer(Answer& answer) const {
     answer.consistent = !worlds_.empty();
     for (std::size_t i = 0; i < met_.size(); ++i)
         answer.stations.push_back(station_answer(i));
     answer.results = results_;
     answer.worlds = worlds_;
-    return answer;
 }
 
 }  // namespace plumbmark::oracle

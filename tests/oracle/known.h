@@ -17,7 +17,7 @@ class Known {
     [[nodiscard]] bool nothing_new_from(const RunState& state, bool control_to_come) const;
 
     /// Verdicts, clauses and results over all endings.
-    [[nodiscard]] Answer answer() const;
+    void answer(Answer& answer) const;
 
   private:
     // What is known of one station, as sets of bits.
@@ -32,9 +32,11 @@ class Known {
     [[nodiscard]] bool not_shown(std::size_t station) const;
     [[nodiscard]] bool settled(std::size_t station, bool begun) const;
     [[nodiscard]] bool ruled_before(std::size_t station, const Ruled& ruled) const;
-    [[nodiscard]] bool results_known(const RunState& state, bool control_to_come) const;
-    [[nodiscard]] std::vector<std::int16_t> possible_credits(const RunState& state,
-                                                             std::size_t station) const;
+    template <class Condition>
+    [[nodiscard]] bool for_all_credits(const RunState& state, std::size_t station,
+                                       const Condition& known) const;
+    [[nodiscard]] bool results_known(const RunState& state, bool control_to_come, std::size_t station,
+                                     ruling::RunResult so_far) const;
     [[nodiscard]] std::int32_t points(std::size_t station, const Ruled& ruled) const;
     [[nodiscard]] ruling::RunResult result(const Ending& ending) const;
     [[nodiscard]] StationAnswer station_answer(std::size_t station) const;

@@ -35,7 +35,7 @@ class Story {
         : dice_(dice), book_(book), smooth_(temper.smooth), latest_(frames - 2), most_(most) {
         // The signal that the run is over mostly gets an interval of its own, after everything else: in the
         // same interval as the landing it would leave open which was first.
-        over_ = dice_.percent(62);
+        over_ = dice_.percent(72);
         if (over_ && !dice_.percent(12)) --latest_;
     }
 
@@ -377,7 +377,7 @@ Case random_case(std::uint64_t seed) {
     Dice dice(seed * 0x9e3779b97f4a7c15ULL + 1);
     const bool timed = dice.percent(20);
     const int clips = dice.percent(timed ? 6 : 12) ? 2 : 1;
-    const Temper temper{dice.percent(52), dice.percent(55)};
+    const Temper temper{dice.percent(64), dice.percent(68)};
     int frames = timed ? 4 + dice.below(2) : clips == 2 ? 4 : 5 + dice.below(4);
     // Where nothing goes unseen, a longer clip costs little.
     if (temper.careful) frames += timed || clips == 2 ? 1 : 2;

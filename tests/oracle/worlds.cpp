@@ -25,7 +25,7 @@ struct Alignment {
 class Search {
   public:
     Search(const Case& review, const Reach& reach, Stretches& stretches, Known& known, Durations durations,
-           Alignment alignment, const Effort& effort, std::size_t spent_before)
+           Alignment alignment, const Effort& effort)
         : review_(review),
           reach_(reach),
           stretches_(stretches),
@@ -34,7 +34,6 @@ class Search {
           sometime_(has_durations(review.book) && !durations.known),
           alignment_(alignment),
           effort_(effort),
-          spent_before_(spent_before),
           judge_(review.book, durations, reach.parts, reach.tracked) {
         for (std::size_t i = 0; i < review.evidence.marks.size(); ++i) {
             for (const ruling::Happening& what : review.evidence.marks[i].alternatives) {
@@ -43,31 +42,30 @@ class Search {
         }
     }
 
-    /// States followed, also by the searches before.
-    [[nodiscard]] std::size_t spent() const { return spent_before_ + followed_; }
-
-    /// Adds the endings to what is known; false when there were too many states. What was met last is
-    /// followed first, so that endings are known soon and most other worlds need no following.
-    bool run() {
+    void begin() {
         Node first;
         if (lengths_) {
             first.place.unit = static_cast<std::int16_t>(first_unit());
             first.place.second_fraction = stretches_.clips() > 1 ? 1 : 0;
         }
         add(first);
-        for (bool more = true; more;) {
-            more = false;
-            for (std::size_t layer = 0; layer < open_.size(); ++layer) {
-                if (open_[layer].empty()) continue;
-                const int id = -open_[layer].top().second;
-                open_[layer].pop();
-                follow(id);
-                more = true;
-                if (spent() > effort_.most_states) return false;
-            }
-        }
-        return true;
     }
+
+    /// Follows one state of each stretch, the one that got furthest; adds its endings to what is known. So
+    /// most endings are known soon, and once they are, most other worlds need no following. False when none
+    /// is left.
+    bool round() {
+        bool more = false;
+        for (std::size_t layer = 0; layer < open_.size(); ++layer) {
+            if (open_[layer].empty()) continue;
+            const int id = -open_[layer].top().second;
+            open_[layer].pop();
+            follow(id);
+            more = true;
+        }
+        return more;
+    }
+    [[nodiscard]] std::size_t followed() const { return followed_; }
 
   private:
     // States
@@ -385,7 +383,7 @@ class Search {
     static std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
     static constexpr std::int64_t kFar = 1'000'000'000;
-    const ruling::Happening kFinish = ruling::Signal{ruling::SignalKind::finish_registers};
+    static inline const ruling::Happening kFinish = ruling::Signal{ruling::SignalKind::finish_registers};
 
     const Case& review_;
     const Reach& reach_;
@@ -395,7 +393,6 @@ class Search {
     bool sometime_;  // they matter and are not known
     Alignment alignment_;
     const Effort& effort_;
-    std::size_t spent_before_;
     PlainJudge judge_;
     std::uint32_t controls_ = 0;
     StateTable table_;
@@ -448,20 +445,22 @@ Answer enumerate(const Case& review, const Effort& effort) {
     Durations durations{review.unit_ns, true};
     for (const ruling::ClipFacts& clip : review.evidence.clips)
         durations.known = durations.known && clip.durations_known;
-    std::size_t spent = 0;
     const bool lengths = has_durations(review.book) && durations.known;
-    for (const Alignment& alignment : alignments(review, stretches, lengths)) {
-        Search search(review, reach, stretches, known, durations, alignment, effort, spent);
-        const bool whole = search.run();
-        spent = search.spent();
-        if (whole) continue;
-        Answer answer;
-        answer.too_large = true;
-        answer.states = spent;
-        return answer;
+    // Of all alignments in turn, since what one of them shows spares the others work.
+    std::vector<Search> searches;
+    for (const Alignment& alignment : alignments(review, stretches, lengths))
+        searches.emplace_back(review, reach, stretches, known, durations, alignment, effort).begin();
+    Answer answer;
+    for (bool more = true; more && !answer.too_large;) {
+        more = false;
+        answer.states = 0;
+        for (Search& search : searches) {
+            more = search.round() || more;
+            answer.states += search.followed();
+        }
+        answer.too_large = answer.states > effort.most_states;
     }
-    Answer answer = known.answer();
-    answer.states = spent;
+    if (!answer.too_large) known.answer(answer);
     return answer;
 }
 
