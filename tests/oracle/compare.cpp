@@ -1,5 +1,6 @@
 #include "oracle/compare.h"
 
+#include <cstdio>
 #include <functional>
 
 #include "oracle/case_text.h"
@@ -169,12 +170,12 @@ Comparison compare(const Case& review, const Effort& effort) {
     settings.explain = false;  // only verdicts, clauses and results are compared
     result.answer = enumerate(review, effort);
     if (result.answer.too_large) {
-        result.skipped = true;
+        result.skipped = Skipped::too_large;
         return result;
     }
     const base::Result<ruling::RunRuling> ruled = ruling::rule_run(review.book, review.evidence, settings);
     if (!ruled.ok() && ruled.error().category == base::Category::too_tangled) {
-        result.skipped = true;
+        result.skipped = Skipped::too_tangled;
         return result;
     }
     result.difference = judge_difference(review, result.answer, ruled);
@@ -187,7 +188,7 @@ Case reduced(Case review, const Effort& effort) {
         smaller = false;
         each_simpler(review, [&](const Case& simpler) {
             const Comparison comparison = compare(simpler, effort);
-            if (comparison.agree || comparison.skipped) return false;
+            if (comparison.agree || comparison.skipped != Skipped::no) return false;
             smaller = true;
             review = simpler;
             return true;
@@ -204,10 +205,9 @@ std::string disagreement_text(const Case& review) {
 
 void Spread::count(const Case& review, const Comparison& comparison) {
     ++cases;
-    if (comparison.skipped) {
-        ++skipped;
-        return;
-    }
+    if (comparison.skipped == Skipped::too_large) ++too_large;
+    if (comparison.skipped == Skipped::too_tangled) ++too_tangled;
+    if (comparison.skipped != Skipped::no) return;
     if (!comparison.agree) ++disagreements;
     if (!comparison.answer.consistent) {
         ++without_world;
@@ -222,15 +222,26 @@ void Spread::count(const Case& review, const Comparison& comparison) {
     }
 }
 
+int Spread::stations() const {
+    int all = 0;
+    for (const auto& [verdict, n] : verdicts)
+        all += n;
+    return all;
+}
+
 std::string Spread::text() const {
-    int stations = 0;
+    const auto percent = [](int n, int of) {
+        char text[32];
+        std::snprintf(text, sizeof text, " (%.1f %%)", of == 0 ? 0.0 : 100.0 * n / of);
+        return std::to_string(n) + text;
+    };
+    std::string told = std::to_string(cases) + " cases, " + std::to_string(disagreements) +
+                       " disagreements\nskipped: " + percent(too_large, cases) +
+                       " too large for the oracle, " + percent(too_tangled, cases) +
+                       " too tangled for the engine\nwithout a world: " + percent(without_world, cases) +
+                       "\nverdicts of " + std::to_string(stations()) + " stations:";
     for (const auto& [verdict, n] : verdicts)
-        stations += n;
-    std::string told = std::to_string(cases) + " cases, " + std::to_string(skipped) + " skipped, " +
-                       std::to_string(without_world) + " without a world, " + std::to_string(disagreements) +
-                       " disagreements\nverdicts of " + std::to_string(stations) + " stations:";
-    for (const auto& [verdict, n] : verdicts)
-        told += "  " + verdict + " " + std::to_string(n) + " (" + std::to_string(n * 100 / stations) + " %)";
+        told += "  " + verdict + " " + percent(n, stations());
     told += "\nclauses of shown fails:";
     for (const auto& [clause, n] : clauses)
         told += "  " + clause + " " + std::to_string(n);

@@ -166,7 +166,7 @@ class BookMaker {
         }
         const bool hands = l.parts == LandingParts::any_hand || l.parts == LandingParts::both_hands ||
                            l.parts == LandingParts::listed;
-        l.no_hands_down = !hands && dice_.percent(16);
+        l.no_hands_down = !hands && dice_.percent(22);
     }
 
     PartSet listed() {
