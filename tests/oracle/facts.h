@@ -120,10 +120,17 @@ class Facts {
         return true;
     }
 
-    [[nodiscard]] bool every_part_past(course::PlaneId plane) const {
-        return std::all_of(course::kAllParts.begin(), course::kAllParts.end(), [&](course::Part each) {
-            return !course::kWholeBody.has(each) || s_.sides.is_set(PlainJudge::side(each, plane));
-        });
+    // One part known to be behind answers it, before anything has to be guessed.
+    [[nodiscard]] bool every_part_past(course::PlaneId plane) {
+        const auto counts = [](course::Part part) { return course::kWholeBody.has(part); };
+        const auto known_behind = [&](course::Part part) {
+            const std::size_t bit = PlainJudge::side(part, plane);
+            return counts(part) && s_.sides.is_known(bit) && !s_.sides.is_set(bit);
+        };
+        const auto& all = course::kAllParts;
+        return std::none_of(all.begin(), all.end(), known_behind) &&
+               std::all_of(all.begin(), all.end(),
+                           [&](course::Part part) { return !counts(part) || past(part, plane); });
     }
     [[nodiscard]] bool whole_athlete_past(course::PlaneId plane) const {
         return s_.sides.is_set(PlainJudge::side(std::nullopt, plane));

@@ -46,7 +46,7 @@ class Story {
         stand();
         if (slips(4)) say(ruling::Infraction{ruling::InfractionKind::false_start});
         if (slips(2)) say(ruling::Signal{ruling::SignalKind::run_over});
-        if (!dice_.percent(5)) {
+        if (!dice_.percent(6)) {
             now_ = dice_.percent(4) ? -1 : 0;
             say(ruling::Signal{ruling::SignalKind::start_given});
             now_ = std::max(now_ + (dice_.percent(80) ? 1 : 0), 0);
