@@ -41,7 +41,7 @@ class Turn : public Facts {
         const bool forward = direction == ruling::Direction::forward;
         if (!move_side(part, plane, forward)) return;
         if (s_.stage != Stage::under_way) return;
-        if (forward && breaches_start_plane(part, plane)) return fail(Clause::start);
+        if (forward && breaches_start_plane(part, plane)) return end_attempt(Clause::start);
         note_landing_planes(part, plane, forward);
         if (forward && whole_athlete_past(plane)) reach(plane);
         look_at_landing();
@@ -193,7 +193,7 @@ class Turn : public Facts {
             s_.used = static_cast<std::uint16_t>(s_.used | (1U << item));
             s_.item_touched = true;
         }
-        if ((item >= 0 || landing) && !s_.set_off) set_off();
+        if ((item >= 0 || landing) && !s_.set_off && !set_off()) return;
         const bool only_start = has(here().start, surface) && item_index(here(), surface) < 0 && !landing;
         if (only_start && s_.item_touched && s_.off_start_since) {
             return end_attempt(Clause::attempt);
@@ -210,7 +210,7 @@ class Turn : public Facts {
             s_.left = static_cast<std::uint16_t>(s_.left | (1U << item));
         }
         const bool may_set_off = !s_.set_off && has(here().start, surface) && !here().step_down_allowed;
-        if (may_set_off && !any_on(here().start)) set_off();
+        if (may_set_off && !any_on(here().start) && !set_off()) return;
         note_off_start();
         look_at_landing();
     }
@@ -219,10 +219,22 @@ class Turn : public Facts {
         if (s_.item_touched && !s_.off_start_since && !any_on(here().start)) s_.off_start_since = true;
     }
 
-    void set_off() {
+    // False when it breaches the start plane.
+    bool set_off() {
         s_.set_off = true;
         s_.rest_due = kNever;
         if (here().cap && s_.cap_due == kNever) s_.cap_due = durations_.after(now_, *here().cap);
+        const bool must_be_behind = here().start_plane_until == course::BehindUntil::set_off;
+        if (!must_be_behind || !past_start_plane()) return true;
+        end_attempt(Clause::start);
+        return false;
+    }
+
+    [[nodiscard]] bool past_start_plane() {
+        return here().start_plane &&
+               std::any_of(course::kAllParts.begin(), course::kAllParts.end(), [&](Part part) {
+                   return here().start_plane_parts.has(part) && past(part, *here().start_plane);
+               });
     }
 
     // Checkpoints
@@ -347,7 +359,8 @@ class Turn : public Facts {
 
     [[nodiscard]] bool stood(int i) const { return ((s_.stood >> i) & 1U) != 0; }
 
-    // Begins station i at its set-off; false when the run ended because stations were skipped.
+    // Begins station i at its set-off; false when the run ended because stations were skipped, or at a
+    // breach.
     bool set_off_on(int i) {
         while (s_.station < i) {
             decide(s_.station, Outcome::failed, Clause::start);
@@ -360,8 +373,7 @@ class Turn : public Facts {
         } else {
             begin(i, false);
         }
-        set_off();
-        return true;
+        return set_off();
     }
 
     void touch_waiting(Part part, SurfaceId surface, bool brush) {
@@ -395,13 +407,7 @@ class Turn : public Facts {
 
     void start_given() {
         if (book_.run_cap) s_.run_cap_due = durations_.after(now_, *book_.run_cap);
-        bool started_well = any_on(here().start);
-        if (here().start_plane) {
-            for (Part part : course::kAllParts) {
-                if (here().start_plane_parts.has(part) && past(part, *here().start_plane))
-                    started_well = false;
-            }
-        }
+        const bool started_well = any_on(here().start) && !past_start_plane();
         begin(0, true);
         if (!started_well) return fail(Clause::start);
         if (s_.false_start) fail(Clause::infraction);

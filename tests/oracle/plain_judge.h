@@ -82,15 +82,16 @@ struct RunState {
 };
 static_assert(std::has_unique_object_representations_v<RunState>);
 
-/// How an instant and a duration make a deadline: with lengths of time, in whole units of the grid; or with
-/// nothing known of any length, when a deadline is running and may come due at any time.
+/// How an instant and a duration make a deadline. With lengths of time: so many units later. With nothing
+/// known of any length, a deadline may come due at any time; of those that run from one event the order is
+/// known, which is what their value then tells: the number of the event, and the length.
 struct Durations {
     static constexpr Step kUnit = 16;  ///< steps in a unit: room for the order of what falls between
-    static constexpr Step kSometime = 1'000'000;
+    static constexpr Step kSometime = kUnit * 1'000;
     std::int64_t unit_ns = 1;
     bool known = true;
     [[nodiscard]] Step after(Step now, base::Duration d) const {
-        return known ? now + kUnit * static_cast<Step>(d.ns / unit_ns) : kSometime;
+        return now + kUnit * static_cast<Step>(d.ns / unit_ns) + (known ? 0 : kSometime);
     }
 };
 

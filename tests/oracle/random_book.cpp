@@ -177,10 +177,6 @@ class BookMaker {
     }
 
     void start_plane(course::Station& made, int i) {
-        // Not where a station may begin, or begin anew, at its set-off.
-        const bool shared = i > 0 && book_.stations.back().exit == course::Exit::shared &&
-                            book_.format == course::Format::first_fail_ends;
-        if (made.attempts > 1 || (i > 0 && !shared)) return;
         if (book_.planes.size() >= kMostPlanes || !dice_.percent(i == 0 ? 11 : 7)) return;
         made.start_plane = plane("line_" + std::to_string(i));
         made.start_plane_parts = dice_.percent(50) ? course::kFeet : PartSet{Part::left_foot};

@@ -50,6 +50,7 @@ void Reach::name(const ruling::Happening& what) {
 }
 
 void Reach::name_pair(Part part, SurfaceId surface) {
+    if (part == Part::loose && !review_.book.loose_counts) return;
     named_.add(part);
     said |= std::uint64_t{1} << PlainJudge::pair(part, surface);
 }
@@ -116,7 +117,7 @@ bool Reach::alike(Part a, Part b) const {
 
 void Reach::choose_parts() {
     for (Part part : course::kAllParts) {
-        if (part == Part::loose && !review_.book.loose_counts && !named_.has(part)) continue;
+        if (part == Part::loose && !review_.book.loose_counts) continue;
         if (part == Part::right_hand && alike(Part::left_hand, part)) continue;
         if (part == Part::right_foot && alike(Part::left_foot, part)) continue;
         if (part == Part::loose && alike(Part::other, part)) continue;

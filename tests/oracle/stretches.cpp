@@ -115,6 +115,7 @@ Moment& Stretches::moment(std::size_t clip, std::int64_t at) {
 
 void Stretches::say_at_moments() {
     for (const ruling::ContactStatement& said : review_.evidence.contacts) {
+        if (said.part == Part::loose && !review_.book.loose_counts) continue;
         Moment& its = moment(static_cast<std::size_t>(said.clip.value), units(said.at.ns));
         const std::size_t pair = PlainJudge::pair(said.part, said.surface);
         if (its.stated.is_known(pair) && its.stated.is_set(pair) != said.on) its.contradictory = true;

@@ -216,8 +216,8 @@ class Search {
         from.parent = id;
         from.deadline = false;
         if (lengths_) clocks::make_room(from.place, from.state);
-        const Step now = lengths_ ? node.place.gap + 1 : 0;
-        if (sometime_) come_due_sometime(from);
+        const Step now = node.place.gap + 1;
+        if (sometime_) come_due_sometime(from, now);
         each_event(from, from.state, now, [&](const RunState& next, const ruling::Happening* what, int mark) {
             take(from, next, now, what, mark);
         });
@@ -227,27 +227,33 @@ class Search {
         node.state = next;
         node.what = what;
         node.mark = mark;
-        if (lengths_) clocks::renumber(node.place, node.state, now);
+        if (lengths_ || sometime_) clocks::renumber(node.place, node.state, now);
         add(node);
     }
 
-    // With nothing known of lengths, a running deadline may come due at any time.
-    void come_due_sometime(Node node) {
+    // With nothing known of lengths, a running deadline may come due at any time; but deadlines that run from
+    // one event keep their order, and equal ones come due together.
+    void come_due_sometime(Node node, Step now) {
         const RunState running = node.state;
-        node.what = nullptr;
         node.deadline = true;
         for (const auto deadline : clocks::deadlines()) {
-            if (running.*deadline == kNever) continue;
-            RunState due = running;
-            due.*deadline = 0;
-            PlainJudge::States before, after;
-            judge_.due_before(due, 0, before);
-            for (const RunState& state : before)
-                judge_.due_after(state, 0, after);
-            for (const RunState& state : after) {
-                node.state = state;
-                add(node);
+            const Step due = running.*deadline;
+            if (due == kNever) continue;
+            RunState fires = running;
+            bool first = true;
+            for (const auto other : clocks::deadlines()) {
+                const Step its = running.*other;
+                const bool same_event = its != kNever && its % Durations::kUnit == due % Durations::kUnit;
+                if (same_event && its < due) first = false;
+                if (its == due) fires.*other = now;
             }
+            if (!first) continue;
+            PlainJudge::States before, after;
+            judge_.due_before(fires, now, before);
+            for (const RunState& state : before)
+                judge_.due_after(state, now, after);
+            for (const RunState& state : after)
+                take(node, state, now, nullptr, -1);
         }
     }
 

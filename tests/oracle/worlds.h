@@ -49,7 +49,7 @@ struct Answer {
 };
 
 struct Effort {
-    std::size_t most_states = 2'500;
+    std::size_t most_states = 4'000;
     bool tell = false;  ///< write down a world of each ending
 };
 
