@@ -167,7 +167,8 @@ Comparison compare(const Case& review, const Effort& effort) {
     Comparison result;
     ruling::Settings settings;
     settings.drift_parts_per_million = 0;
-    settings.explain = false;  // only verdicts, clauses and results are compared
+    settings.explain = false;
+    settings.budget_states = effort.engine_states;
     result.answer = enumerate(review, effort);
     if (result.answer.too_large) {
         result.skipped = Skipped::too_large;

@@ -9,7 +9,8 @@ using course::SurfaceId;
 
 class BookMaker {
   public:
-    BookMaker(Dice& dice, std::int64_t unit_ns, bool timed) : dice_(dice), unit_ns_(unit_ns), timed_(timed) {}
+    BookMaker(Dice& dice, std::int64_t unit_ns, bool timed, int most_stations)
+        : dice_(dice), unit_ns_(unit_ns), timed_(timed), most_stations_(most_stations) {}
 
     course::CourseBook make() {
         book_.name = "Pier Nine trial";
@@ -23,7 +24,7 @@ class BookMaker {
         const int stations = timed_              ? (dice_.percent(80) ? 1 : 2)
                              : dice_.percent(45) ? 1
                              : dice_.percent(85) ? 2
-                                                 : 3;
+                                                 : most_stations_;
         SurfaceId platform = surface("deck_0");
         for (int i = 0; i < stations; ++i)
             platform = station(i, stations, platform);
@@ -80,7 +81,7 @@ class BookMaker {
 
     void points(course::Station& made, int i) {
         if (dice_.percent(60)) made.points = 3 + dice_.below(3);
-        const int checkpoints = dice_.percent(35) ? 1 + dice_.below(2) : 0;
+        const int checkpoints = dice_.percent(28) ? 1 + dice_.below(2) : 0;
         for (int k = 0; k < checkpoints; ++k) {
             course::Checkpoint checkpoint;
             checkpoint.key = checkpoint.name = "checkpoint_" + std::to_string(k);
@@ -193,14 +194,15 @@ class BookMaker {
     Dice& dice_;
     std::int64_t unit_ns_;
     bool timed_;
+    int most_stations_;
     course::CourseBook book_;
 };
 
 }  // namespace
 
-course::CourseBook random_book(Dice& dice, std::int64_t unit_ns, bool timed) {
+course::CourseBook random_book(Dice& dice, std::int64_t unit_ns, bool timed, int most_stations) {
     for (;;) {
-        course::CourseBook book = BookMaker(dice, unit_ns, timed).make();
+        course::CourseBook book = BookMaker(dice, unit_ns, timed, most_stations).make();
         if (book.surfaces.size() < kMostSurfaces && book.planes.size() <= kMostPlanes) return book;
     }
 }

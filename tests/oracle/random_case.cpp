@@ -376,16 +376,19 @@ class Review {
 Case random_case(std::uint64_t seed) {
     Dice dice(seed * 0x9e3779b97f4a7c15ULL + 1);
     const bool timed = dice.percent(20);
-    const int clips = dice.percent(timed ? 6 : 12) ? 2 : 1;
-    const Temper temper{dice.percent(64), dice.percent(68)};
+    const int clips = dice.percent(timed ? 5 : 11) ? 2 : 1;
+    // Where much can go unseen, most of the work lies in lengths of time and in a second clip.
+    const bool costly = timed || clips == 2;
+    const Temper temper{dice.percent(64), dice.percent(costly ? 82 : 66)};
     int frames = timed ? 4 + dice.below(2) : clips == 2 ? 4 : 5 + dice.below(4);
     // Where nothing goes unseen, a longer clip costs little.
     if (temper.careful) frames += timed || clips == 2 ? 1 : 2;
     Case made;
     made.unit_ns = kUnitNs;
-    made.book = random_book(dice, kUnitNs, timed);
-    Story story(dice, made.book, temper, frames,
-                static_cast<std::size_t>(4 + dice.below(3) + (temper.smooth && temper.careful ? 2 : 0)));
+    made.book = random_book(dice, kUnitNs, timed, costly ? 2 : 3);
+    Story story(
+        dice, made.book, temper, frames,
+        static_cast<std::size_t>(4 + dice.below(costly ? 2 : 3) + (temper.smooth && temper.careful ? 2 : 0)));
     story.tell();
     Review(dice, made, temper, frames, clips).write(story);
     for (ruling::ClipFacts& clip : made.evidence.clips) {

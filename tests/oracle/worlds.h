@@ -49,8 +49,9 @@ struct Answer {
 };
 
 struct Effort {
-    std::size_t most_states = 4'000;
-    bool tell = false;  ///< write down a world of each ending
+    std::size_t most_states = 2'500;
+    std::int64_t engine_states = 5'000;  ///< the engine's budget where the two are compared
+    bool tell = false;                   ///< write down a world of each ending
 };
 
 [[nodiscard]] Answer enumerate(const Case& review, const Effort& effort = {});
