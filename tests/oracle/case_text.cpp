@@ -109,6 +109,16 @@ std::string landing(const Case& review, const course::Landing& l) {
     return text + "\n";
 }
 
+std::string checkpoints(const course::CourseBook& book, const course::Station& s) {
+    std::string text;
+    for (const course::Checkpoint& each : s.checkpoints) {
+        text += ", or " + std::to_string(each.points) + " for ";
+        text += each.touched ? "touching " + surface(book, *each.touched)
+                             : "passing " + book.plane(*each.crossed).key;
+    }
+    return text;
+}
+
 std::string station_text(const Case& review, const course::Station& s) {
     const course::CourseBook& book = review.book;
     std::string text = "  station " + s.key + " from " + surfaces(book, s.start);
@@ -123,7 +133,10 @@ std::string station_text(const Case& review, const course::Station& s) {
             ", behind " + book.plane(*s.start_plane).key + " with " + parts(s.start_plane_parts) + " until ";
         text += s.start_plane_until == course::BehindUntil::signal ? "signal" : "set-off";
     }
-    return text + "\n" + in_play(book, s) + landing(review, s.landing);
+    text += "\n" + in_play(book, s) + landing(review, s.landing);
+    if (book.format == course::Format::every_station_counts)
+        text += "    points " + std::to_string(s.points) + checkpoints(book, s) + "\n";
+    return text;
 }
 
 std::string course_text(const Case& review) {
@@ -193,6 +206,9 @@ std::string describe(const Case& review) {
         text += "  clip " + std::to_string(i) + " frames at";
         for (const base::Time& t : review.evidence.clips[i].frame_times)
             text += " " + units(review, t.ns);
+        if (!review.evidence.clips[i].durations_known) text += ", order only";
+        if (review.evidence.clips[i].row_delay.ns > 0)
+            text += ", rows up to " + units(review, review.evidence.clips[i].row_delay.ns) + " later";
         text += "\n";
     }
     for (const ruling::ContactStatement& said : review.evidence.contacts) {
@@ -212,13 +228,15 @@ std::string describe(const Case& review) {
 std::string describe(const Case& review, const Answer& answer) {
     if (answer.too_large) return "oracle: too large\n";
     if (!answer.consistent) return "oracle: no world\n";
-    std::string text = "oracle:\n";
+    std::string text = "oracle, " + std::to_string(answer.states) + " states:\n";
     for (std::size_t i = 0; i < answer.stations.size(); ++i) {
         const StationAnswer& station = answer.stations[i];
         text += "  " + review.book.stations[i].key + ": " + ruling::verdict_words(station.verdict);
         if (station.if_reached) text += " if reached";
         for (ruling::Clause clause : station.failing)
             text += std::string(" ") + ruling::clause_key(clause);
+        for (const std::int32_t points : station.points)
+            text += (points == *station.points.begin() ? ", points " : " or ") + std::to_string(points);
         text += "\n";
     }
     for (const auto& [ending, told] : answer.worlds) {
@@ -228,6 +246,8 @@ std::string describe(const Case& review, const Answer& answer) {
             if (ending.stations[i].outcome == Outcome::failed) {
                 text += std::string("(") + ruling::clause_key(ending.stations[i].clause) + ")";
             }
+            if (ending.stations[i].credit > 0)
+                text += " with " + std::to_string(ending.stations[i].credit) + " points";
         }
         text += std::string(ending.finished ? " finished" : "") + "\n" + told;
     }

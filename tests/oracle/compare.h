@@ -8,9 +8,15 @@
 
 namespace plumbmark::oracle {
 
+enum class Skipped {
+    no,
+    too_large,   ///< for the oracle: more states than its effort allows
+    too_tangled  ///< for the engine: more states than its budget allows
+};
+
 struct Comparison {
     bool agree = true;
-    bool skipped = false;  ///< too large for the oracle, or too tangled for the engine
+    Skipped skipped = Skipped::no;
     std::string difference;
     Answer answer;
 };
@@ -27,12 +33,16 @@ struct Comparison {
 /// How a number of cases came out.
 struct Spread {
     int cases = 0;
-    int skipped = 0;
+    int too_large = 0;
+    int too_tangled = 0;
     int without_world = 0;
     int disagreements = 0;
     std::map<std::string, int> verdicts;  ///< over all stations
     std::map<std::string, int> clauses;   ///< of shown FAILs
     void count(const Case& review, const Comparison& comparison);
+    [[nodiscard]] int skipped() const { return too_large + too_tangled; }
+    [[nodiscard]] int stations() const;
+    /// Cases, verdicts and clauses, how many each and why some were skipped; lines of text.
     [[nodiscard]] std::string text() const;
 };
 

@@ -1,7 +1,6 @@
 #include "oracle/plain_judge.h"
 
 #include <algorithm>
-#include <functional>
 
 #include "oracle/facts.h"
 
@@ -14,13 +13,13 @@ using course::SurfaceId;
 using ruling::Clause;
 
 // One event in one world.
-class Turn : private Facts {
+class Turn : public Facts {
   public:
     using Facts::Facts;
 
     void touch(Part part, SurfaceId surface, bool brush) {
         if (part == Part::loose && !book_.loose_counts) return;
-        move_contact(part, surface, true);
+        if (!move_contact(part, surface, true)) return;
         if (s_.stage == Stage::under_way) {
             touch_under_way(part, surface, brush);
         } else if (s_.stage == Stage::waiting) {
@@ -30,7 +29,7 @@ class Turn : private Facts {
 
     void release(Part part, SurfaceId surface) {
         if (part == Part::loose && !book_.loose_counts) return;
-        move_contact(part, surface, false);
+        if (!move_contact(part, surface, false)) return;
         if (s_.stage == Stage::under_way) {
             release_under_way(surface);
         } else if (s_.stage == Stage::waiting) {
@@ -40,10 +39,11 @@ class Turn : private Facts {
 
     void cross(std::optional<Part> part, course::PlaneId plane, ruling::Direction direction) {
         const bool forward = direction == ruling::Direction::forward;
-        move_side(part, plane, forward);
+        if (!move_side(part, plane, forward)) return;
         if (s_.stage != Stage::under_way) return;
-        if (forward && breaches_start_plane(part, plane)) return fail(Clause::start);
+        if (forward && breaches_start_plane(part, plane)) return end_attempt(Clause::start);
         note_landing_planes(part, plane, forward);
+        if (forward && whole_athlete_past(plane)) reach(plane);
         look_at_landing();
     }
 
@@ -80,7 +80,7 @@ class Turn : private Facts {
     }
 
     void require_finish_contact() {
-        if (book_.finish.surface && !any_on({*book_.finish.surface})) throw Impossible{};
+        if (book_.finish.surface && !any_on(*book_.finish.surface)) possible_ = false;
     }
 
     void hold_due() {
@@ -101,6 +101,7 @@ class Turn : private Facts {
             const bool open = s_.begun && static_cast<std::size_t>(s_.station) == i &&
                               (s_.stage == Stage::under_way || s_.stage == Stage::waiting);
             ruled.outcome = open ? Outcome::open : Outcome::not_reached;
+            if (open) ruled.credit = s_.credit;
         }
     }
 
@@ -113,7 +114,7 @@ class Turn : private Facts {
         } else if (!holds) {
             s_.hold_due = kNever;
         } else if (s_.hold_due == kNever) {
-            s_.hold_due = now_ + grid_.steps(*here().landing.hold);
+            s_.hold_due = durations_.after(now_, *here().landing.hold);
         }
     }
 
@@ -122,9 +123,8 @@ class Turn : private Facts {
             const course::PlaneCondition& condition = here().landing.planes[i];
             if (condition.plane != plane) continue;
             const auto bit = static_cast<std::uint8_t>(1U << i);
-            const bool counts = condition.part
-                                    ? !part || part == condition.part
-                                    : !forward || s_.sides.is_set(PlainJudge::side(std::nullopt, plane));
+            const bool counts =
+                condition.part ? !part || part == condition.part : !forward || whole_athlete_past(plane);
             if (!counts) continue;
             s_.crossed = static_cast<std::uint8_t>(forward ? s_.crossed | bit : s_.crossed & ~bit);
         }
@@ -145,47 +145,60 @@ class Turn : private Facts {
         return item_index(station(s_.station - 1), surface) >= 0;
     }
 
-    [[nodiscard]] std::vector<Clause> breaches(Part part, SurfaceId surface) const {
-        std::vector<Clause> broken;
+    // The first clause in the order of the list that this touch breaks.
+    [[nodiscard]] std::optional<Clause> breach(Part part, SurfaceId surface) const {
+        std::optional<Clause> first;
+        const auto broken = [&](Clause clause) { first = first ? std::min(*first, clause) : clause; };
         const int index = item_index(here(), surface);
         const bool landing = has(here().landing.surfaces, surface);
-        if (index < 0 && !landing && !has(here().start, surface) && !neutral_before_set_off(surface)) {
-            broken.push_back(Clause::out_of_play);
+        const bool start = has(here().start, surface);
+        if (index < 0 && !landing && !start && !neutral_before_set_off(surface)) {
+            broken(Clause::out_of_play);
         }
         if (index >= 0) {
             const course::Item& item = here().in_play[static_cast<std::size_t>(index)];
-            if (!item.parts.has(part)) broken.push_back(Clause::part);
-            if (item.after && !used(*item.after)) broken.push_back(Clause::order);
-            for (const course::ItemRow& row : here().rows) {
-                const auto member = std::find(row.members.begin(), row.members.end(), surface);
-                if (member == row.members.end()) continue;
-                const auto skipped = std::count_if(row.members.begin(), member,
-                                                   [&](SurfaceId before) { return !used(before); });
-                if (skipped > row.max_skipped) broken.push_back(Clause::order);
-            }
-            if (item.once && ((s_.left >> index) & 1U) != 0) broken.push_back(Clause::once);
+            if (!item.parts.has(part) && !landing && !start) broken(Clause::part);
+            if (item.after && !used(*item.after)) broken(Clause::order);
+            if (skips_too_many(surface)) broken(Clause::order);
+            if (item.once && ((s_.left >> index) & 1U) != 0) broken(Clause::once);
         }
-        if (landing && here().landing.no_hands_down && is_hand(part)) broken.push_back(Clause::hands_down);
-        return broken;
+        if (landing && here().landing.no_hands_down && is_hand(part)) broken(Clause::hands_down);
+        return first;
+    }
+
+    [[nodiscard]] bool skips_too_many(SurfaceId surface) const {
+        return std::any_of(here().rows.begin(), here().rows.end(), [&](const course::ItemRow& row) {
+            const auto member = std::find(row.members.begin(), row.members.end(), surface);
+            if (member == row.members.end()) return false;
+            const auto skipped =
+                std::count_if(row.members.begin(), member, [&](SurfaceId before) { return !used(before); });
+            return skipped > row.max_skipped;
+        });
+    }
+
+    // An item that is a start or landing surface as well is an item to the parts that it allows only.
+    [[nodiscard]] int item_for(Part part, SurfaceId surface) const {
+        const int item = item_index(here(), surface);
+        return item >= 0 && here().in_play[static_cast<std::size_t>(item)].parts.has(part) ? item : -1;
     }
 
     void touch_under_way(Part part, SurfaceId surface, bool brush) {
-        const std::vector<Clause> broken = breaches(part, surface);
-        if (!broken.empty()) {
-            if (!brush || book_.brush_counts)
-                return end_attempt(*std::min_element(broken.begin(), broken.end()));
+        if (const std::optional<Clause> broken = breach(part, surface)) {
+            if (!brush || book_.brush_counts) return end_attempt(*broken);
             return look_at_landing();
         }
-        const int item = item_index(here(), surface);
+        const int item = item_for(part, surface);
         const bool landing = has(here().landing.surfaces, surface);
         if (item >= 0) {
             s_.used = static_cast<std::uint16_t>(s_.used | (1U << item));
             s_.item_touched = true;
         }
-        if ((item >= 0 || landing) && !s_.set_off) set_off();
-        if (has(here().start, surface) && item < 0 && !landing && s_.item_touched && s_.off_start_since) {
+        if ((item >= 0 || landing) && !s_.set_off && !set_off()) return;
+        const bool only_start = has(here().start, surface) && item_index(here(), surface) < 0 && !landing;
+        if (only_start && s_.item_touched && s_.off_start_since) {
             return end_attempt(Clause::attempt);
         }
+        if (s_.set_off) reach(surface);
         note_off_start();
         look_at_landing();
     }
@@ -193,11 +206,11 @@ class Turn : private Facts {
     void release_under_way(SurfaceId surface) {
         const int item = item_index(here(), surface);
         if (item >= 0 && here().in_play[static_cast<std::size_t>(item)].once && used(item) &&
-            !any_on({surface})) {
+            !any_on(surface)) {
             s_.left = static_cast<std::uint16_t>(s_.left | (1U << item));
         }
         const bool may_set_off = !s_.set_off && has(here().start, surface) && !here().step_down_allowed;
-        if (may_set_off && !any_on(here().start)) set_off();
+        if (may_set_off && !any_on(here().start) && !set_off()) return;
         note_off_start();
         look_at_landing();
     }
@@ -206,11 +219,43 @@ class Turn : private Facts {
         if (s_.item_touched && !s_.off_start_since && !any_on(here().start)) s_.off_start_since = true;
     }
 
-    void set_off() {
+    // False when it breaches the start plane.
+    bool set_off() {
         s_.set_off = true;
         s_.rest_due = kNever;
-        if (here().cap && s_.cap_due == kNever) s_.cap_due = now_ + grid_.steps(*here().cap);
+        if (here().cap && s_.cap_due == kNever) s_.cap_due = durations_.after(now_, *here().cap);
+        const bool must_be_behind = here().start_plane_until == course::BehindUntil::set_off;
+        if (!must_be_behind || !past_start_plane()) return true;
+        end_attempt(Clause::start);
+        return false;
     }
+
+    [[nodiscard]] bool past_start_plane() {
+        return here().start_plane &&
+               std::any_of(course::kAllParts.begin(), course::kAllParts.end(), [&](Part part) {
+                   return here().start_plane_parts.has(part) && past(part, *here().start_plane);
+               });
+    }
+
+    // Checkpoints
+    // ---------------------------------------------------------------------------------------------
+
+    void reach(SurfaceId surface) {
+        for (const course::Checkpoint& checkpoint : here().checkpoints) {
+            if (checkpoint.touched == surface) take_credit(checkpoint);
+        }
+    }
+    void reach(course::PlaneId plane) {
+        for (const course::Checkpoint& checkpoint : here().checkpoints) {
+            if (checkpoint.crossed == plane) take_credit(checkpoint);
+        }
+    }
+    void take_credit(const course::Checkpoint& checkpoint) {
+        if (points_count()) s_.credit = std::max(s_.credit, static_cast<std::int16_t>(checkpoint.points));
+    }
+
+    // From begin to end
+    // ---------------------------------------------------------------------------------------
 
     void begin(int i, bool platform) {
         s_.stage = Stage::under_way;
@@ -220,11 +265,12 @@ class Turn : private Facts {
         s_.cap_due = kNever;
         begin_attempt();
         for (std::size_t k = 0; k < here().in_play.size(); ++k) {
-            if (any_on({here().in_play[k].surface}))
-                s_.used = static_cast<std::uint16_t>(s_.used | (1U << k));
+            if (!any_on(here().in_play[k].surface)) continue;
+            s_.used = static_cast<std::uint16_t>(s_.used | (1U << k));
+            reach(here().in_play[k].surface);
         }
         s_.item_touched = s_.used != 0;
-        if (platform && here().rest_limit) s_.rest_due = now_ + grid_.steps(*here().rest_limit);
+        if (platform && here().rest_limit) s_.rest_due = durations_.after(now_, *here().rest_limit);
         note_off_start();
     }
 
@@ -272,7 +318,10 @@ class Turn : private Facts {
     }
 
     void decide(int i, Outcome outcome, Clause clause) {
-        s_.ruled[static_cast<std::size_t>(i)] = {outcome, clause};
+        const bool comes_this_far = outcome == Outcome::failed && i == s_.station;
+        s_.ruled[static_cast<std::size_t>(i)] = {outcome, clause,
+                                                 comes_this_far ? s_.credit : std::int16_t{0}};
+        if (i == s_.station) s_.credit = 0;
     }
 
     void end_run(Clause clause) {
@@ -310,7 +359,8 @@ class Turn : private Facts {
 
     [[nodiscard]] bool stood(int i) const { return ((s_.stood >> i) & 1U) != 0; }
 
-    // Begins station i at its set-off; false when the run ended because stations were skipped.
+    // Begins station i at its set-off; false when the run ended because stations were skipped, or at a
+    // breach.
     bool set_off_on(int i) {
         while (s_.station < i) {
             decide(s_.station, Outcome::failed, Clause::start);
@@ -323,8 +373,7 @@ class Turn : private Facts {
         } else {
             begin(i, false);
         }
-        set_off();
-        return true;
+        return set_off();
     }
 
     void touch_waiting(Part part, SurfaceId surface, bool brush) {
@@ -335,8 +384,8 @@ class Turn : private Facts {
             if (set_off_on(i)) touch_under_way(part, surface, brush);
             return;
         }
+        if (s_.touched_too_early && has(here().landing.surfaces, surface)) return fail(Clause::start);
         if (item_index(here(), surface) >= 0) s_.touched_too_early = true;
-        if (has(here().landing.surfaces, surface) && s_.touched_too_early) return fail(Clause::start);
         for (int i = s_.station; i < count(); ++i) {
             if (!has(station(i).start, surface)) continue;
             s_.stood = static_cast<std::uint8_t>(s_.stood | (1U << i));
@@ -357,45 +406,13 @@ class Turn : private Facts {
     }
 
     void start_given() {
-        if (book_.run_cap) s_.run_cap_due = now_ + grid_.steps(*book_.run_cap);
-        bool started_well = any_on(here().start);
-        if (here().start_plane) {
-            for (Part part : course::kAllParts) {
-                if (here().start_plane_parts.has(part) && past(part, *here().start_plane))
-                    started_well = false;
-            }
-        }
+        if (book_.run_cap) s_.run_cap_due = durations_.after(now_, *book_.run_cap);
+        const bool started_well = any_on(here().start) && !past_start_plane();
         begin(0, true);
         if (!started_well) return fail(Clause::start);
         if (s_.false_start) fail(Clause::infraction);
     }
 };
-
-struct Context {
-    const course::CourseBook& book;
-    const Grid& grid;
-    const std::vector<Part>& parts;
-    std::uint64_t tracked;
-};
-
-// Runs the turn; where it asks for something unknown, runs it again from both possible pasts.
-void in_every_world(const Context& context, const RunState& before, Step now,
-                    const std::function<void(Turn&)>& body, std::vector<RunState>& after) {
-    RunState state = before;
-    try {
-        Turn turn(context.book, context.grid, context.parts, context.tracked, state, now);
-        body(turn);
-        after.push_back(state);
-    } catch (const Unknown& unknown) {
-        for (const bool value : {false, true}) {
-            RunState past = before;
-            (unknown.side ? past.sides : past.contacts).set(unknown.bit, value);
-            in_every_world(context, past, now, body, after);
-        }
-    } catch (const Impossible&) {
-        return;
-    }
-}
 
 template <class... Ts>
 struct Overloaded : Ts... {
@@ -422,13 +439,26 @@ bool PlainJudge::state_contact(RunState& state, std::size_t pair, bool on) {
     return true;
 }
 
-std::vector<RunState> PlainJudge::happen(const RunState& before, const ruling::Happening& what,
-                                         Step now) const {
-    std::vector<RunState> after;
-    const Context context{book_, grid_, parts_, tracked_};
-    const auto run = [&](const std::function<void(Turn&)>& body) {
-        in_every_world(context, before, now, body, after);
+// Runs the turn; where it asked for something unknown, runs it from the other possible pasts as well.
+template <class Body>
+void PlainJudge::in_every_world(const RunState& before, Step now, States& after, const Body& body) const {
+    States pasts;
+    const auto judge_from = [&](const RunState& past) {
+        Turn turn(book_, durations_, parts_, tracked_, past, now, pasts);
+        body(turn);
+        if (turn.possible()) after.push_back(turn.state());
     };
+    judge_from(before);
+    while (!pasts.empty()) {
+        const RunState past = pasts.back();
+        pasts.pop_back();
+        judge_from(past);
+    }
+}
+
+void PlainJudge::happen(const RunState& before, const ruling::Happening& what, Step now,
+                        States& after) const {
+    const auto run = [&](const auto& body) { in_every_world(before, now, after, body); };
     std::visit(
         Overloaded{
             [&](const ruling::Touch& t) {
@@ -445,87 +475,46 @@ std::vector<RunState> PlainJudge::happen(const RunState& before, const ruling::H
             [&](const ruling::Infraction& i) { run([&](Turn& turn) { turn.infraction(i.kind); }); },
             [&](const ruling::Control&) { run([&](Turn& turn) { turn.control(); }); }},
         what);
-    return after;
 }
 
-std::vector<RunState> PlainJudge::unseen_finish(const RunState& before, Step now) const {
-    std::vector<RunState> after;
-    in_every_world(
-        {book_, grid_, parts_, tracked_}, before, now,
-        [](Turn& turn) {
-            turn.require_finish_contact();
-            turn.signal(ruling::SignalKind::finish_registers);
-        },
-        after);
-    return after;
+void PlainJudge::unseen_finish(const RunState& before, Step now, States& after) const {
+    in_every_world(before, now, after, [](Turn& turn) {
+        turn.require_finish_contact();
+        turn.signal(ruling::SignalKind::finish_registers);
+    });
 }
 
-std::vector<RunState> PlainJudge::due_before(const RunState& before, Step now) const {
-    std::vector<RunState> after;
-    in_every_world(
-        {book_, grid_, parts_, tracked_}, before, now,
-        [&](Turn& turn) {
-            if (!book_.at_cap_is_in_time) turn.caps_due();
-            turn.hold_due();
-        },
-        after);
-    return after;
+void PlainJudge::due_before(const RunState& before, Step now, States& after) const {
+    in_every_world(before, now, after, [&](Turn& turn) {
+        if (!book_.at_cap_is_in_time) turn.caps_due();
+        turn.hold_due();
+    });
 }
 
-std::vector<RunState> PlainJudge::due_after(const RunState& before, Step now) const {
-    std::vector<RunState> after;
-    in_every_world(
-        {book_, grid_, parts_, tracked_}, before, now,
-        [&](Turn& turn) {
-            if (book_.at_cap_is_in_time) turn.caps_due();
-        },
-        after);
-    return after;
+void PlainJudge::due_after(const RunState& before, Step now, States& after) const {
+    in_every_world(before, now, after, [&](Turn& turn) {
+        if (book_.at_cap_is_in_time) turn.caps_due();
+    });
 }
 
-std::vector<RunState> PlainJudge::end_of_world(const RunState& before, Step now) const {
-    std::vector<RunState> open{before};
-    std::vector<RunState> ended;
-    while (!open.empty()) {
-        RunState state = open.back();
-        open.pop_back();
+void PlainJudge::end_of_world(const RunState& before, States& after) const {
+    States running{before};
+    while (!running.empty()) {
+        const RunState state = running.back();
+        running.pop_back();
         Step next = kNever;
         for (const Step due : {state.hold_due, state.cap_due, state.rest_due, state.run_cap_due}) {
             if (due != kNever && (next == kNever || due < next)) next = due;
         }
         if (next == kNever) {
-            in_every_world(
-                {book_, grid_, parts_, tracked_}, state, now, [](Turn& turn) { turn.end_of_world(); }, ended);
+            in_every_world(state, 0, after, [](Turn& turn) { turn.end_of_world(); });
             continue;
         }
-        for (const RunState& fired : due_before(state, next)) {
-            const std::vector<RunState> more = due_after(fired, next);
-            open.insert(open.end(), more.begin(), more.end());
-        }
+        States fired;
+        due_before(state, next, fired);
+        for (const RunState& each : fired)
+            due_after(each, next, running);
     }
-    return ended;
-}
-
-std::vector<RunState> replay(const PlainJudge& judge, const RunState& from,
-                             const std::vector<std::pair<Step, ruling::Happening>>& events, Step end) {
-    std::vector<RunState> now{from};
-    std::size_t next = 0;
-    const auto each = [&](auto&& step) {
-        std::vector<RunState> after;
-        for (const RunState& state : now) {
-            const std::vector<RunState> more = step(state);
-            after.insert(after.end(), more.begin(), more.end());
-        }
-        now = std::move(after);
-    };
-    for (Step t = 0; t <= end; ++t) {
-        each([&](const RunState& state) { return judge.due_before(state, t); });
-        for (; next < events.size() && events[next].first == t; ++next)
-            each([&](const RunState& state) { return judge.happen(state, events[next].second, t); });
-        each([&](const RunState& state) { return judge.due_after(state, t); });
-    }
-    each([&](const RunState& state) { return judge.end_of_world(state, end); });
-    return now;
 }
 
 }  // namespace plumbmark::oracle

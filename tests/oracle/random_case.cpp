@@ -35,7 +35,7 @@ class Story {
         : dice_(dice), book_(book), smooth_(temper.smooth), latest_(frames - 2), most_(most) {
         // The signal that the run is over mostly gets an interval of its own, after everything else: in the
         // same interval as the landing it would leave open which was first.
-        over_ = dice_.percent(62);
+        over_ = dice_.percent(72);
         if (over_ && !dice_.percent(12)) --latest_;
     }
 
@@ -45,12 +45,14 @@ class Story {
     void tell() {
         stand();
         if (slips(4)) say(ruling::Infraction{ruling::InfractionKind::false_start});
-        if (!slips(3)) {
+        if (slips(2)) say(ruling::Signal{ruling::SignalKind::run_over});
+        if (!dice_.percent(6)) {
             now_ = dice_.percent(4) ? -1 : 0;
             say(ruling::Signal{ruling::SignalKind::start_given});
             now_ = std::max(now_ + (dice_.percent(80) ? 1 : 0), 0);
         }
         for (const course::Station& station : book_.stations) {
+            if (slips(2)) say(ruling::Signal{ruling::SignalKind::start_given});  // a second one
             run(station);
             if (events.size() >= most_) break;
         }
@@ -64,6 +66,9 @@ class Story {
             if (dice_.percent(part == Part::left_foot ? 96 : 18))
                 state(part, book_.stations[0].start[0], true);
         }
+        const std::vector<course::Item>& items = book_.stations[0].in_play;
+        if (!items.empty() && slips(8) && items[0].surface != book_.stations[0].start[0])
+            state(any_of(items[0].parts), items[0].surface, true);
     }
     void state(Part part, SurfaceId surface, bool on) {
         ruling::ContactStatement said;
@@ -98,13 +103,14 @@ class Story {
         on_.erase(std::find(on_.begin(), on_.end(), std::pair(part, surface)));
         say(ruling::Release{part, surface});
     }
-    Part any_of(course::PartSet set) {
+    static std::vector<Part> all_of(course::PartSet set) {
         std::vector<Part> all;
         for (Part part : course::kAllParts) {
             if (set.has(part)) all.push_back(part);
         }
-        return dice_.of(all);
+        return all;
     }
+    Part any_of(course::PartSet set) { return dice_.of(all_of(set)); }
     Part any_part() { return course::kAllParts[static_cast<std::size_t>(dice_.below(6))]; }
 
     void leave(const course::Station& station) {
@@ -121,6 +127,10 @@ class Story {
         if (dice_.percent(45)) leave(station);
         if (slips(12)) stumble(station);
         if (slips(6)) touch(Part::left_foot, station.start[0]);
+        for (const course::Checkpoint& checkpoint : station.checkpoints) {
+            if (checkpoint.crossed && dice_.percent(60))
+                say(ruling::Cross{std::nullopt, *checkpoint.crossed, ruling::Direction::forward});
+        }
         for (const course::PlaneCondition& condition : station.landing.planes) {
             if (!slips(20)) say(ruling::Cross{condition.part, condition.plane, ruling::Direction::forward});
         }
@@ -162,14 +172,15 @@ class Story {
 
     void land(const course::Landing& landing) {
         using course::LandingParts;
-        const SurfaceId deck = dice_.of(landing.surfaces);
+        SurfaceId deck = dice_.of(landing.surfaces);
         std::vector<Part> parts{Part::left_foot};
         if (landing.parts == LandingParts::both_feet) parts = {Part::left_foot, Part::right_foot};
         if (landing.parts == LandingParts::any_hand) parts = {Part::right_hand};
         if (landing.parts == LandingParts::both_hands) parts = {Part::left_hand, Part::right_hand};
-        if (landing.parts == LandingParts::listed) parts = {Part::right_hand, Part::left_foot};
+        if (landing.parts == LandingParts::listed) parts = all_of(landing.listed_parts);
         for (Part part : parts) {
             if (!slips(5)) touch(part, deck);
+            if (dice_.percent(25)) deck = dice_.of(landing.surfaces);
         }
         if (landing.hold) {
             now_ = std::min(now_ + dice_.below(3), latest_);
@@ -190,6 +201,9 @@ class Story {
             most_ = events.size() + 1;
             now_ = ++latest_;
             say(ruling::Signal{ruling::SignalKind::run_over});
+            most_ = events.size() + (slips(12) ? 1 : 0);
+            stumble(book_.stations.back());
+            if (!book_.finish.name.empty()) say(ruling::Signal{ruling::SignalKind::finish_registers});
         }
     }
 
@@ -227,6 +241,8 @@ class Review {
         for (const Told& told : story.events) {
             if (!slips(5)) case_.evidence.marks.push_back(mark(told));
         }
+        if (dice_.percent(10)) state_later(story);
+        if (dice_.percent(3)) garble();
         watch();
     }
 
@@ -234,6 +250,40 @@ class Review {
     bool slips(int percent) { return oracle::slips(dice_, careful_, percent); }
     static base::Time time(int frame) { return {frame * kFrameUnits * kUnitNs}; }
     ruling::MarkId next() { return ruling::MarkId{next_++}; }
+
+    // At some later frame, how it then was with a contact that came or went in the story.
+    void state_later(const Story& story) {
+        ruling::ContactStatement said;
+        const int frame = dice_.below(frames_);
+        const Told& some = dice_.of(story.events);
+        const auto* touched = std::get_if<ruling::Touch>(&some.what);
+        const auto* left = std::get_if<ruling::Release>(&some.what);
+        if (touched == nullptr && left == nullptr) return;
+        said.part = touched != nullptr ? touched->part : left->part;
+        said.surface = touched != nullptr ? touched->surface : left->surface;
+        said.on = left != nullptr;  // before it
+        for (const Told& told : story.events) {
+            if (told.frame >= frame) break;
+            const auto* touch = std::get_if<ruling::Touch>(&told.what);
+            const auto* release = std::get_if<ruling::Release>(&told.what);
+            if (touch != nullptr && touch->part == said.part && touch->surface == said.surface)
+                said.on = true;
+            if (release != nullptr && release->part == said.part && release->surface == said.surface)
+                said.on = false;
+        }
+        said.id = next();
+        said.clip = ruling::ClipIndex{0};
+        said.at = time(frame);
+        case_.evidence.contacts.push_back(said);
+    }
+    // A slip of the reviewer: often the review then has no world.
+    void garble() {
+        std::vector<ruling::Mark>& marks = case_.evidence.marks;
+        if (marks.empty()) return;
+        ruling::Mark& some = marks[static_cast<std::size_t>(dice_.below(static_cast<int>(marks.size())))];
+        const int frame = dice_.below(frames_ - 1);
+        some.sightings = {{ruling::ClipIndex{0}, time(frame), time(frame + 1)}};
+    }
 
     ruling::Mark mark(const Told& told) {
         ruling::Mark made;
@@ -325,19 +375,26 @@ class Review {
 
 Case random_case(std::uint64_t seed) {
     Dice dice(seed * 0x9e3779b97f4a7c15ULL + 1);
-    const bool timed = dice.percent(18);
-    const int clips = !timed && dice.percent(12) ? 2 : 1;
-    const Temper temper{dice.percent(40), dice.percent(45)};
+    const bool timed = dice.percent(20);
+    const int clips = dice.percent(timed ? 5 : 11) ? 2 : 1;
+    // Where much can go unseen, most of the work lies in lengths of time and in a second clip.
+    const bool costly = timed || clips == 2;
+    const Temper temper{dice.percent(64), dice.percent(costly ? 82 : 66)};
     int frames = timed ? 4 + dice.below(2) : clips == 2 ? 4 : 5 + dice.below(4);
     // Where nothing goes unseen, a longer clip costs little.
     if (temper.careful) frames += timed || clips == 2 ? 1 : 2;
     Case made;
     made.unit_ns = kUnitNs;
-    made.book = random_book(dice, kUnitNs, timed);
-    Story story(dice, made.book, temper, frames,
-                static_cast<std::size_t>(4 + dice.below(3) + (temper.smooth && temper.careful ? 2 : 0)));
+    made.book = random_book(dice, kUnitNs, timed, costly ? 2 : 3);
+    Story story(
+        dice, made.book, temper, frames,
+        static_cast<std::size_t>(4 + dice.below(costly ? 2 : 3) + (temper.smooth && temper.careful ? 2 : 0)));
     story.tell();
     Review(dice, made, temper, frames, clips).write(story);
+    for (ruling::ClipFacts& clip : made.evidence.clips) {
+        clip.durations_known = !dice.percent(timed ? 15 : 6);
+        if (dice.percent(5)) clip.row_delay.ns = (1 + dice.below(2)) * kUnitNs;
+    }
     return made;
 }
 

@@ -27,7 +27,7 @@ class Dice {
     std::mt19937_64 engine_;
 };
 
-[[nodiscard]] course::CourseBook random_book(Dice& dice, std::int64_t unit_ns, bool timed);
+[[nodiscard]] course::CourseBook random_book(Dice& dice, std::int64_t unit_ns, bool timed, int most_stations);
 [[nodiscard]] Case random_case(std::uint64_t seed);
 
 }  // namespace plumbmark::oracle

@@ -38,6 +38,7 @@ Reach::Reach(const Case& review) : review_(review) {
     for (Part part : parts)
         track(part);
     find_unnamed_sides();
+    find_crossings();
 }
 
 void Reach::name(const ruling::Happening& what) {
@@ -49,8 +50,31 @@ void Reach::name(const ruling::Happening& what) {
 }
 
 void Reach::name_pair(Part part, SurfaceId surface) {
+    if (part == Part::loose && !review_.book.loose_counts) return;
     named_.add(part);
     said |= std::uint64_t{1} << PlainJudge::pair(part, surface);
+}
+
+void Reach::find_crossings() {
+    const auto want = [&](course::PlaneId plane, std::optional<Part> part) {
+        crossings.insert(
+            {static_cast<std::size_t>(plane.value), part ? static_cast<std::size_t>(*part) : kWhole});
+    };
+    for (const course::Station& station : review_.book.stations) {
+        for (const course::PlaneCondition& condition : station.landing.planes)
+            want(condition.plane, condition.part);
+        for (const course::Checkpoint& checkpoint : station.checkpoints) {
+            if (checkpoint.crossed) want(*checkpoint.crossed, std::nullopt);
+        }
+        for (Part part : course::kAllParts) {
+            if (station.start_plane && station.start_plane_parts.has(part)) want(*station.start_plane, part);
+        }
+    }
+    for (const ruling::Mark& mark : review_.evidence.marks) {
+        for (const ruling::Happening& what : mark.alternatives) {
+            if (const auto* cross = std::get_if<ruling::Cross>(&what)) want(cross->plane, cross->part);
+        }
+    }
 }
 
 // A mark of a part speaks of that part and of the whole athlete, a mark of the whole athlete of every part.
@@ -93,7 +117,7 @@ bool Reach::alike(Part a, Part b) const {
 
 void Reach::choose_parts() {
     for (Part part : course::kAllParts) {
-        if (part == Part::loose && !review_.book.loose_counts && !named_.has(part)) continue;
+        if (part == Part::loose && !review_.book.loose_counts) continue;
         if (part == Part::right_hand && alike(Part::left_hand, part)) continue;
         if (part == Part::right_foot && alike(Part::left_foot, part)) continue;
         if (part == Part::loose && alike(Part::other, part)) continue;

@@ -2,6 +2,8 @@
 // sides of planes no mark speaks.
 #pragma once
 
+#include <set>
+#include <utility>
 #include <vector>
 
 #include "oracle/worlds.h"
@@ -17,10 +19,13 @@ class Reach {
     std::uint64_t said = 0;                  ///< pairs that some mark or statement names
     std::uint64_t finish_pairs = 0;          ///< pairs with the surface on which the finish is struck
     std::vector<std::size_t> unnamed_sides;  ///< that no mark on their plane can speak of
+    /// Who can cross which plane so that it matters: plane, and part or whole athlete.
+    std::set<std::pair<std::size_t, std::size_t>> crossings;
 
   private:
     void name(const ruling::Happening& what);
     void name_pair(course::Part part, course::SurfaceId surface);
+    void find_crossings();
     void find_unnamed_sides();
     [[nodiscard]] bool speaks_of(course::PlaneId plane, std::optional<course::Part> part) const;
     [[nodiscard]] bool alike(course::Part a, course::Part b) const;

@@ -1,15 +1,13 @@
-// Every world of a small review, one after the other in time: a set of states of the plain judge is carried
-// forward over the steps of a grid, and at each step every event that can happen does. Clip offsets are
-// simply all tried.
+// Every world of a small review: the states that the plain judge can be in are followed through the stretches
+// of the review, and in each stretch every event that can happen does, in every order. Nothing is sampled and
+// no number of unseen events is fixed: a state that was met in a stretch before is not followed again, and
+// there are finitely many.
 //
-// Without durations, the events of one step may be any number in any order, which is exact: between two
-// neighbouring frame times dense time has room for them all. With durations at most one event falls on a
-// step, and a frame interval has so many steps that events, deadlines and frame times find room in every
-// order; twice as many can be asked for.
+// Without lengths of time only the order of the named moments matters; where two clips are there, every order
+// that their frames allow is tried. With lengths of time see clocks.h.
 #pragma once
 
 #include <map>
-#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -18,7 +16,8 @@
 
 namespace plumbmark::oracle {
 
-/// A review that the oracle can enumerate: all times and durations are whole multiples of unit_ns.
+/// A review that the oracle can enumerate: all times and durations are whole multiples of unit_ns, with at
+/// most two clips, 32 marks, kMostStations, kMostSurfaces - 1 surfaces and kMostPlanes.
 struct Case {
     course::CourseBook book;
     ruling::Evidence evidence;
@@ -36,6 +35,7 @@ struct StationAnswer {
     ruling::Verdict verdict = ruling::Verdict::not_reached;
     bool if_reached = false;
     std::set<ruling::Clause> failing;  ///< clauses by which some world fails it
+    std::set<std::int32_t> points;     ///< over the worlds that reach it, where every station counts
     friend bool operator==(const StationAnswer&, const StationAnswer&) = default;
 };
 
@@ -44,12 +44,14 @@ struct Answer {
     bool consistent = false;  ///< at least one world
     std::vector<StationAnswer> stations;
     std::set<ruling::RunResult> results;
-    std::map<Ending, std::string> worlds;  ///< one world of each ending, as readable text
+    std::map<Ending, std::string> worlds;  ///< each ending; where worlds are told, one world as readable text
+    std::size_t states = 0;                ///< that were followed
 };
 
 struct Effort {
-    int steps_per_unit = 5;  ///< where there are durations
-    std::size_t most_states = 30'000;
+    std::size_t most_states = 2'500;
+    std::int64_t engine_states = 5'000;  ///< the engine's budget where the two are compared
+    bool tell = false;                   ///< write down a world of each ending
 };
 
 [[nodiscard]] Answer enumerate(const Case& review, const Effort& effort = {});
