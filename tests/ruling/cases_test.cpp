@@ -6,6 +6,7 @@
 #include <iterator>
 #include <set>
 
+#include "course/check.h"
 #include "ruling/case_file.h"
 
 using namespace plumbmark;
@@ -50,22 +51,49 @@ std::string points_of(const ruling::RunRuling& ruled) {
     return text;
 }
 
+std::string given(const ruling::StationRuling& station) {
+    const bool fails = station.verdict == ruling::Verdict::fail;
+    return words(station.verdict, station.if_reached,
+                 fails ? station.failing_clauses : std::vector<ruling::Clause>{});
+}
+std::string wanted(const ExpectedStation& expected) {
+    return words(expected.verdict, expected.if_reached, expected.clauses);
+}
+const ruling::StationRuling& station_of(const RuleCase& rule_case, const ruling::RunRuling& ruled,
+                                        const ExpectedStation& expected) {
+    return ruled.stations.at(static_cast<std::size_t>(rule_case.book.find_station(expected.station).value));
+}
+
+void check_split(const ruling::RunRuling& ruled, const ExpectedSplit& expected) {
+    CHECK(ruled.split.has_value() != expected.none);
+    if (expected.none || !ruled.split) return;
+    CHECK(ruled.split->after == expected.after);
+    CHECK(ruled.split->until == expected.until);
+    CHECK(ruled.split_low == base::Duration{expected.low});
+    CHECK(ruled.split_high == base::Duration{expected.high});
+}
+
 void check_ruled(const RuleCase& rule_case) {
-    const base::Result<ruling::RunRuling> ruled =
-        ruling::rule_run(rule_case.book, rule_case.evidence, rule_case.settings);
+    const base::Result<ruling::RunRuling> ruled = rule(rule_case);
     if (!ruled.ok()) FAIL_CHECK(ruled.error().text());
     if (!ruled.ok()) return;
     for (const ExpectedStation& expected : rule_case.expected) {
         INFO(expected.station);
-        const std::size_t at = static_cast<std::size_t>(rule_case.book.find_station(expected.station).value);
-        const ruling::StationRuling& station = ruled.value().stations.at(at);
-        const auto& clauses = station.verdict == ruling::Verdict::fail ? station.failing_clauses
-                                                                       : std::vector<ruling::Clause>{};
-        CHECK(words(station.verdict, station.if_reached, clauses) ==
-              words(expected.verdict, expected.if_reached, expected.clauses));
+        CHECK(given(station_of(rule_case, ruled.value(), expected)) == wanted(expected));
     }
     if (!rule_case.results.empty()) CHECK(results_of(ruled.value()) == rule_case.results);
     if (!rule_case.points.empty()) CHECK(points_of(ruled.value()) == rule_case.points);
+    if (rule_case.split) check_split(ruled.value(), *rule_case.split);
+}
+
+bool ruled_as_written(const RuleCase& rule_case) {
+    const base::Result<ruling::RunRuling> ruled = rule(rule_case);
+    REQUIRE(ruled.ok());
+    REQUIRE_FALSE(rule_case.expected.empty());
+    return std::all_of(rule_case.expected.begin(), rule_case.expected.end(),
+                       [&](const ExpectedStation& expected) {
+                           return given(station_of(rule_case, ruled.value(), expected)) == wanted(expected);
+                       });
 }
 
 // The refusal is a contradiction; without any one of the lines it names the review must be consistent, and
@@ -145,6 +173,54 @@ TEST_CASE("what happens between attempts and between stations is ruled as writte
 
 TEST_CASE("points and part credit are counted as written down beforehand") {
     check_file("checkpoints.case", 4);
+}
+
+TEST_CASE("starts are ruled as written down beforehand") {
+    check_file("starts.case", 23);
+}
+
+TEST_CASE("contacts and their grades are ruled as written down beforehand") {
+    check_file("contacts.case", 26);
+}
+
+TEST_CASE("landings of every kind are ruled as written down beforehand") {
+    check_file("landings.case", 33);
+}
+
+TEST_CASE("items, rows and retries are ruled as written down beforehand") {
+    check_file("items-and-retries.case", 24);
+}
+
+TEST_CASE("the finish and the caps are ruled as written down beforehand") {
+    check_file("finish-and-caps.case", 21);
+}
+
+TEST_CASE("formats and splits are ruled as written down beforehand") {
+    check_file("scoring.case", 23);
+}
+
+TEST_CASE("evidence that fails, and what it shows all the same, is ruled as written down beforehand") {
+    check_file("evidence.case", 44);
+}
+
+TEST_CASE("a case that is still open is ruled otherwise, else it is open no more") {
+    for (const RuleCase& rule_case : cases_of("open.case")) {
+        INFO(rule_case.title << ": once the engine rules this as written, move it to the file of its kind");
+        CHECK_FALSE(ruled_as_written(rule_case));
+    }
+}
+
+TEST_CASE("every course of the rule cases can be run") {
+    for (const auto& entry :
+         std::filesystem::directory_iterator(std::string(PLUMBMARK_SOURCE_DIR) + "/tests/ruling/cases")) {
+        if (entry.path().extension() != ".case") continue;
+        for (const RuleCase& rule_case : cases_of(entry.path().filename().string())) {
+            for (const course::Finding& finding : course::check_book(rule_case.book)) {
+                INFO(rule_case.title);
+                if (finding.severity == course::Severity::error) FAIL_CHECK(finding.text(""));
+            }
+        }
+    }
 }
 
 TEST_CASE("a slip in a case file is told with its line") {
