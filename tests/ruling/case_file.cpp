@@ -86,6 +86,16 @@ class CaseReader {
             watch(line);
         } else if (first == "expect") {
             expect(line);
+        } else if (first == "pattern") {
+            line.take();
+            while (!line.done())
+                made_.patterns.push_back(line.take());
+        } else if (first == "open") {
+            line.take();
+            if (!line.take_if("worlds")) line.wrong("'open worlds' is expected");
+            made_.worlds_open = true;
+        } else if (first == "appeal") {
+            appeal(line);
         } else if (first == "why") {
             line.take();
             while (!line.done())
@@ -275,10 +285,52 @@ class CaseReader {
         line.wrong("'" + which + "' is no infraction");
     }
 
+    // appeal STATION clear fail ...: how the stations before it were called
+    void appeal(Line& line) {
+        line.take();
+        Appeal made;
+        const std::string station = line.take();
+        made.station = made_.book.find_station(station);
+        if (!made.station.valid()) line.wrong("no station '" + station + "'");
+        while (!line.done()) {
+            const bool clear = line.take_if("clear");
+            if (!clear && !line.take_if("fail")) line.wrong("'clear' or 'fail' is expected");
+            made.called_clear.push_back(clear);
+        }
+        made_.appeal = made;
+    }
+
+    // expect split 20..21 from 0.633333333 to 0.7, in seconds from the start signal; expect no split
+    void split(Line& line) {
+        ExpectedSplit made;
+        const auto [from, to] = range(line);
+        made.after = frame(line, ruling::ClipIndex{0}, from);
+        made.until = frame(line, ruling::ClipIndex{0}, to);
+        if (!line.take_if("from")) line.wrong("'from' is expected");
+        made.low = nanoseconds(line);
+        if (!line.take_if("to")) line.wrong("'to' is expected");
+        made.high = nanoseconds(line);
+        made_.split = made;
+    }
+    static std::int64_t nanoseconds(Line& line) {
+        std::string word = line.take();
+        const std::size_t dot = word.find('.');
+        if (dot == std::string::npos || word.size() - dot - 1 != 9)
+            line.wrong("'" + word + "': seconds with nine decimals are expected");
+        return std::stoll(word.erase(dot, 1));
+    }
+
     // expect STATION VERDICT [if reached] [clauses] | expect contradiction [numbers] | expect cleared 0 1
-    // [full] | expect points 3 5
+    // [full] | expect points 3 5 | expect split ... | expect no split
     void expect(Line& line) {
         line.take();
+        if (line.take_if("split")) return split(line);
+        if (line.peek() == "no" && line.peek(1) == "split") {
+            line.take();
+            line.take();
+            made_.split = ExpectedSplit{true, {}, {}, 0, 0};
+            return;
+        }
         if (line.take_if("contradiction")) {
             made_.refused = true;
             while (!line.done())
@@ -333,6 +385,12 @@ constexpr std::string_view kCourse = "--- course";
 constexpr std::string_view kCase = "--- case: ";
 
 }  // namespace
+
+base::Result<ruling::RunRuling> rule(const RuleCase& rule_case) {
+    if (!rule_case.appeal) return ruling::rule_run(rule_case.book, rule_case.evidence, rule_case.settings);
+    return ruling::rule_appeal(rule_case.book, rule_case.evidence, rule_case.appeal->station,
+                               rule_case.appeal->called_clear, rule_case.settings);
+}
 
 std::vector<RuleCase> read_cases(std::string_view text, const std::string& file) {
     std::istringstream stream{std::string(text)};

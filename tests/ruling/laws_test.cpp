@@ -1,129 +1,24 @@
 // Laws of section 7 of docs/rulings.md, as properties over random small reviews (the stories of
 // tests/oracle). The seed is fixed and printed, and a failure prints its review.
-#include <rapidcheck.h>
-
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <functional>
-#include <iostream>
 #include <map>
 #include <set>
 
-#include "oracle/case_text.h"
-#include "oracle/random_case.h"
-#include "ruling/ruling.h"
+#include "ruling/law_tools.h"
 
 using namespace plumbmark;
+using namespace plumbmark::test;
 using oracle::Case;
 using oracle::Dice;
-using ruling::RunRuling;
-using ruling::StationRuling;
 using ruling::Verdict;
 
 namespace {
-
-constexpr std::uint64_t kSeed = 1'991;
-constexpr int kReviews = 120;
-
-template <class Testable>
-bool holds(const std::string& law, Testable&& testable) {
-    rc::detail::TestMetadata about;
-    about.id = about.description = law;
-    rc::detail::TestParams params;
-    params.seed = kSeed;
-    params.maxSuccess = kReviews;
-    params.maxDiscardRatio = 20;
-    std::cout << "seed " << kSeed << ": " << law << "\n";
-    const auto result = rc::detail::checkTestable(std::forward<Testable>(testable), about, params);
-    printResultMessage(result, std::cout);
-    std::cout << "\n";
-    return result.template is<rc::detail::SuccessResult>();
-}
-
-Case any_case() {
-    return oracle::random_case(*rc::gen::inRange<std::uint64_t>(0, 1'000'000));
-}
-
-bool shown(Verdict verdict) {
-    return verdict == Verdict::clear || verdict == Verdict::fail;
-}
-
-std::string text_of(const base::Result<RunRuling>& ruled) {
-    if (!ruled.ok()) return ruled.error().text() + "\n";
-    std::string text;
-    for (const StationRuling& station : ruled.value().stations) {
-        text += std::string("  ") + ruling::verdict_words(station.verdict) +
-                (station.if_reached ? " if reached" : "");
-        for (ruling::Clause clause : station.failing_clauses)
-            text += std::string(" ") + ruling::clause_key(clause);
-        text += "\n";
-    }
-    return text;
-}
-
-// The laws speak of verdicts, clauses and results; explanations would only take time.
-base::Result<RunRuling> rule(const Case& one) {
-    ruling::Settings settings;
-    settings.explain = false;
-    return ruling::rule_run(one.book, one.evidence, settings);
-}
-
-struct Pair {
-    base::Result<RunRuling> before;
-    base::Result<RunRuling> after;
-};
-
-Pair rule_both(const Case& before, const Case& after) {
-    Pair both{rule(before), rule(after)};
-    // For a failure to print.
-    RC_LOG() << oracle::describe(before) << text_of(both.before) << "changed to\n"
-             << oracle::describe(after) << text_of(both.after);
-    const auto tangled = [](const base::Result<RunRuling>& ruled) {
-        return !ruled.ok() && ruled.error().category == base::Category::too_tangled;
-    };
-    RC_PRE(!tangled(both.before) && !tangled(both.after));
-    return both;
-}
-
-// Verdicts, clauses and results alike; a refusal is alike to a refusal.
-void expect_same(const Case& before, const Case& after) {
-    const Pair both = rule_both(before, after);
-    RC_ASSERT(both.before.ok() == both.after.ok());
-    if (!both.before.ok()) return;
-    for (std::size_t i = 0; i < both.before.value().stations.size(); ++i) {
-        const StationRuling& a = both.before.value().stations[i];
-        const StationRuling& b = both.after.value().stations[i];
-        RC_ASSERT(a.verdict == b.verdict);
-        RC_ASSERT(a.if_reached == b.if_reached);
-        RC_ASSERT(a.failing_clauses == b.failing_clauses);
-    }
-    RC_ASSERT(both.before.value().results == both.after.value().results);
-}
 
 template <class T>
 void shuffle(Dice& dice, std::vector<T>& all) {
     for (std::size_t i = all.size(); i > 1; --i)
         std::swap(all[i - 1], all[static_cast<std::size_t>(dice.below(static_cast<int>(i)))]);
-}
-
-Dice any_dice() {
-    return Dice(*rc::gen::inRange<std::uint64_t>(0, 1'000'000));
-}
-
-// The frame before (or after) this time, or none at the clip's end.
-std::optional<base::Time> frame_before(const ruling::ClipFacts& clip, base::Time t) {
-    const auto at = std::lower_bound(clip.frame_times.begin(), clip.frame_times.end(), t);
-    if (at == clip.frame_times.begin()) return std::nullopt;
-    return *(at - 1);
-}
-std::optional<base::Time> frame_after(const ruling::ClipFacts& clip, base::Time t) {
-    const auto at = std::upper_bound(clip.frame_times.begin(), clip.frame_times.end(), t);
-    if (at == clip.frame_times.end()) return std::nullopt;
-    return *at;
-}
-
-std::size_t any_clip(const Case& review) {
-    return *rc::gen::inRange<std::size_t>(0, review.evidence.clips.size());
 }
 
 // Every time of this clip becomes another one.
@@ -187,25 +82,18 @@ void widen(Dice& dice, Case& review) {
 
 }  // namespace
 
-TEST_CASE("widening a bracket never turns NOT SHOWN into a shown ruling, nor CLEAR into FAIL") {
+TEST_CASE("widening a bracket never turns NOT SHOWN into a shown ruling, nor CLEAR into FAIL", "[laws]") {
     CHECK(holds("widening brackets", [] {
         const Case before = any_case();
         Case after = before;
         Dice dice = any_dice();
         widen(dice, after);
         const Pair both = rule_both(before, after);
-        RC_PRE(both.before.ok());
-        RC_ASSERT(both.after.ok());
-        for (std::size_t i = 0; i < both.before.value().stations.size(); ++i) {
-            const Verdict was = both.before.value().stations[i].verdict;
-            const Verdict is = both.after.value().stations[i].verdict;
-            if (was == Verdict::not_shown) RC_ASSERT(is == Verdict::not_shown);
-            if (shown(was)) RC_ASSERT(is == was || is == Verdict::not_shown);
-        }
+        expect_widened(both);
     }));
 }
 
-TEST_CASE("shifting a clip's times changes nothing") {
+TEST_CASE("shifting a clip's times changes nothing", "[laws]") {
     CHECK(holds("shifting a clip", [] {
         const Case before = any_case();
         Case after = before;
@@ -215,7 +103,8 @@ TEST_CASE("shifting a clip's times changes nothing") {
     }));
 }
 
-TEST_CASE("a clip of which only the order is known tells no lengths: re-timing it changes nothing") {
+TEST_CASE("a clip of which only the order is known tells no lengths: re-timing it changes nothing",
+          "[laws]") {
     int several = 0;
     CHECK(holds("re-timing a clip without a rate", [&several] {
         Case before = any_case();
@@ -226,10 +115,10 @@ TEST_CASE("a clip of which only the order is known tells no lengths: re-timing i
         retime(after, clip, Warp(moments_of(before, clip), any_dice()));
         expect_same(before, after);
     }));
-    CHECK(several > kReviews / 10);
+    CHECK((several > reviews() / 10 || reviews() < 100));
 }
 
-TEST_CASE("what is shown by the order on a clip is shown with its lengths, too") {
+TEST_CASE("what is shown by the order on a clip is shown with its lengths, too", "[laws]") {
     int fewer = 0;
     CHECK(holds("taking a clip's rate away", [&fewer] {
         const Case before = any_case();
@@ -248,10 +137,11 @@ TEST_CASE("what is shown by the order on a clip is shown with its lengths, too")
             fewer += shown(with) && !shown(without) ? 1 : 0;
         }
     }));
-    CHECK(fewer > 0);  // else the clips' lengths never mattered and nothing was tried
+    // Else the clips' lengths never mattered and nothing was tried.
+    CHECK((fewer > 0 || reviews() < 100));
 }
 
-TEST_CASE("adding a watched span never turns CLEAR into FAIL or FAIL into CLEAR") {
+TEST_CASE("adding a watched span never turns CLEAR into FAIL or FAIL into CLEAR", "[laws]") {
     CHECK(holds("adding a watched span", [] {
         const Case before = any_case();
         Case after = before;
@@ -274,16 +164,11 @@ TEST_CASE("adding a watched span never turns CLEAR into FAIL or FAIL into CLEAR"
             RC_ASSERT(both.after.error().category == base::Category::contradiction);
             return;
         }
-        for (std::size_t i = 0; i < both.before.value().stations.size(); ++i) {
-            const Verdict was = both.before.value().stations[i].verdict;
-            const Verdict is = both.after.value().stations[i].verdict;
-            if (shown(was)) RC_ASSERT(is == was || is == Verdict::not_reached);
-            if (was == Verdict::not_reached) RC_ASSERT(is == was);
-        }
+        expect_narrowed(both.before.value(), both.after.value());
     }));
 }
 
-TEST_CASE("marks in any order give the same ruling") {
+TEST_CASE("marks in any order give the same ruling", "[laws]") {
     CHECK(holds("the order of marks", [] {
         const Case before = any_case();
         Case after = before;
@@ -297,7 +182,7 @@ TEST_CASE("marks in any order give the same ruling") {
     }));
 }
 
-TEST_CASE("names and numbers of marks do not matter to a ruling") {
+TEST_CASE("names and numbers of marks do not matter to a ruling", "[laws]") {
     CHECK(holds("renaming", [] {
         const Case before = any_case();
         Case after = before;

@@ -85,7 +85,7 @@ Bound sum_of_cycle(const Network& network, const std::vector<EdgeId>& cycle) {
 
 }  // namespace
 
-TEST_CASE("the 1991 carpool network has the published table of shortest paths") {
+TEST_CASE("the 1991 carpool network has the published table of shortest paths", "[network]") {
     const Carpool carpool(kCar, kPool);
     const std::optional<MinimalNetwork> minimal = carpool.network.minimal();
     REQUIRE(minimal.has_value());
@@ -102,7 +102,7 @@ TEST_CASE("the 1991 carpool network has the published table of shortest paths") 
     }
 }
 
-TEST_CASE("the 1991 carpool network has the published minimal network") {
+TEST_CASE("the 1991 carpool network has the published minimal network", "[network]") {
     const Carpool carpool(kCar, kPool);
     CHECK(carpool.implied(0, 1) == Interval{10, 20});
     CHECK(carpool.implied(0, 2) == Interval{40, 50});
@@ -116,7 +116,7 @@ TEST_CASE("the 1991 carpool network has the published minimal network") {
     CHECK(carpool.implied(3, 4) == Interval{40, 50});
 }
 
-TEST_CASE("the 1991 carpool network has the published earliest and latest solutions") {
+TEST_CASE("the 1991 carpool network has the published earliest and latest solutions", "[network]") {
     const Carpool carpool(kCar, kPool);
     const std::optional<MinimalNetwork> minimal = carpool.network.minimal();
     REQUIRE(minimal.has_value());
@@ -125,7 +125,7 @@ TEST_CASE("the 1991 carpool network has the published earliest and latest soluti
     CHECK(carpool.network.contradiction().empty());
 }
 
-TEST_CASE("John by car and Fred by the short way is consistent with the published intervals") {
+TEST_CASE("John by car and Fred by the short way is consistent with the published intervals", "[network]") {
     const Carpool carpool(kCar, kShort);
     CHECK(carpool.implied(0, 1) == Interval{10, 20});
     CHECK(carpool.implied(0, 2) == Interval{40, 60});
@@ -138,7 +138,7 @@ TEST_CASE("John by car and Fred by the short way is consistent with the publishe
     CHECK(carpool.implied(1, 4) == Interval{40, 60});
 }
 
-TEST_CASE("John by bus and Fred by the short way leaves one single solution") {
+TEST_CASE("John by bus and Fred by the short way leaves one single solution", "[network]") {
     const Carpool carpool(kBus, kShort);
     CHECK(carpool.implied(0, 1) == Interval{10, 10});
     CHECK(carpool.implied(0, 2) == Interval{70, 70});
@@ -146,7 +146,8 @@ TEST_CASE("John by bus and Fred by the short way leaves one single solution") {
     CHECK(carpool.implied(0, 4) == Interval{70, 70});
 }
 
-TEST_CASE("John by bus and Fred in the carpool is the contradiction of the paper, named by its edges") {
+TEST_CASE("John by bus and Fred in the carpool is the contradiction of the paper, named by its edges",
+          "[network]") {
     const Carpool carpool(kBus, kPool);
     CHECK_FALSE(carpool.network.consistent());
     CHECK_FALSE(carpool.network.minimal().has_value());
@@ -158,7 +159,8 @@ TEST_CASE("John by bus and Fred in the carpool is the contradiction of the paper
     CHECK(sum_of_cycle(carpool.network, cycle) == Bound::at_most(minutes(-20)));
 }
 
-TEST_CASE("the union of the labelings gives the published intervals of both disjunctive constraints") {
+TEST_CASE("the union of the labelings gives the published intervals of both disjunctive constraints",
+          "[network]") {
     CHECK(Carpool(kCar, kShort).implied(1, 2) == Interval{30, 40});
     CHECK(Carpool(kCar, kPool).implied(1, 2) == Interval{30, 40});
     CHECK(Carpool(kBus, kShort).implied(1, 2) == Interval{60, 60});
@@ -200,7 +202,8 @@ struct Hold {
 }  // namespace
 
 TEST_CASE(
-    "a hold marked between frames 10 and 11 and 100 and 101 lasts from 89/30 to 91/30 s, both ends open") {
+    "a hold marked between frames 10 and 11 and 100 and 101 lasts from 89/30 to 91/30 s, both ends open",
+    "[network]") {
     const Hold hold;
     const std::optional<MinimalNetwork> minimal = hold.network.minimal();
     REQUIRE(minimal.has_value());
@@ -208,7 +211,8 @@ TEST_CASE(
     CHECK(minimal->upper(hold.contact, hold.release) == Bound{3'033'333'333, true});
 }
 
-TEST_CASE("that hold may or may not reach 3 s, surely reaches 2.9 s, and surely falls short of 3.1 s") {
+TEST_CASE("that hold may or may not reach 3 s, surely reaches 2.9 s, and surely falls short of 3.1 s",
+          "[network]") {
     const Hold hold;
     CHECK(hold.can_last({3'000'000'000}));
     CHECK(hold.can_fall_short({3'000'000'000}));
@@ -218,7 +222,8 @@ TEST_CASE("that hold may or may not reach 3 s, surely reaches 2.9 s, and surely 
     CHECK(hold.can_fall_short({3'100'000'000}));
 }
 
-TEST_CASE("a hold of exactly the largest difference is not reached, for the bracket's early end is open") {
+TEST_CASE("a hold of exactly the largest difference is not reached, for the bracket's early end is open",
+          "[network]") {
     const Hold hold;
     CHECK_FALSE(hold.can_last({3'033'333'333}));
     CHECK(hold.can_last({3'033'333'332}));
@@ -226,7 +231,7 @@ TEST_CASE("a hold of exactly the largest difference is not reached, for the brac
     CHECK(hold.can_fall_short({2'966'666'668}));
 }
 
-TEST_CASE("a hold seen from two cameras is widened by what is unknown of their offset") {
+TEST_CASE("a hold seen from two cameras is widened by what is unknown of their offset", "[network]") {
     Network network;
     const NodeId a = network.add_node();
     const NodeId b = network.add_node();
@@ -244,7 +249,7 @@ TEST_CASE("a hold seen from two cameras is widened by what is unknown of their o
     CHECK(minimal->upper(contact, release) == Bound{3'043'333'333, true});
 }
 
-TEST_CASE("a loose offset does not loosen the order of two events on one clip") {
+TEST_CASE("a loose offset does not loosen the order of two events on one clip", "[network]") {
     Hold hold;
     const NodeId run = hold.network.add_node();
     hold.network.add_closed(run, hold.clip, {-10'000'000}, {20'000'000});
@@ -255,7 +260,8 @@ TEST_CASE("a loose offset does not loosen the order of two events on one clip") 
     CHECK(minimal->upper(run, hold.contact) == Bound{386'666'666, false});
 }
 
-TEST_CASE("a release marked before its contact is a contradiction that names the bounds it rests on") {
+TEST_CASE("a release marked before its contact is a contradiction that names the bounds it rests on",
+          "[network]") {
     Network network;
     const NodeId clip = network.add_node();
     const NodeId contact = network.add_node();
@@ -274,7 +280,8 @@ TEST_CASE("a release marked before its contact is a contradiction that names the
     CHECK(sum_of_cycle(network, cycle) == Bound{frame(11, 30).ns - frame(40, 30).ns, true});
 }
 
-TEST_CASE("a cycle that adds up to nothing is a contradiction exactly when one of its ends is open") {
+TEST_CASE("a cycle that adds up to nothing is a contradiction exactly when one of its ends is open",
+          "[network]") {
     for (const bool strict : {false, true}) {
         Network network;
         const NodeId first = network.add_node();
@@ -286,7 +293,7 @@ TEST_CASE("a cycle that adds up to nothing is a contradiction exactly when one o
     }
 }
 
-TEST_CASE("of two contradictions the one that rests on fewer bounds is named") {
+TEST_CASE("of two contradictions the one that rests on fewer bounds is named", "[network]") {
     Network network;
     std::vector<NodeId> ring;
     for (int i = 0; i < 6; ++i)
@@ -350,7 +357,7 @@ std::string composed(char first, char second) {
 
 }  // namespace
 
-TEST_CASE("strict and closed bounds together give Allen's table of 1983") {
+TEST_CASE("strict and closed bounds together give Allen's table of 1983", "[network]") {
     const std::map<std::string, std::string> published{
         {"pp", "p"},    {"pd", "pmosd"}, {"pP", kOrder},  {"mm", "p"},         {"ms", "m"},
         {"md", "osd"},  {"mM", "Fef"},   {"mP", "DSOMP"}, {"oo", "pmo"},       {"oD", "pmoFD"},
@@ -364,7 +371,7 @@ TEST_CASE("strict and closed bounds together give Allen's table of 1983") {
     }
 }
 
-TEST_CASE("Allen's whole table has the published counts") {
+TEST_CASE("Allen's whole table has the published counts", "[network]") {
     std::size_t entries = 0;
     std::size_t single = 0;
     std::size_t full = 0;
