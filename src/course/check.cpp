@@ -13,7 +13,8 @@ using internal::Rule;
 
 std::vector<Rule> all_rules() {
     std::vector<Rule> rules;
-    for (const auto group : {internal::course_rules(), internal::station_rules(), internal::naming_rules()}) {
+    for (const auto group : {internal::course_rules(), internal::station_rules(), internal::time_rules(),
+                             internal::naming_rules()}) {
         rules.insert(rules.end(), group.begin(), group.end());
     }
     return rules;
@@ -22,7 +23,7 @@ std::vector<Rule> all_rules() {
 // Names and declarations are looked at once, for the book: a division uses only some of them.
 std::vector<Rule> division_rules() {
     std::vector<Rule> rules;
-    for (const auto group : {internal::course_rules(), internal::station_rules()}) {
+    for (const auto group : {internal::course_rules(), internal::station_rules(), internal::time_rules()}) {
         rules.insert(rules.end(), group.begin(), group.end());
     }
     return rules;

@@ -5,14 +5,13 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "course/internal/lengths.h"
 #include "course/internal/vocabulary.h"
 
 namespace plumbmark::course {
 namespace {
 
 using namespace internal;
-
-constexpr std::int64_t kSecond = 1'000'000'000;
 
 // A TOML basic string.
 std::string in_quotes(std::string_view text) {
@@ -37,15 +36,6 @@ std::string as_key(std::string_view key) {
                c == '-';
     });
     return bare ? std::string(key) : in_quotes(key);
-}
-
-// Whole seconds as a number, everything else with the decimals it has: "2", "0.5".
-std::string seconds_text(base::Duration length) {
-    std::string text = std::to_string(length.ns / kSecond);
-    if (length.ns % kSecond == 0) return text;
-    std::string decimals = fmt::format("{:09}", length.ns % kSecond);
-    decimals.erase(decimals.find_last_not_of('0') + 1);
-    return text + "." + decimals;
 }
 
 std::string one_or_list(const std::vector<std::string>& words) {

@@ -2,6 +2,7 @@
 #include <set>
 
 #include "course/internal/checks.h"
+#include "course/internal/likeness.h"
 
 namespace plumbmark::course::internal {
 
@@ -38,6 +39,76 @@ void equal_names(const CourseBook& book, Report& report) {
     report_equal_names(book.surfaces, "surfaces", report);
     report_equal_names(book.planes, "planes", report);
     report_equal_names(book.stations, "stations", report);
+    report_equal_names(book.divisions, "divisions", report);
+}
+
+std::string likeness_words(Likeness how) {
+    switch (how) {
+        case Likeness::same_folded:
+            return "differ only in capitals, blanks, '_' or '-'";
+        case Likeness::look_same:
+            return "look the same, as '0' and 'O' do";
+        default:
+            return "are one letter apart";
+    }
+}
+
+// One thing's name and key in the forms that are compared; each name is held against all before it.
+template <class Thing>
+class AlikeNames {
+  public:
+    AlikeNames(const std::vector<Thing>& things, std::string_view kind, Report& report)
+        : things_(things), kind_(kind), report_(report) {}
+
+    void tell() {
+        for (const Thing& thing : things_) {
+            names_.emplace_back(thing.name);
+            keys_.emplace_back(thing.key);
+            tell_first_like(names_.size() - 1);
+        }
+    }
+
+  private:
+    void tell_first_like(std::size_t i) {
+        for (std::size_t j = 0; j < i; ++j) {
+            if (things_[i].name == things_[j].name) continue;  // told as equal names
+            const Likeness names = likeness(names_[j], names_[i]);
+            if (names != Likeness::none) return add(i, names, "names", things_[j].name, things_[i].name);
+            if (!keys_are_neighbours(things_[i], things_[j])) continue;
+            const Likeness keys = likeness(keys_[j], keys_[i]);
+            if (keys != Likeness::none) return add(i, keys, "keys", things_[j].key, things_[i].key);
+        }
+    }
+
+    // A face's key begins with that of its surface, so only faces of one surface are written side by side.
+    static bool keys_are_neighbours(const Surface& a, const Surface& b) { return a.parent == b.parent; }
+    template <class Other>
+    static bool keys_are_neighbours(const Other&, const Other&) {
+        return true;
+    }
+
+    void add(std::size_t i, Likeness how, const char* what, const std::string& first,
+             const std::string& second) {
+        report_.add(
+            things_[i].place,
+            "The " + std::string(what) + " '" + first + "' and '" + second + "' of two " +
+                std::string(kind_) + " " + likeness_words(how) + ", so one is easily taken for the other.",
+            what == std::string_view("names") ? "Give one of them a name that sounds and looks different."
+                                              : "Give one of them another key.");
+    }
+
+    const std::vector<Thing>& things_;
+    std::string_view kind_;
+    Report& report_;
+    std::vector<ComparedWord> names_;
+    std::vector<ComparedWord> keys_;
+};
+
+void names_alike(const CourseBook& book, Report& report) {
+    AlikeNames(book.surfaces, "surfaces", report).tell();
+    AlikeNames(book.planes, "planes", report).tell();
+    AlikeNames(book.stations, "stations", report).tell();
+    AlikeNames(book.divisions, "divisions", report).tell();
 }
 
 std::set<SurfaceId> used_surfaces(const Station& station) {
@@ -118,7 +189,11 @@ void plane_unused(const CourseBook& book, Report& report) {
 }
 
 constexpr Rule kRules[] = {
-    {"equal-names", Severity::warning, "Two surfaces, planes or stations with the same name.", equal_names},
+    {"equal-names", Severity::warning, "Two surfaces, planes, stations or divisions with the same name.",
+     equal_names},
+    {"names-alike", Severity::warning,
+     "Names or keys of two surfaces, planes, stations or divisions that are easily taken for one another.",
+     names_alike},
     {"surface-unused", Severity::warning,
      "A surface that no station uses and that is not declared out of play.", surface_unused},
     {"out-of-play-used", Severity::error,
