@@ -73,6 +73,8 @@ class Writer {
         finish();
         for (const Division& division : book_.divisions)
             write_division(division);
+        for (const Lane& lane : book_.lanes)
+            write_lane(lane);
         return std::move(out_);
     }
 
@@ -244,6 +246,19 @@ class Writer {
             // written.
             write_station(station, "division.station", station.start_plane_until == BehindUntil::set_off);
         }
+    }
+
+    // A line for each: a table on one line may become longer than a line can be.
+    void write_lane(const Lane& lane) {
+        heading("[[lane]]");
+        line("key", in_quotes(lane.key));
+        line("name", in_quotes(lane.name));
+        if (lane.surfaces.empty() && lane.planes.empty()) return;
+        heading("[lane.in_place]");
+        for (const auto& [usual, here] : lane.surfaces)
+            line(as_key(book_.surface(usual).key), surface(here));
+        for (const auto& [usual, here] : lane.planes)
+            line(as_key(book_.plane(usual).key), plane(here));
     }
 
     const CourseBook& book_;

@@ -435,9 +435,67 @@ std::vector<Case> naming_cases() {
     };
 }
 
+Lane lane(const std::string& key, const std::string& name) {
+    Lane made;
+    made.key = key;
+    made.name = name;
+    return made;
+}
+
+/// A lane in which 'here' stands in place of the surface of this key.
+void add_lane(CourseBook& book, const char* usual, SurfaceId here) {
+    book.lanes.push_back(lane("seaside", "seaside lane"));
+    book.lanes.back().surfaces = {{surface(book, usual), here}};
+}
+
+std::vector<Case> lane_cases() {
+    return {
+        {"equal-names", "two lanes of one name, or of two",
+         [](CourseBook& b) {
+             b.lanes = {lane("a", "north lane"), lane("b", "north lane")};
+         },
+         [](CourseBook& b) {
+             b.lanes = {lane("a", "north lane"), lane("b", "south lane")};
+         }},
+        {"names-alike", "lanes of names one letter apart, or told apart by a letter",
+         [](CourseBook& b) {
+             b.lanes = {lane("one", "inner lane"), lane("two", "inner lame")};
+         },
+         [](CourseBook& b) {
+             b.lanes = {lane("one", "lane a"), lane("two", "lane b")};
+         }},
+        {"surface-unused", "a surface for no lane, or for one",
+         [](CourseBook& b) { add_surface(b, "coil_deck_b", "coil deck of lane b"); },
+         [](CourseBook& b) {
+             add_lane(b, "coil_deck", add_surface(b, "coil_deck_b", "coil deck of lane b"));
+         }},
+        {"plane-unused", "a plane for no lane, or for one", [](CourseBook& b) { add_plane(b); },
+         [](CourseBook& b) {
+             b.lanes = {lane("a", "north lane")};
+             b.lanes[0].planes = {{PlaneId{0}, add_plane(b)}};
+         }},
+        {"lane-replaces-nothing", "a lane in place of the floor, or of a deck",
+         [](CourseBook& b) { add_lane(b, "floor", add_surface(b, "coil_deck_b", "coil deck of lane b")); },
+         [](CourseBook& b) {
+             add_lane(b, "coil_deck", add_surface(b, "coil_deck_b", "coil deck of lane b"));
+         }},
+        {"lane-keeps-both", "a deck that stands in two places, or two that change places",
+         [](CourseBook& b) { add_lane(b, "coil_deck", surface(b, "quay_deck")); },
+         [](CourseBook& b) {
+             add_lane(b, "coil_deck", surface(b, "quay_deck"));
+             b.lanes[0].surfaces.push_back({surface(b, "quay_deck"), surface(b, "coil_deck")});
+         }},
+        {"item-twice",
+         "a lane with one rung in two places, or with a rung of its own",
+         [](CourseBook& b) { add_lane(b, "rung_1", surface(b, "rung_2")); },
+         [](CourseBook& b) { add_lane(b, "rung_1", add_surface(b, "rung_1b", "first rung of lane b")); },
+         {"lane-keeps-both"}},
+    };
+}
+
 std::vector<Case> all_cases() {
     std::vector<Case> all;
-    for (const auto& some : {continuity_cases(), station_cases(), time_cases(), naming_cases()})
+    for (const auto& some : {continuity_cases(), station_cases(), time_cases(), naming_cases(), lane_cases()})
         all.insert(all.end(), some.begin(), some.end());
     return all;
 }

@@ -40,6 +40,7 @@ void equal_names(const CourseBook& book, Report& report) {
     report_equal_names(book.planes, "planes", report);
     report_equal_names(book.stations, "stations", report);
     report_equal_names(book.divisions, "divisions", report);
+    report_equal_names(book.lanes, "lanes", report);
 }
 
 std::string likeness_words(Likeness how) {
@@ -109,6 +110,7 @@ void names_alike(const CourseBook& book, Report& report) {
     AlikeNames(book.planes, "planes", report).tell();
     AlikeNames(book.stations, "stations", report).tell();
     AlikeNames(book.divisions, "divisions", report).tell();
+    AlikeNames(book.lanes, "lanes", report).tell();
 }
 
 std::set<SurfaceId> used_surfaces(const Station& station) {
@@ -139,11 +141,34 @@ bool has_faces(const CourseBook& book, SurfaceId id) {
                        [&](const Surface& surface) { return surface.parent == id; });
 }
 
-void surface_unused(const CourseBook& book, Report& report) {
+// What the stations, the divisions' stations and the finish name.
+std::set<SurfaceId> surfaces_of_course(const CourseBook& book) {
     std::set<SurfaceId> used;
     for (const Station* station : every_station(book))
         used.merge(used_surfaces(*station));
     if (book.finish.surface) used.insert(*book.finish.surface);
+    return used;
+}
+
+std::set<PlaneId> planes_of_course(const CourseBook& book) {
+    std::set<PlaneId> used;
+    for (const Station* station : every_station(book)) {
+        if (station->start_plane) used.insert(*station->start_plane);
+        for (const PlaneCondition& condition : station->landing.planes)
+            used.insert(condition.plane);
+        for (const Checkpoint& checkpoint : station->checkpoints) {
+            if (checkpoint.crossed) used.insert(*checkpoint.crossed);
+        }
+    }
+    return used;
+}
+
+void surface_unused(const CourseBook& book, Report& report) {
+    std::set<SurfaceId> used = surfaces_of_course(book);
+    for (const Lane& lane : book.lanes) {
+        for (const auto& one : lane.surfaces)
+            used.insert(one.here);
+    }
     for (std::size_t i = 0; i < book.surfaces.size(); ++i) {
         const SurfaceId id{static_cast<std::int64_t>(i)};
         const Surface& surface = book.surfaces[i];
@@ -152,6 +177,47 @@ void surface_unused(const CourseBook& book, Report& report) {
             surface.place,
             "'" + surface.key + "' is declared, but no station uses it, so every touch of it is out of play.",
             "Use it, or write out_of_play = true where it is declared.");
+    }
+}
+
+// Calls back for each surface and plane that a lane replaces: with its key, that of what stands there in this
+// lane, whether the course uses it, and whether the course uses the other where this lane replaces it not.
+template <class Callback>
+void each_replaced(const CourseBook& book, const Lane& lane, Callback callback) {
+    const auto walk = [&](const auto& list, const auto& used, const auto& key_of) {
+        for (const auto& one : list) {
+            const bool replaced = std::any_of(list.begin(), list.end(),
+                                              [&](const auto& other) { return other.usual == one.here; });
+            callback(key_of(one.usual), key_of(one.here), used.count(one.usual) > 0,
+                     used.count(one.here) > 0 && !replaced);
+        }
+    };
+    walk(lane.surfaces, surfaces_of_course(book), [&](SurfaceId id) { return book.surface(id).key; });
+    walk(lane.planes, planes_of_course(book), [&](PlaneId id) { return book.plane(id).key; });
+}
+
+void lane_replaces_nothing(const CourseBook& book, Report& report) {
+    for (const Lane& lane : book.lanes) {
+        each_replaced(book, lane, [&](const std::string& usual, const std::string& here, bool used, bool) {
+            if (used) return;
+            report.add(lane.place,
+                       "In lane '" + lane.name + "' '" + here + "' stands in place of '" + usual +
+                           "', which no station uses, so it stands nowhere.",
+                       "Name what the stations use, or take it out of in_place.");
+        });
+    }
+}
+
+void lane_keeps_both(const CourseBook& book, Report& report) {
+    for (const Lane& lane : book.lanes) {
+        each_replaced(book, lane, [&](const std::string& usual, const std::string& here, bool, bool both) {
+            if (!both) return;
+            report.add(
+                lane.place,
+                "In lane '" + lane.name + "' '" + here + "' stands in place of '" + usual +
+                    "' and in its own as well.",
+                "Declare one of its own for this lane, or say what stands in place of '" + here + "'.");
+        });
     }
 }
 
@@ -171,14 +237,10 @@ void out_of_play_used(const CourseBook& book, Report& report) {
 }
 
 void plane_unused(const CourseBook& book, Report& report) {
-    std::set<PlaneId> used;
-    for (const Station* station : every_station(book)) {
-        if (station->start_plane) used.insert(*station->start_plane);
-        for (const PlaneCondition& condition : station->landing.planes)
-            used.insert(condition.plane);
-        for (const Checkpoint& checkpoint : station->checkpoints) {
-            if (checkpoint.crossed) used.insert(*checkpoint.crossed);
-        }
+    std::set<PlaneId> used = planes_of_course(book);
+    for (const Lane& lane : book.lanes) {
+        for (const auto& one : lane.planes)
+            used.insert(one.here);
     }
     for (std::size_t i = 0; i < book.planes.size(); ++i) {
         if (used.count(PlaneId{static_cast<std::int64_t>(i)}) > 0) continue;
@@ -189,15 +251,20 @@ void plane_unused(const CourseBook& book, Report& report) {
 }
 
 constexpr Rule kRules[] = {
-    {"equal-names", Severity::warning, "Two surfaces, planes, stations or divisions with the same name.",
-     equal_names},
+    {"equal-names", Severity::warning,
+     "Two surfaces, planes, stations, divisions or lanes with the same name.", equal_names},
     {"names-alike", Severity::warning,
-     "Names or keys of two surfaces, planes, stations or divisions that are easily taken for one another.",
+     "Names or keys of two surfaces, planes, stations, divisions or lanes that are easily taken for one "
+     "another.",
      names_alike},
     {"surface-unused", Severity::warning,
      "A surface that no station uses and that is not declared out of play.", surface_unused},
     {"out-of-play-used", Severity::error,
      "A station that uses a surface declared out of play or one that has faces.", out_of_play_used},
+    {"lane-replaces-nothing", Severity::warning,
+     "A lane that puts something in the place of what no station uses.", lane_replaces_nothing},
+    {"lane-keeps-both", Severity::warning,
+     "A lane that puts in another's place what the course already uses elsewhere.", lane_keeps_both},
     {"plane-unused", Severity::warning, "A plane that no station uses.", plane_unused},
 };
 
