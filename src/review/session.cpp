@@ -107,6 +107,22 @@ const meet::Run* Session::Inner::current_run() const {
     return found == state.runs().end() ? nullptr : &found->second;
 }
 
+meet::ClipId Session::Inner::clip_of_others(const meet::Clip& placed) const {
+    const auto same_file = [&](const meet::Clip& known) {
+        return known.relative_path == placed.relative_path && known.last_known_path == placed.last_known_path;
+    };
+    const std::vector<meet::ClipId>& own = current_run()->clips;
+    // A second clip of one run on the same file may be another of its streams.
+    if (std::any_of(own.begin(), own.end(), [&](meet::ClipId id) { return same_file(state.clips().at(id)); }))
+        return {};
+    for (const auto& [id, run_of] : state.runs()) {
+        for (const meet::ClipId known : run_of.clips) {
+            if (same_file(state.clips().at(known))) return known;
+        }
+    }
+    return {};
+}
+
 ClipDesk* Session::Inner::desk_of(meet::ClipId id) {
     const auto found = desks.find(id);
     return found == desks.end() ? nullptr : found->second.get();
@@ -280,6 +296,14 @@ Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const 
     const StoredPath place = stored_path(path(), file);
     (place.beside_meet ? clip.relative_path : clip.last_known_path) = place.path;
     const meet::Run* run = inner_->current_run();
+    if (const meet::ClipId known = run ? inner_->clip_of_others(clip) : meet::ClipId{}; known.valid()) {
+        meet::Run longer = *run;
+        longer.clips.push_back(known);
+        change.edits.push_back({*run, longer});
+        if (Result<void> done = inner_->commit(std::move(change)); !done) return done.error();
+        select_clip(known);
+        return known;
+    }
     const std::size_t letter = run ? run->clips.size() : 0;
     clip.name = !name.empty() ? name
                 : letter < 26 ? fmt::format("camera {}", static_cast<char>('A' + letter))
@@ -304,8 +328,10 @@ Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const 
     return clip.id;
 }
 
-Result<meet::RunId> Session::add_run(const std::string& label, meet::AthleteId athlete) {
+Result<meet::RunId> Session::add_run(const std::string& label, meet::AthleteId athlete,
+                                     const std::vector<meet::ClipId>& clips) {
     meet::Run run;
+    run.clips = clips;
     run.id = {inner_->state.next_id(meet::Kind::run)};
     run.label = label;
     run.athlete = athlete;

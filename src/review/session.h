@@ -135,10 +135,15 @@ class Session {
     [[nodiscard]] base::Result<void> set_division_and_lane(const std::string& division,
                                                            const std::string& lane);
     /// Adds a clip file to the current run; makes a run when there is none. Scanning starts in the
-    /// background.
+    /// background. A file that is the clip of other runs already is the same clip in this one (its drawings,
+    /// capture time and name are shared, marks and watched spans are each run's own); 'name' is for a new
+    /// one.
     [[nodiscard]] base::Result<meet::ClipId> add_clip(const std::filesystem::path& file,
                                                       const std::string& name = {});
-    [[nodiscard]] base::Result<meet::RunId> add_run(const std::string& label, meet::AthleteId athlete = {});
+    /// A run under the newest course book, of the division that its athlete's is named like, on these clips
+    /// of the meet; it becomes the current one.
+    [[nodiscard]] base::Result<meet::RunId> add_run(const std::string& label, meet::AthleteId athlete = {},
+                                                    const std::vector<meet::ClipId>& clips = {});
     [[nodiscard]] base::Result<meet::AthleteId> add_athlete(const meet::Athlete& athlete);
     [[nodiscard]] base::Result<void> put_floor_call(const std::string& station, meet::Call call,
                                                     bool under_appeal, const std::string& judge);

@@ -36,6 +36,8 @@ struct Session::Inner {
 
     // --- places ---
     [[nodiscard]] const meet::Run* current_run() const;
+    /// The clip of other runs that has the same path, where the current one has none of that path; or none.
+    [[nodiscard]] meet::ClipId clip_of_others(const meet::Clip& placed) const;
     [[nodiscard]] ClipDesk* desk_of(meet::ClipId id);
     [[nodiscard]] ClipDesk* current_desk() { return desk_of(clip); }
     [[nodiscard]] const meet::Mark* selected_mark() const;
