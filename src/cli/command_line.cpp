@@ -36,6 +36,7 @@ int parse_and_run(int argc, const char* const* argv,
     add_capture(program, action);
     add_repeats(program, action);
     add_course(program, action);
+    add_what_if(program, action);
     add_verify(program, action);
     try {
         program.parse(argc, argv);

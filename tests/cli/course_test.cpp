@@ -139,3 +139,28 @@ TEST_CASE("a new revision is taken in, kept from some runs, or refused with what
     CHECK(run("course " + meet.path + bare + " --keep 'run 9'").code == 4);
     CHECK(run("verify " + meet.path).code == 0);
 }
+
+TEST_CASE("what a changed book would change is listed, and the meet stays as it was to the byte") {
+    const Meet meet;
+    const std::string before = bytes_of(meet.folder / "trial.meet");
+    std::string text = bytes_of(meet.folder / "trial.course");
+    text.replace(text.find("floor = { name = \"floor\", out_of_play = true }"), 46, "floor = \"floor\"");
+    const std::size_t item = text.find("{ surface = \"hawser\", parts = \"hands\" }");
+    REQUIRE(item != std::string::npos);
+    text.insert(item, "{ surface = \"floor\", parts = \"feet\" }, ");
+    write_bytes(meet.folder / "soft.course", text);
+    const std::string soft = " '" + (meet.folder / "soft.course").string() + "'";
+    const Answer words = run("what-if " + meet.path + soft);
+    CHECK(words.code == 0);
+    CHECK(has(words, "hawser swing: FAIL, and "));
+    CHECK(has(words, "which is out of play"));
+    const json listed = json::parse(run("what-if --json " + meet.path + soft).words);
+    CHECK(listed["form"] == "plumbmark what-if");
+    CHECK(listed["runs"][0]["change"] == "changed");
+    CHECK(has(run("what-if " + meet.path + " --set drift=50"), "Nothing changes in 1 run.\n"));
+    CHECK(run("what-if " + meet.path).code == 2);
+    CHECK(run("what-if " + meet.path + " --set drift").code == 3);
+    CHECK(run("what-if " + meet.path + soft + " --run 7").code == 4);
+    CHECK(run("what-if " + meet.path + " nowhere.course").code == 4);
+    CHECK(bytes_of(meet.folder / "trial.meet") == before);
+}

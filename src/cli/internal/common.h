@@ -72,6 +72,7 @@ void add_marks(CLI::App& program, Action& action);
 void add_capture(CLI::App& program, Action& action);
 void add_repeats(CLI::App& program, Action& action);
 void add_course(CLI::App& program, Action& action);
+void add_what_if(CLI::App& program, Action& action);
 void add_verify(CLI::App& program, Action& action);
 void add_desk(CLI::App& program, Action& action, const std::function<int(const DeskRequest&)>& open_desk);
 
