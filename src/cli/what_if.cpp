@@ -71,13 +71,7 @@ base::Result<report::WhatIfDocument> ruled_twice(const meet::State& state, const
     ProgressLine line("ruling");
     options.stopped = [] { return interrupted.load(std::memory_order_relaxed); };
     options.progress = [&](double share) { line.show(share); };
-    return review::what_if(
-        state, change,
-        [&](meet::ClipId id) {
-            const auto found = tables.find(id);
-            return found == tables.end() ? nullptr : found->second;
-        },
-        options);
+    return review::what_if(state, change, review::table_from(tables), options);
 }
 
 int run(const WhatIfCall& call) {

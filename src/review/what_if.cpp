@@ -181,4 +181,11 @@ Result<FrameTables> frame_tables(const std::filesystem::path& meet_folder, const
     return tables;
 }
 
+TableOf table_from(const FrameTables& tables) {
+    return [&tables](meet::ClipId id) {
+        const auto found = tables.find(id);
+        return found == tables.end() ? nullptr : found->second;
+    };
+}
+
 }  // namespace plumbmark::review

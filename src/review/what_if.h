@@ -70,4 +70,7 @@ using FrameTables = std::map<meet::ClipId, std::shared_ptr<const media::FrameTab
                                                      std::stop_token stop = {},
                                                      const std::function<void(double)>& progress = {});
 
+/// For what_if(); 'tables' must outlive it.
+[[nodiscard]] TableOf table_from(const FrameTables& tables);
+
 }  // namespace plumbmark::review

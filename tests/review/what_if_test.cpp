@@ -39,13 +39,7 @@ struct Sample {
 
     [[nodiscard]] base::Result<report::WhatIfDocument> ask(const WhatIf& change,
                                                            const review::WhatIfOptions& options = {}) const {
-        return review::what_if(
-            state, change,
-            [&](meet::ClipId id) {
-                const auto found = tables.find(id);
-                return found == tables.end() ? nullptr : found->second;
-            },
-            options);
+        return review::what_if(state, change, review::table_from(tables), options);
     }
 };
 
