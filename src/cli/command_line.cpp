@@ -31,9 +31,12 @@ int parse_and_run(int argc, const char* const* argv,
     add_rule(program, action);
     add_sheet(program, action);
     add_new(program, action);
+    add_add_run(program, action);
     add_marks(program, action);
     add_capture(program, action);
     add_repeats(program, action);
+    add_course(program, action);
+    add_what_if(program, action);
     add_verify(program, action);
     try {
         program.parse(argc, argv);

@@ -1,9 +1,8 @@
 // plumbmark new MEETFILE: makes a meet file with a course book, and a run with its clips and marks.
+// plumbmark add-run MEETFILE: a further run of one that is there.
 #include <fmt/format.h>
 
-#include "cli/internal/common.h"
-#include "review/exchange.h"
-#include "store/marks_json.h"
+#include "cli/internal/run_options.h"
 
 namespace plumbmark::cli {
 namespace {
@@ -14,63 +13,25 @@ struct NewOptions {
     std::string venue;
     std::string date;
     std::string book;
-    std::vector<std::string> clips;
-    std::string run = "run 1";
-    std::string marks;
-    std::string row_delay;
+    RunOptions run;
 };
-
-/// What a rolling shutter's read-out adds is known for these cameras, and is no more than stated.
-base::Result<void> state_row_delay(review::Session& session, meet::ClipId id,
-                                   const std::string& milliseconds) {
-    base::Result<base::Duration> stated = base::parse_seconds(milliseconds);
-    if (!stated || stated->ns > base::Duration{1'000'000'000'000}.ns)
-        return base::Error{base::Category::bad_input,
-                           "'" + milliseconds + "' is not a row delay in milliseconds, such as 0 or 16.7",
-                           "--row-delay"};
-    const meet::Clip before = session.state().clips().at(id);
-    meet::Clip after = before;
-    after.row_delay = base::Duration{stated->ns / 1000};
-    return session.apply({"row delay of " + before.name, {{before, after}}, 0});
-}
 
 base::Result<void> fill(review::Session& session, const NewOptions& options) {
     if (!options.book.empty()) {
         base::Result<std::string> text = read_file(options.book);
         if (!text) return text.error();
-        auto added = session.add_book(std::filesystem::path(options.book).filename().string(), *text);
+        auto added =
+            session.add_book(std::filesystem::path(options.book).filename().string(), *text, options.book);
         if (!added) return added.error();
     }
-    if (!options.clips.empty()) {
-        auto run = session.add_run(options.run);
-        if (!run) return run.error();
-    }
-    for (const std::string& clip : options.clips) {
-        auto added = session.add_clip(clip);
-        if (!added) return added.error();
-        if (options.row_delay.empty()) continue;
-        if (base::Result<void> stated = state_row_delay(session, *added, options.row_delay); !stated)
-            return stated;
-    }
-    if (base::Result<void> settled = session.settle(); !settled) return settled;
-    for (const review::ClipView& view : session.clips()) {
-        if (view.error) return *view.error;
-    }
-    if (!options.marks.empty()) {
-        base::Result<std::string> text = read_file(options.marks);
-        if (!text) return text.error();
-        base::Result<store::MarksText> marks = store::read_marks(*text);
-        if (!marks) {
-            base::Error error = marks.error();
-            error.where = error.where.empty() ? options.marks : options.marks + ", " + error.where;
-            return error;
-        }
-        if (base::Result<void> taken = review::take_in_marks(session, *marks); !taken) return taken;
+    const bool has_run = !options.run.clips.empty() || !options.run.marks.empty();
+    if (has_run) {
+        if (base::Result<void> made = make_run(session, options.run); !made) return made;
     }
     return session.flush();
 }
 
-int run(const NewOptions& options) {
+int make_meet(const NewOptions& options) {
     auto session = review::Session::create(options.meet, {options.name, options.venue, options.date});
     if (!session) return complain(session.error());
     base::Result<void> filled = fill(**session, options);
@@ -85,10 +46,40 @@ int run(const NewOptions& options) {
     return complain(filled.error());
 }
 
+/// Takes back what was made of the run, newest first, so that a refused one leaves the meet as it was.
+void take_back(review::Session& session, const meet::State& before) {
+    while (!(session.state().runs() == before.runs()) && session.undo_label()) {
+        if (!session.undo()) return;
+    }
+}
+
+int add_one_run(const std::string& meet, RunOptions options) {
+    auto session = review::Session::open(meet);
+    if (!session) return complain(session.error());
+    const auto& runs = (*session)->state().runs();
+    if (options.run.empty()) options.run = fmt::format("run {}", runs.size() + 1);
+    for (const auto& [id, run] : runs) {
+        if (run.label == options.run)
+            return complain(
+                {base::Category::bad_input,
+                 fmt::format("This meet has a run '{}' already; give another name with --run.", options.run),
+                 meet});
+    }
+    const meet::State before = (*session)->state();
+    base::Result<void> made = make_run(**session, options);
+    if (!made) take_back(**session, before);
+    base::Result<void> flushed = (*session)->flush();
+    if (!made) return complain(made.error());
+    if (!flushed) return complain(flushed.error());
+    fmt::print("{}\n", options.run);
+    return kDone;
+}
+
 }  // namespace
 
 void add_new(CLI::App& program, Action& action) {
     auto options = std::make_shared<NewOptions>();
+    options->run.run = "run 1";
     CLI::App* command = program.add_subcommand("new", "Make a meet file");
     command->add_option("MEETFILE", options->meet, "The file to make; nothing that is there is overwritten")
         ->required();
@@ -96,13 +87,22 @@ void add_new(CLI::App& program, Action& action) {
     command->add_option("--venue", options->venue, "Where it is held");
     command->add_option("--date", options->date, "When it is held");
     command->add_option("--book", options->book, "The course book in force (.course)");
-    command->add_option("--clip", options->clips, "A clip of the first run; give it once for each angle");
-    command->add_option("--run", options->run, "What to call that run");
-    command->add_option("--row-delay", options->row_delay,
-                        "Milliseconds between a picture's first and last row, where known (0: taken as a "
-                        "whole); the stated default is 33");
-    command->add_option("--marks", options->marks, "Marks of that run (docs/marks.md)");
-    command->callback([options, &action] { action = [options] { return run(*options); }; });
+    add_run_options(*command, options->run);
+    command->callback([options, &action] { action = [options] { return make_meet(*options); }; });
+}
+
+void add_add_run(CLI::App& program, Action& action) {
+    struct AddOptions {
+        std::string meet;
+        RunOptions run;
+    };
+    auto options = std::make_shared<AddOptions>();
+    CLI::App* command = program.add_subcommand(
+        "add-run", "Add a run to a meet, under its newest course book; a clip may be another run's as well");
+    command->add_option("MEETFILE", options->meet, "The meet file (.meet)")->required();
+    add_run_options(*command, options->run);
+    command->callback(
+        [options, &action] { action = [options] { return add_one_run(options->meet, options->run); }; });
 }
 
 }  // namespace plumbmark::cli

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "base/check.h"
-#include "base/text.h"
+#include "course/internal/names.h"
 
 namespace plumbmark::course {
 namespace {
@@ -66,17 +66,9 @@ const std::string& CourseBook::surface_name(SurfaceId id) const {
 }
 
 base::Result<CourseBook> division_book(const CourseBook& book, std::string_view division_key) {
-    std::vector<std::string> keys;
-    for (const Division& division : book.divisions)
-        keys.push_back(division.key);
-    const auto found = std::find(keys.begin(), keys.end(), division_key);
-    if (found == keys.end()) {
-        std::string sentence = "The course book has no division '" + std::string(division_key) + "'";
-        const auto near = base::nearest_name(division_key, keys);
-        sentence += near ? "; did you mean '" + *near + "'?" : keys.empty() ? "; it names none." : ".";
-        return base::Error{base::Category::not_found, sentence, ""};
-    }
-    const Division& division = book.divisions[static_cast<std::size_t>(found - keys.begin())];
+    const auto found = internal::named(book.divisions, "division", division_key);
+    if (!found) return found.error();
+    const Division& division = **found;
     CourseBook result = book;
     result.divisions.clear();
     result.stations.clear();
@@ -91,6 +83,13 @@ base::Result<CourseBook> division_book(const CourseBook& book, std::string_view 
     return result;
 }
 
+base::Result<CourseBook> run_book(const CourseBook& book, std::string_view division_key,
+                                  std::string_view lane_key) {
+    base::Result<CourseBook> own = division_key.empty() ? book : division_book(book, division_key);
+    if (!own || lane_key.empty()) return own;
+    return lane_book(*own, lane_key);
+}
+
 CourseBook without_places(CourseBook book) {
     for (Surface& surface : book.surfaces)
         surface.place = {};
@@ -103,6 +102,8 @@ CourseBook without_places(CourseBook book) {
         for (Station& station : division.stations)
             forget_places(station);
     }
+    for (Lane& lane : book.lanes)
+        lane.place = {};
     book.finish.place = {};
     return book;
 }

@@ -169,6 +169,24 @@ struct Division {
     friend bool operator==(const Division&, const Division&) = default;
 };
 
+/// In a lane this one takes the place of that one.
+template <class IdType>
+struct InPlaceOf {
+    IdType usual;  ///< what the stations name
+    IdType here;   ///< what stands there in this lane
+    friend bool operator==(const InPlaceOf&, const InPlaceOf&) = default;
+};
+
+/// One of several tracks beside each other on which the same stations are built.
+struct Lane {
+    std::string key;
+    std::string name;
+    std::vector<InPlaceOf<SurfaceId>> surfaces;  ///< no surface stands twice on either side
+    std::vector<InPlaceOf<PlaneId>> planes;
+    Place place;
+    friend bool operator==(const Lane&, const Lane&) = default;
+};
+
 struct CourseBook {
     std::string name;
     std::string revision;  ///< "3", "2026-05-02": a run is ruled under the revision in force when it was run
@@ -183,6 +201,7 @@ struct CourseBook {
     std::vector<Station> stations;
     Finish finish;
     std::vector<Division> divisions;
+    std::vector<Lane> lanes;
 
     /// The surface, plane or station with this key; an invalid id when there is none.
     [[nodiscard]] SurfaceId find_surface(std::string_view key) const;
@@ -198,9 +217,21 @@ struct CourseBook {
 };
 
 /// The book as one division runs it: its own stations in place of the course's, those left out gone, its own
-/// run cap, and no divisions. Station ids of the result count its own stations. Error not_found, naming the
-/// nearest division, when there is none with this key.
+/// run cap, no divisions, and the same lanes. Station ids of the result count its own stations. Error
+/// not_found, naming the nearest division, when there is none with this key.
 [[nodiscard]] base::Result<CourseBook> division_book(const CourseBook& book, std::string_view division_key);
+
+/// The book as it is run in one lane: in starts, items, rows, landings, planes, checkpoints and the finish,
+/// also of divisions, that lane's surfaces and planes stand in place of the course's, and there are no lanes.
+/// All surfaces stay declared, with their ids, so a touch of another lane's is out of play. What would stand
+/// twice in a start, a landing or a row stands once. Error not_found, naming the nearest lane, when there is
+/// none with this key.
+[[nodiscard]] base::Result<CourseBook> lane_book(const CourseBook& book, std::string_view lane_key);
+
+/// The book as one run is ruled under it: of this division, then in this lane; an empty key takes the course
+/// as it stands, or as it is written. Errors as division_book() and lane_book().
+[[nodiscard]] base::Result<CourseBook> run_book(const CourseBook& book, std::string_view division_key,
+                                                std::string_view lane_key);
 
 /// The same book with every Place at line 0: what it says, without where it was written.
 [[nodiscard]] CourseBook without_places(CourseBook book);

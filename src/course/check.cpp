@@ -13,7 +13,8 @@ using internal::Rule;
 
 std::vector<Rule> all_rules() {
     std::vector<Rule> rules;
-    for (const auto group : {internal::course_rules(), internal::station_rules(), internal::naming_rules()}) {
+    for (const auto group : {internal::course_rules(), internal::station_rules(), internal::time_rules(),
+                             internal::naming_rules()}) {
         rules.insert(rules.end(), group.begin(), group.end());
     }
     return rules;
@@ -22,7 +23,7 @@ std::vector<Rule> all_rules() {
 // Names and declarations are looked at once, for the book: a division uses only some of them.
 std::vector<Rule> division_rules() {
     std::vector<Rule> rules;
-    for (const auto group : {internal::course_rules(), internal::station_rules()}) {
+    for (const auto group : {internal::course_rules(), internal::station_rules(), internal::time_rules()}) {
         rules.insert(rules.end(), group.begin(), group.end());
     }
     return rules;
@@ -37,6 +38,27 @@ std::vector<Finding> findings_of(const CourseBook& book, const std::vector<Rule>
     return findings;
 }
 
+bool told_there(const std::vector<Finding>& findings, const Finding& finding) {
+    return std::any_of(findings.begin(), findings.end(), [&](const Finding& other) {
+        return other.code == finding.code && other.place == finding.place;
+    });
+}
+
+// A lane has its own course; a mistake of the course itself is not told again with the lane's surfaces.
+void add_lane_findings(const CourseBook& book, const std::string& where, std::vector<Finding>& findings) {
+    const std::vector<Finding> told = findings;
+    const std::vector<Rule> rules = division_rules();
+    for (const Lane& lane : book.lanes) {
+        const base::Result<CourseBook> own = lane_book(book, lane.key);
+        if (!own) continue;
+        for (Finding& finding : findings_of(*own, rules)) {
+            if (told_there(told, finding)) continue;
+            finding.sentence = "In " + where + "lane '" + lane.name + "': " + finding.sentence;
+            findings.push_back(std::move(finding));
+        }
+    }
+}
+
 // A division has its own course; what only that course shows is told with the division's name.
 void add_division_findings(const CourseBook& book, std::vector<Finding>& findings) {
     const std::vector<Finding> of_course = findings;
@@ -49,6 +71,7 @@ void add_division_findings(const CourseBook& book, std::vector<Finding>& finding
             finding.sentence = "In division '" + division.name + "': " + finding.sentence;
             findings.push_back(std::move(finding));
         }
+        add_lane_findings(*own, "division '" + division.name + "', ", findings);
     }
 }
 
@@ -74,6 +97,7 @@ std::vector<CheckInfo> book_checks() {
 
 std::vector<Finding> check_book(const CourseBook& book) {
     std::vector<Finding> findings = findings_of(book, all_rules());
+    add_lane_findings(book, "", findings);
     add_division_findings(book, findings);
     std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
         return std::tie(a.place.line, a.place.column) < std::tie(b.place.line, b.place.column);

@@ -37,9 +37,9 @@ struct CheckInfo {
 /// Every check there is, in the order in which they run.
 [[nodiscard]] std::vector<CheckInfo> book_checks();
 
-/// Runs every check over the book and over the course of each of its divisions (a finding that only a
-/// division has says so). Sorted by place, then in the order of the list. Any book may be given, also one
-/// that no file would give, as long as its ids are valid; never stops, never throws. Pure.
+/// Runs every check over the book and over the course of each of its divisions and lanes (a finding that only
+/// a division or a lane has says so). Sorted by place, then in the order of the list. Any book may be given,
+/// also one that no file would give, as long as its ids are valid; never stops, never throws. Pure.
 [[nodiscard]] std::vector<Finding> check_book(const CourseBook& book);
 
 /// True when one of the findings is an error.

@@ -45,6 +45,7 @@ void read_all(std::string_view text, CourseBook& book, Problems& problems) {
     read_stations(fields, reading);
     book.finish = read_finish(fields, reading);
     read_divisions(fields, reading);
+    read_lanes(fields, reading);
 }
 
 }  // namespace

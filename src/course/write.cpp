@@ -5,14 +5,13 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "course/internal/lengths.h"
 #include "course/internal/vocabulary.h"
 
 namespace plumbmark::course {
 namespace {
 
 using namespace internal;
-
-constexpr std::int64_t kSecond = 1'000'000'000;
 
 // A TOML basic string.
 std::string in_quotes(std::string_view text) {
@@ -37,15 +36,6 @@ std::string as_key(std::string_view key) {
                c == '-';
     });
     return bare ? std::string(key) : in_quotes(key);
-}
-
-// Whole seconds as a number, everything else with the decimals it has: "2", "0.5".
-std::string seconds_text(base::Duration length) {
-    std::string text = std::to_string(length.ns / kSecond);
-    if (length.ns % kSecond == 0) return text;
-    std::string decimals = fmt::format("{:09}", length.ns % kSecond);
-    decimals.erase(decimals.find_last_not_of('0') + 1);
-    return text + "." + decimals;
 }
 
 std::string one_or_list(const std::vector<std::string>& words) {
@@ -83,6 +73,8 @@ class Writer {
         finish();
         for (const Division& division : book_.divisions)
             write_division(division);
+        for (const Lane& lane : book_.lanes)
+            write_lane(lane);
         return std::move(out_);
     }
 
@@ -254,6 +246,19 @@ class Writer {
             // written.
             write_station(station, "division.station", station.start_plane_until == BehindUntil::set_off);
         }
+    }
+
+    // A line for each: a table on one line may become longer than a line can be.
+    void write_lane(const Lane& lane) {
+        heading("[[lane]]");
+        line("key", in_quotes(lane.key));
+        line("name", in_quotes(lane.name));
+        if (lane.surfaces.empty() && lane.planes.empty()) return;
+        heading("[lane.in_place]");
+        for (const auto& [usual, here] : lane.surfaces)
+            line(as_key(book_.surface(usual).key), surface(here));
+        for (const auto& [usual, here] : lane.planes)
+            line(as_key(book_.plane(usual).key), plane(here));
     }
 
     const CourseBook& book_;

@@ -30,6 +30,7 @@ void DeskCore::press(int physical_key, int mods, bool repeat) {
         return;
     }
     const auto action = keys_.find(physical_key, mods);
+    if (views_.page.kind != PageKind::none && !views_.help && page_key(physical_key, action)) return;
     if (!action || (repeat && !keys_.binding(*action).repeats)) return;
     if (views_.help) {
         if (*action == Action::help || *action == Action::let_go) views_.help = false;
@@ -47,8 +48,8 @@ void DeskCore::act(Action action) {
         if (action == Action::take && !options_.sample_meet.empty()) open_sample();
         return;
     }
-    if (act_going(action) || act_hand(action) || act_marking(action) || act_mending(action) ||
-        act_sheet(action))
+    if (act_going(action) || act_course(action) || act_hand(action) || act_marking(action) ||
+        act_mending(action) || act_sheet(action))
         return;
     (void)act_pictures(action);
 }

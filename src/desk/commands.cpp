@@ -148,6 +148,12 @@ void DeskCore::carry_out(const Command& command) {
                 if (chosen_step.where) session.go_to(*chosen_step.where);
                 say(chosen_step.sentence);
             },
+            [&](const TakeCourse& take) {
+                complain_if(session.set_division_and_lane(take.division, take.lane));
+                views_.sheet = {};
+            },
+            [&](const TakeInBook& take) { take_in(take.this_run_alone); },
+            [&](const TryBook& tried) { try_book(tried.path); },
             [&](const RetrySave&) { session.retry_save(); },
             [&](const StopReading&) { session.cancel_scan(); },
             [&](const StopSound&) { sound_.stop_reading(session.clip()); },

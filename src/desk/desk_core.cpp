@@ -20,14 +20,6 @@ namespace {
 constexpr double kMessageSeconds = 6, kTroubleSeconds = 14;
 constexpr std::size_t kMostMessages = 4;
 
-base::Result<std::string> whole_file(const fs::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    if (!file)
-        return base::Error{base::Category::io,
-                           "The file cannot be read; see that it is there and may be read.", path.string()};
-    return std::string(std::istreambuf_iterator<char>(file), {});
-}
-
 fs::path free_name(const fs::path& folder, const std::string& stem, const std::string& ending) {
     fs::path path = folder / (stem + ending);
     std::error_code problem;
@@ -55,6 +47,14 @@ DeskCore::DeskCore(DeskOptions options, std::function<void()> wake)
     set_display_scale(1);
     read_own_keys();
     choose_picture_way();
+}
+
+base::Result<std::string> DeskCore::whole_file(const fs::path& path) {
+    std::ifstream file(path, std::ios::binary);
+    if (!file)
+        return base::Error{base::Category::io,
+                           "The file cannot be read; see that it is there and may be read.", path.string()};
+    return std::string(std::istreambuf_iterator<char>(file), {});
 }
 
 void DeskCore::choose_picture_way() {
@@ -125,6 +125,8 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
     views_.marking = {};
     views_.play = {};
     views_.offer.reset();
+    views_.page = {};
+    course_.stop_asking();
     if (session_->book() && !session_->book()->planes.empty()) {
         review::Hand hand = session_->hand();
         if (hand.plane.empty() && session_->book()->planes.size() == 1) {
@@ -162,7 +164,7 @@ void DeskCore::add_book(const fs::path& path) {
     const auto text = whole_file(path);
     if (!text) return complain(text.error());
     if (!session_ && !begin_meet_beside(path)) return;
-    const auto added = session_->add_book(path.filename().string(), *text);
+    const auto added = session_->add_book(path.filename().string(), *text, path);
     if (!added) return complain(added.error());
     say("Course book taken: " + path.filename().string());
 }
@@ -197,6 +199,7 @@ void DeskCore::update(double now) {
     if (!session_) return;
     textures_.next_round();
     session_->poll();
+    course_.update(*session_);
     if (!session_->picture().nearly)
         nearly_since_.reset();
     else if (!nearly_since_)
@@ -359,7 +362,7 @@ void DeskCore::draw(float width, float height) {
     if (!session_) {
         draw_empty(look_, keys_, all, !options_.sample_meet.empty(), commands_);
     } else {
-        const Scene scene{look_, *session_, keys_, views_, commands_, textures_, sound_};
+        const Scene scene{look_, *session_, keys_, views_, commands_, textures_, sound_, course_};
         draw_pictures(scene, layout.pictures, views_.pictures);
         for (const meet::ClipId clip : views_.pictures.shown)
             session_->note_shown(clip);
@@ -370,6 +373,7 @@ void DeskCore::draw(float width, float height) {
     }
     const Box middle{0, layout.top.bottom(), layout.pictures.w, layout.pictures.h};
     draw_messages(look_, keys_, session_ ? middle : all, views_.offer, views_.messages, commands_);
+    draw_open_page(all);
     if (views_.help) draw_help(look_, keys_, all, views_.help_scroll, views_.help);
     if (views_.chooser) {
         bool done = false;

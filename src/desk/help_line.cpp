@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "desk/internal/course_desk.h"
 #include "desk/internal/drawing_mode.h"
 #include "desk/internal/panels.h"
 
@@ -23,6 +24,7 @@ class Hints {
     std::vector<Hint> now() {
         const Views& v = s_.views;
         if (v.chooser || v.entry) return in_a_list();
+        if (v.page.kind != PageKind::none) return on_a_page();
         if (v.offer) return {{{label(Action::take)}, "yes"}, {{label(Action::let_go)}, "no"}};
         if (v.pictures.drawing.active) return drawing();
         const review::ClipView* clip = s_.session.current_clip();
@@ -35,6 +37,12 @@ class Hints {
     }
 
   private:
+    std::vector<Hint> on_a_page() const {
+        std::vector<Hint> list{{{"Up", "Down"}, "read on"}, {{label(Action::let_go)}, "close"}};
+        if (s_.views.page.kind == PageKind::course_book && s_.course.changed_book())
+            list.push_back({{label(Action::take_in_book)}, "take the changed book in"});
+        return list;
+    }
     std::string label(Action action) const { return s_.keys.label(action); }
     Hint all_keys() const { return {{label(Action::help)}, "all keys"}; }
     void add(Action action, const std::string& words) { list_.push_back({{label(action)}, words}); }

@@ -28,6 +28,8 @@ std::vector<KeyBinding> going() {
         {next_clip, G::going, "next_clip", "the next clip of this run", {key_tab, 0}},
         {clip_before, G::going, "clip_before", "the clip before", {key_tab, kShift}},
         {choose_run, G::going, "choose_run", "choose a run", {'R', kCtrl}},
+        {add_run, G::going, "add_run", "a further run on these clips", {'N', kCtrl}},
+        {division_and_lane, G::going, "division_and_lane", "the run's division and lane", {'L', kCtrl}},
         {streams, G::going, "streams", "choose among the file's pictures and sounds", {'T', kCtrl}},
         {capture_time, G::going, "capture_time", "say when a slowed clip was taken", {'T', kCtrl | kShift}},
         {damage, G::going, "damage", "what is wrong with the clip's file", {'D', kCtrl}},
@@ -103,6 +105,9 @@ std::vector<KeyBinding> watching_and_sheet() {
         {settle_second, G::sheet, "settle_second", "the second way to settle it", {f(6), 0}},
         {settle_third, G::sheet, "settle_third", "the third way to settle it", {f(7), 0}},
         {floor_call, G::sheet, "floor_call", "enter the floor call", {'F', 0}},
+        {course_book, G::sheet, "course_book", "what is to be looked at in the course book", {'B', kCtrl}},
+        {take_in_book, G::sheet, "take_in_book", "take in the changed course book", {'B', kCtrl | kShift}},
+        {what_if, G::sheet, "what_if", "what would another course book change?", {'W', kCtrl}},
     };
 }
 

@@ -20,11 +20,11 @@ std::string lower(std::string text) {
     return text;
 }
 
-bool can_be_opened(const fs::path& path) {
+const std::vector<std::string>& endings_to_open() {
     static const std::vector<std::string> endings{".meet", ".course", ".mp4",  ".mov", ".m4v",
                                                   ".mkv",  ".webm",   ".avi",  ".ts",  ".mts",
                                                   ".3gp",  ".mpg",    ".mpeg", ".mxf"};
-    return std::find(endings.begin(), endings.end(), lower(path.extension().string())) != endings.end();
+    return endings;
 }
 
 void put_text(TextEntry& entry, const std::string& text) {
@@ -284,6 +284,16 @@ void DeskCore::list_mark_menu(float x, float y) {
 }
 
 void DeskCore::list_folder(const fs::path& folder) {
+    Chooser list =
+        folder_list(folder, endings_to_open(), [](const fs::path& path) { return OpenPath{path}; });
+    if (!list.choices.empty()) views_.chooser = std::move(list);
+}
+
+Chooser DeskCore::folder_list(const fs::path& folder, const std::vector<std::string>& endings,
+                              const std::function<Command(const fs::path&)>& choice) {
+    const auto fits = [&](const fs::path& path) {
+        return std::find(endings.begin(), endings.end(), lower(path.extension().string())) != endings.end();
+    };
     Chooser list;
     list.typed = true;
     std::error_code problem;
@@ -296,23 +306,25 @@ void DeskCore::list_folder(const fs::path& folder) {
         std::error_code ignored;
         if (name.empty() || name.front() == '.') continue;
         if (entry->is_directory(ignored))
-            folders.push_back({name, "folder", OpenPath{entry->path()}});
-        else if (can_be_opened(entry->path()))
-            files.push_back({name, "", OpenPath{entry->path()}});
+            folders.push_back({name, "folder", choice(entry->path())});
+        else if (fits(entry->path()))
+            files.push_back({name, "", choice(entry->path())});
     }
-    if (problem)
-        return complain(
+    if (problem) {
+        complain(
             {base::Category::io, "The folder cannot be read: " + problem.message() + ".", here.string()});
+        return {};
+    }
     const auto by_name = [](const Choice& a, const Choice& b) { return a.label < b.label; };
     std::sort(folders.begin(), folders.end(), by_name);
     std::sort(files.begin(), files.end(), by_name);
     list.choices.push_back(
         {"..", "the folder above",
-         OpenPath{here.has_filename() ? here.parent_path() : here.parent_path().parent_path()}});
+         choice(here.has_filename() ? here.parent_path() : here.parent_path().parent_path())});
     list.choices.insert(list.choices.end(), files.begin(), files.end());
     list.choices.insert(list.choices.end(), folders.begin(), folders.end());
     list.cursor = list.choices.size() > 1 ? 1 : 0;
-    views_.chooser = std::move(list);
+    return list;
 }
 
 void DeskCore::write_note() {

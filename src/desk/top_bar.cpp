@@ -5,6 +5,7 @@
 
 #include "desk/damage.h"
 #include "desk/internal/clip_sound.h"
+#include "desk/internal/course_desk.h"
 #include "desk/internal/panels.h"
 #include "desk/stream_words.h"
 
@@ -36,6 +37,8 @@ class TopBar {
                 s_.commands.add(Do{Action::choose_run});
             x_ += gap;
         }
+        draw_division();
+        draw_course();
         draw_clips();
     }
 
@@ -63,6 +66,36 @@ class TopBar {
                      c_.key, c_.ink, c_.line);
         x_ = b.right() + look_.unit(4);
         return clicked;
+    }
+
+    /// Only where the book has something to choose.
+    void draw_division() {
+        const course::CourseBook* book = s_.session.whole_book();
+        const auto run = s_.session.state().runs().find(s_.session.run());
+        if (!book || run == s_.session.state().runs().end()) return;
+        std::string words;
+        for (const course::Division& one : book->divisions)
+            if (one.key == run->second.division) words = one.name;
+        for (const course::Lane& one : book->lanes)
+            if (one.key == run->second.lane) words += (words.empty() ? "" : ", ") + one.name;
+        if (words.empty() && book->divisions.empty() && book->lanes.empty()) return;
+        if (chip("division", s_.keys.label(Action::division_and_lane), words.empty() ? "whole course" : words,
+                 false, true))
+            s_.commands.add(Do{Action::division_and_lane});
+    }
+
+    /// What is to be looked at in the course book, and that its file was changed; usually nothing.
+    void draw_course() {
+        const std::string words = s_.course.summary();
+        if (words.empty()) return;
+        const float side = look_.unit(8), top = box_.y + (box_.h - side) / 2, mark = x_ + look_.unit(4);
+        x_ = mark + side;
+        if (chip("course", s_.keys.label(Action::course_book), words, false, true))
+            s_.commands.add(Do{Action::course_book});
+        if (x_ == mark + side) return;  // there was no room
+        list_->AddRectFilled({mark, top}, {mark + side, top + side},
+                             ink(s_.course.trouble() ? c_.trouble : kOrange));
+        x_ += look_.unit(12);
     }
 
     void draw_clips() {

@@ -65,6 +65,7 @@ void check(Checker& checker, const Athlete& athlete) {
 void check(Checker& checker, const BookRevision& book) {
     checker.text(book.file_name, "file name");
     checker.text(book.text, "text");
+    checker.text(book.path, "path");
 }
 
 bool is_sha256(const std::string& text) {
@@ -107,6 +108,8 @@ void check(Checker& checker, const Clip& clip) {
 void check(Checker& checker, const Run& run) {
     checker.text(run.label, "label");
     checker.text(run.question, "question");
+    checker.text(run.division, "division");
+    checker.text(run.lane, "lane");
     checker.require(std::set<ClipId>(run.clips.begin(), run.clips.end()).size() == run.clips.size(),
                     "it names one clip twice");
 }

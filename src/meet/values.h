@@ -51,6 +51,8 @@ struct BookRevision {
     BookId id;
     std::string file_name;  ///< for messages: "pier-nine.course"
     std::string text;       ///< the TOML
+    std::string path = {};  ///< the file it came from: from the meet file's folder, with '/', where it is
+                            ///< below it, else whole; empty where nobody knows
     friend bool operator==(const BookRevision&, const BookRevision&) = default;
 };
 
@@ -96,6 +98,8 @@ struct Run {
     std::string label;          ///< "run 4"
     std::vector<ClipId> clips;  ///< the footage of this run, in the order the reviewer sees it
     std::string question;       ///< what was asked, as the sheet prints it; may be empty
+    std::string division = {};  ///< key in the book; empty: the course as it stands
+    std::string lane = {};      ///< key in the book; empty: the course as it is written
     friend bool operator==(const Run&, const Run&) = default;
 };
 

@@ -56,7 +56,9 @@ struct RulingDocument {
     std::string athlete_name;    ///< may be empty
     std::string question;        ///< what was asked; may be empty
     std::vector<FloorCallEntry> floor_calls;
-    course::CourseBook book;       ///< the revision in force when it was run
+    course::CourseBook book;       ///< the revision in force when it was run, of its division, in its lane
+    std::string division = {};     ///< the division's name in the book; empty: the course as it stands
+    std::string lane = {};         ///< the lane's name in the book; empty: none
     ruling::Evidence evidence;     ///< what was ruled on
     ruling::RunRuling ruling;      ///< one station ruling per station of 'book', in its order
     std::vector<ClipEntry> clips;  ///< by ruling::ClipIndex

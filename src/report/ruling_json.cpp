@@ -31,6 +31,15 @@ Json json_run(const RulingDocument& document) {
             {"question", document.question}};
 }
 
+Json json_course(const RulingDocument& document) {
+    Json course{{"name", document.book.name},
+                {"revision", document.book.revision},
+                {"format", format_key(document.book.format)}};
+    if (!document.division.empty()) course["division"] = document.division;
+    if (!document.lane.empty()) course["lane"] = document.lane;
+    return course;
+}
+
 Json json_clips(const RulingDocument& document) {
     Json out = Json::array();
     for (std::size_t i = 0; i < document.evidence.clips.size(); ++i) {
@@ -73,10 +82,7 @@ std::string ruling_json(const RulingDocument& document) {
         {"program_version", document.program_version},
         {"meet", {{"name", document.meet_name}, {"venue", document.venue}, {"date", document.date}}},
         {"run", json_run(document)},
-        {"course",
-         {{"name", document.book.name},
-          {"revision", document.book.revision},
-          {"format", format_key(document.book.format)}}},
+        {"course", json_course(document)},
         {"settings",
          {{"drift_parts_per_million", document.settings.drift_parts_per_million},
           {"budget_states", document.settings.budget_states},

@@ -155,9 +155,10 @@ std::string who_decides() {
 }
 
 std::string foot(const RulingDocument& document) {
-    std::string out =
-        fmt::format("<footer class=\"foot\"><p>Course book <bdi>{}</bdi>, revision <bdi>{}</bdi>.",
-                    html(document.book.name), html(document.book.revision));
+    std::string out = fmt::format(
+        "<footer class=\"foot\"><p>Course book <bdi>{}</bdi>, revision <bdi>{}</bdi>{}.",
+        html(document.book.name), html(document.book.revision),
+        course_part(document, [](const std::string& name) { return "<bdi>" + html(name) + "</bdi>"; }));
     for (const ClipEntry& clip : document.clips) {
         out += fmt::format(
             " Clip <bdi>{}</bdi>: <bdi>{}</bdi>{}, {}, fingerprint {}{}.", html(clip.name), html(clip.file),

@@ -37,8 +37,8 @@ void write_heading(Lines& lines, const RulingDocument& document) {
     lines.add(0, joined({plain(document.meet_name), plain(document.venue), plain(document.date)}, ", "));
     const std::string run = joined({plain(document.run_label), athlete_words(document)}, ", ");
     if (!run.empty()) lines.add(0, base::sentence_case(run));
-    lines.add(0, fmt::format("Course book: {}, revision {}", plain(document.book.name),
-                             plain(document.book.revision)));
+    lines.add(0, fmt::format("Course book: {}, revision {}{}", plain(document.book.name),
+                             plain(document.book.revision), course_part(document, plain)));
     if (!document.question.empty()) lines.add(0, "Question: " + plain(document.question));
 }
 

@@ -35,6 +35,15 @@ void add_athlete(const Session& session, const meet::Run& run, report::RulingDoc
     document.athlete_name = athlete->second.name;
 }
 
+void add_course_part(const course::CourseBook& book, const meet::Run& run, report::RulingDocument& document) {
+    for (const course::Division& division : book.divisions) {
+        if (division.key == run.division) document.division = division.name;
+    }
+    for (const course::Lane& lane : book.lanes) {
+        if (lane.key == run.lane) document.lane = lane.name;
+    }
+}
+
 void add_clips(const Session& session, report::RulingDocument& document) {
     for (const meet::ClipId id : session.ruling().clips) {
         const meet::Clip& clip = session.state().clips().at(id);
@@ -225,6 +234,7 @@ base::Result<report::RulingDocument> ruling_document(const Session& session) {
             document.floor_calls.push_back({call.station, call.call, call.judge, call.under_appeal});
     }
     document.book = *session.book();
+    add_course_part(*session.whole_book(), run, document);
     document.evidence = *view.evidence;
     document.ruling = *view.ruling;
     add_clips(session, document);

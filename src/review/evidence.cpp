@@ -19,8 +19,9 @@ using base::Result;
 /// Turns stored values into the ruling's, remembering the first thing that does not fit.
 class Collector {
   public:
-    Collector(const meet::State& state, const course::CourseBook& book, const TableOf& table_of)
-        : state_(state), book_(book), table_of_(table_of) {}
+    Collector(const meet::State& state, const course::CourseBook& book, const TableOf& table_of,
+              base::Duration default_row_delay)
+        : state_(state), book_(book), table_of_(table_of), default_row_delay_(default_row_delay) {}
 
     void add_clips(const meet::Run& run) {
         for (const meet::ClipId id : run.clips) {
@@ -30,7 +31,7 @@ class Collector {
             if (table && !clip.slowed) clip.slowed = slowed_by_file(*table);
             ruling::ClipFacts facts;
             facts.name = clip.name;
-            facts.row_delay = clip.row_delay.value_or(kDefaultRowDelay);
+            facts.row_delay = clip.row_delay.value_or(default_row_delay_);
             clocks_.emplace(
                 id, meet::CaptureClock(capture_in_force(clip), table ? table->time_base() : clip.time_base));
             if (table) {
@@ -213,6 +214,7 @@ class Collector {
     const meet::State& state_;
     const course::CourseBook& book_;
     const TableOf& table_of_;
+    const base::Duration default_row_delay_;
     RunEvidence out_;
     std::map<meet::ClipId, ruling::ClipIndex> index_;
     std::map<meet::ClipId, meet::CaptureClock> clocks_;
@@ -251,11 +253,12 @@ std::string repeats_words(const meet::State& state, meet::MarkId id) {
 }
 
 base::Result<RunEvidence> run_evidence(const meet::State& state, meet::RunId run,
-                                       const course::CourseBook& book, const TableOf& table_of) {
+                                       const course::CourseBook& book, const TableOf& table_of,
+                                       base::Duration default_row_delay) {
     const auto stored = state.runs().find(run);
     if (stored == state.runs().end())
         return Error{Category::not_found, "There is no such run in this meet.", ""};
-    Collector collector(state, book, table_of);
+    Collector collector(state, book, table_of, default_row_delay);
     collector.add_clips(stored->second);
     for (const auto& [id, mark] : state.marks()) {
         if (mark.run == run) collector.add(mark);

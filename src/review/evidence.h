@@ -39,11 +39,13 @@ using TableOf = std::function<std::shared_ptr<const media::FrameTable>(meet::Cli
 /// lies between the first and the last frame that anything of the run names. Where the stored clip has
 /// repeated pictures, the early end of a bracket, the frame of a contact statement and the end of a watched
 /// span go back to the first of the equal frames, and the beginning of a span does over exact repetitions; a
-/// span that then holds no new picture vouches for nothing and is left out. Errors: not_found (no such run),
+/// span that then holds no new picture vouches for nothing and is left out. 'default_row_delay' is that of
+/// clips whose own is not known. Errors: not_found (no such run),
 /// bad_input (a mark names a surface or plane that the book does not declare, or a frame that the clip does
 /// not have). Pure.
 [[nodiscard]] base::Result<RunEvidence> run_evidence(const meet::State& state, meet::RunId run,
-                                                     const course::CourseBook& book, const TableOf& table_of);
+                                                     const course::CourseBook& book, const TableOf& table_of,
+                                                     base::Duration default_row_delay = kDefaultRowDelay);
 
 /// Which frames of a mark, contact statement or watched span stood for an earlier one: "f 12 of camera A
 /// shows f 10 again"; empty when none did. Pure.

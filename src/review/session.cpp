@@ -6,6 +6,7 @@
 #include <chrono>
 #include <thread>
 
+#include "review/course_revision.h"
 #include "review/evidence.h"
 #include "review/internal/session_inner.h"
 
@@ -106,6 +107,22 @@ const meet::Run* Session::Inner::current_run() const {
     return found == state.runs().end() ? nullptr : &found->second;
 }
 
+meet::ClipId Session::Inner::clip_of_others(const meet::Clip& placed) const {
+    const auto same_file = [&](const meet::Clip& known) {
+        return known.relative_path == placed.relative_path && known.last_known_path == placed.last_known_path;
+    };
+    const std::vector<meet::ClipId>& own = current_run()->clips;
+    // A second clip of one run on the same file may be another of its streams.
+    if (std::any_of(own.begin(), own.end(), [&](meet::ClipId id) { return same_file(state.clips().at(id)); }))
+        return {};
+    for (const auto& [id, run_of] : state.runs()) {
+        for (const meet::ClipId known : run_of.clips) {
+            if (same_file(state.clips().at(known))) return known;
+        }
+    }
+    return {};
+}
+
 ClipDesk* Session::Inner::desk_of(meet::ClipId id) {
     const auto found = desks.find(id);
     return found == desks.end() ? nullptr : found->second.get();
@@ -130,20 +147,6 @@ void Session::Inner::open_clips() {
     refresh_views();
 }
 
-void Session::Inner::read_book() {
-    const meet::Run* now = current_run();
-    const meet::BookId wanted = now ? now->book : meet::BookId{};
-    if (wanted == book_id && (book || !book_problems.empty() || !wanted.valid())) return;
-    book_id = wanted;
-    book.reset();
-    book_problems.clear();
-    const auto found = state.books().find(wanted);
-    if (found == state.books().end()) return;
-    course::ReadBook read = course::read_book(found->second.text);
-    book_problems = std::move(read.problems);
-    if (read.book) book = std::make_shared<const course::CourseBook>(std::move(*read.book));
-}
-
 void Session::Inner::refresh_views() {
     views.clear();
     const meet::Run* now = current_run();
@@ -163,6 +166,7 @@ void Session::Inner::ask_ruling() {
     if (!current_run())
         return refuse(
             {Category::not_found, "There is no run yet. Drop a clip onto the window to begin one.", ""});
+    if (book_error) return refuse(*book_error);
     if (!book) {
         if (!book_problems.empty())
             return refuse({Category::bad_input,
@@ -280,22 +284,6 @@ Result<void> Session::flush() {
     return inner_->file.flush();
 }
 
-Result<meet::BookId> Session::add_book(const std::string& file_name, const std::string& text) {
-    Result<course::CourseBook> read = course::read_book_or_error(text, file_name);
-    if (!read) return read.error();
-    const meet::BookId id{inner_->state.next_id(meet::Kind::book)};
-    meet::Change change{
-        "course book " + read->revision, {{std::nullopt, meet::BookRevision{id, file_name, text}}}, 0};
-    if (const meet::Run* run = inner_->current_run()) {
-        meet::Run under = *run;
-        under.book = id;
-        change.edits.push_back({*run, under});
-    }
-    Result<void> done = inner_->commit(std::move(change));
-    if (!done) return done.error();
-    return id;
-}
-
 Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const std::string& name) {
     // A drive that does not answer at once is the clip's own matter, once it is there.
     const auto type = media::type_of_file(file, {{}, kGlance});
@@ -305,16 +293,17 @@ Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const 
     meet::Change change{"add clip", {}, 0};
     meet::Clip clip;
     clip.id = {inner_->state.next_id(meet::Kind::clip)};
-    std::error_code problem;
-    const std::filesystem::path absolute = std::filesystem::absolute(file, problem);
-    const std::filesystem::path folder = std::filesystem::absolute(path(), problem).parent_path();
-    const std::filesystem::path relative = absolute.lexically_relative(folder);
-    // Beside the meet a clip goes where the meet goes; where that is on this machine is nobody's business.
-    if (!relative.empty() && *relative.begin() != "..")
-        clip.relative_path = relative.generic_string();
-    else
-        clip.last_known_path = absolute.string();
+    const StoredPath place = stored_path(path(), file);
+    (place.beside_meet ? clip.relative_path : clip.last_known_path) = place.path;
     const meet::Run* run = inner_->current_run();
+    if (const meet::ClipId known = run ? inner_->clip_of_others(clip) : meet::ClipId{}; known.valid()) {
+        meet::Run longer = *run;
+        longer.clips.push_back(known);
+        change.edits.push_back({*run, longer});
+        if (Result<void> done = inner_->commit(std::move(change)); !done) return done.error();
+        select_clip(known);
+        return known;
+    }
     const std::size_t letter = run ? run->clips.size() : 0;
     clip.name = !name.empty() ? name
                 : letter < 26 ? fmt::format("camera {}", static_cast<char>('A' + letter))
@@ -339,12 +328,15 @@ Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const 
     return clip.id;
 }
 
-Result<meet::RunId> Session::add_run(const std::string& label, meet::AthleteId athlete) {
+Result<meet::RunId> Session::add_run(const std::string& label, meet::AthleteId athlete,
+                                     const std::vector<meet::ClipId>& clips) {
     meet::Run run;
+    run.clips = clips;
     run.id = {inner_->state.next_id(meet::Kind::run)};
     run.label = label;
     run.athlete = athlete;
     if (!inner_->state.books().empty()) run.book = inner_->state.books().rbegin()->first;
+    run.division = inner_->division_of(run);
     Result<void> done = inner_->commit_one("add " + label, std::nullopt, run);
     if (!done) return done.error();
     select_run(run.id);
@@ -453,13 +445,6 @@ std::shared_ptr<const media::Picture> Session::side_picture(std::int64_t frame) 
 
 void Session::cancel_scan() {
     if (ClipDesk* desk = inner_->current_desk()) desk->cancel_scan();
-}
-
-const course::CourseBook* Session::book() const {
-    return inner_->book.get();
-}
-const std::vector<course::BookProblem>& Session::book_problems() const {
-    return inner_->book_problems;
 }
 
 // --- undo ---

@@ -87,6 +87,13 @@ struct Hand {
     std::string plane;    ///< chosen plane's key
 };
 
+/// A course book as it comes from a file.
+struct NewBook {
+    std::string file_name;       ///< for messages: "pier-nine.course"
+    std::string text;            ///< the TOML
+    std::filesystem::path file;  ///< where it came from; empty where nobody knows
+};
+
 class Session {
   public:
     /// Makes a new meet file and opens it. Waits for the disk.
@@ -114,13 +121,29 @@ class Session {
     [[nodiscard]] base::Result<void> flush();
 
     /// Reads a course book from its text, stores it as a new revision and puts the current run (if any) under
-    /// it.
-    [[nodiscard]] base::Result<meet::BookId> add_book(const std::string& file_name, const std::string& text);
+    /// it. 'file': where the text came from; empty where nobody knows.
+    [[nodiscard]] base::Result<meet::BookId> add_book(const std::string& file_name, const std::string& text,
+                                                      const std::filesystem::path& file = {});
+    /// Takes in a revision of the course book and puts every run under it but those of 'keep', in one change
+    /// with undo. A text that the meet holds already is not stored again. Errors: bad_input where the text
+    /// has problems, where another text of the meet has the same revision, and where a run that does not keep
+    /// its book names what the new one does not have (course_revision.h), each named; the sentence lists all.
+    [[nodiscard]] base::Result<meet::BookId> take_in_book(const NewBook& book,
+                                                          const std::vector<meet::RunId>& keep = {});
+    /// Puts the current run under the stations of a division and into a lane of its book, by key; empty:
+    /// none. One change with undo. Errors: not_found (no run, no book, no such division or lane).
+    [[nodiscard]] base::Result<void> set_division_and_lane(const std::string& division,
+                                                           const std::string& lane);
     /// Adds a clip file to the current run; makes a run when there is none. Scanning starts in the
-    /// background.
+    /// background. A file that is the clip of other runs already is the same clip in this one (its drawings,
+    /// capture time and name are shared, marks and watched spans are each run's own); 'name' is for a new
+    /// one.
     [[nodiscard]] base::Result<meet::ClipId> add_clip(const std::filesystem::path& file,
                                                       const std::string& name = {});
-    [[nodiscard]] base::Result<meet::RunId> add_run(const std::string& label, meet::AthleteId athlete = {});
+    /// A run under the newest course book, of the division that its athlete's is named like, on these clips
+    /// of the meet; it becomes the current one.
+    [[nodiscard]] base::Result<meet::RunId> add_run(const std::string& label, meet::AthleteId athlete = {},
+                                                    const std::vector<meet::ClipId>& clips = {});
     [[nodiscard]] base::Result<meet::AthleteId> add_athlete(const meet::Athlete& athlete);
     [[nodiscard]] base::Result<void> put_floor_call(const std::string& station, meet::Call call,
                                                     bool under_appeal, const std::string& judge);
@@ -161,8 +184,12 @@ class Session {
     void cancel_scan();
 
     // --- the course ---
-    /// The book of the current run; null when it has none or it does not read.
+    /// The book of the current run as the run is ruled under it: of its division, in its lane. Null when it
+    /// has none, when it does not read, or when it has no such division or lane.
     [[nodiscard]] const course::CourseBook* book() const;
+    /// The same book with all its divisions and lanes, as its author wrote it. Null when the run has none or
+    /// it does not read.
+    [[nodiscard]] const course::CourseBook* whole_book() const;
     [[nodiscard]] const std::vector<course::BookProblem>& book_problems() const;
 
     // --- marking; every call is one change with undo ---

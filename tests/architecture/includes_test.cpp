@@ -24,7 +24,7 @@ struct Room {
 
 const std::map<std::string, Room> kRooms{
     {"base", {{}, {"fmt/"}}},
-    {"course", {{"base"}, {"toml++/", "fmt/"}}},
+    {"course", {{"base"}, {"toml++/", "unicode/", "fmt/"}}},
     {"ruling", {{"base", "course"}, {"fmt/"}}},
     {"meet", {{"base", "course", "ruling"}, {"fmt/"}}},
     {"media", {{"base"}, {"libav", "libsw", "portaudio", "fmt/"}}},
@@ -44,7 +44,7 @@ const std::map<std::string, Room> kRooms{
 const Names kOutsidePrefixes{"fmt/",     "toml++/",   "libav",  "libsw",      "SQLiteCpp/", "sqlite3",
                              "sodium",   "nlohmann/", "pango/", "cairo",      "CLI/",       "imgui",
                              "GLFW/",    "EGL/",      "GL/",    "GLES",       "freetype",   "ft2build",
-                             "opencv2/", "spdlog/",   "boost/", "rapidcheck", "portaudio"};
+                             "opencv2/", "spdlog/",   "boost/", "rapidcheck", "portaudio", "unicode/"};
 
 const Names kImpure{"thread",     "mutex",  "atomic",   "future", "chrono", "random",  "fstream",
                     "filesystem", "locale", "iostream", "ctime",  "time.h", "stdio.h", "unistd.h"};

@@ -33,7 +33,8 @@ void write(const fs::path& path, const std::string& text) {
 }  // namespace
 
 TEST_CASE("every subcommand has help and ends with 0") {
-    for (const char* name : {"", "frames", "check", "rule", "sheet", "new", "marks", "verify", "desk"}) {
+    for (const char* name :
+         {"", "frames", "check", "rule", "sheet", "new", "add-run", "marks", "course", "verify", "desk"}) {
         const Answer answer = run(std::string(name) + " --help");
         INFO(name << ": " << answer.words);
         CHECK(answer.code == 0);

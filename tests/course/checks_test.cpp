@@ -177,9 +177,11 @@ TEST_CASE("only the first station can ask to stay behind a plane until the signa
     CHECK(codes(book) == Codes{"signal-after-first"});
 }
 
-TEST_CASE("a station that lands where it starts is a warning") {
+TEST_CASE("a station that lands where it starts is a warning where nothing lies between") {
     CourseBook book = sample();
     book.stations[2].landing.surfaces.push_back(book.find_surface("gantry_deck"));
+    CHECK(codes(book).empty());  // three rungs stand between
+    book.stations[2].rows.clear();
     CHECK(codes(book) == Codes{"start-is-landing"});
 }
 

@@ -89,6 +89,7 @@ TEST_CASE("the description has a row for every key that the reader takes") {
     check_rows("### `[[station.checkpoint]]`", kCheckpointKeys);
     check_rows("### `[finish]`", kFinishKeys);
     check_rows("### `[[division]]`", kDivisionKeys);
+    check_rows("### `[[lane]]`", kLaneKeys);
 }
 
 TEST_CASE("the description has every word that can be chosen") {

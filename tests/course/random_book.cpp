@@ -68,6 +68,8 @@ class BookMaker {
         finish();
         for (int i = number(0, 2); i > 0; --i)
             division();
+        for (int i = number(0, 2); i > 0; --i)
+            lane();
         return std::move(book_);
     }
 
@@ -185,6 +187,25 @@ class BookMaker {
             if (choice == 1) division.stations.push_back(station(book_.stations[i].key));
         }
         book_.divisions.push_back(std::move(division));
+    }
+
+    bool also_a_plane(SurfaceId id) const { return book_.find_plane(book_.surface(id).key).valid(); }
+
+    // A chain of some surfaces, each in the place of the one before, and planes alike.
+    void lane() {
+        Lane lane{key(book_.lanes.size()), name(), {}, {}, {}};
+        std::vector<SurfaceId> chain;
+        for (SurfaceId id : usable_) {
+            if (coin() && !also_a_plane(id)) chain.push_back(id);
+        }
+        for (std::size_t i = 1; i < chain.size(); ++i)
+            lane.surfaces.push_back({chain[i - 1], chain[i]});
+        for (std::size_t i = 1; i < book_.planes.size(); ++i) {
+            const bool shared = book_.find_surface(book_.planes[i - 1].key).valid();
+            const auto id = static_cast<std::int64_t>(i);
+            if (!shared && coin()) lane.planes.push_back({PlaneId{id - 1}, PlaneId{id}});
+        }
+        book_.lanes.push_back(std::move(lane));
     }
 
     CourseBook book_;

@@ -10,10 +10,13 @@
 #include <iterator>
 
 #include "desk/desk.h"
+#include "desk/drive.h"
 #include "desk/test_meet.h"
 #include "review/session.h"
 
 using namespace plumbmark;
+using test::can_drive;
+using test::drive;
 namespace fs = std::filesystem;
 
 // Not a test of its own: the program that the driver opens. Run by name only.
@@ -33,32 +36,6 @@ TEST_CASE("the window that the driver opens", "[.][desk-window]") {
 }
 
 namespace {
-
-bool can_drive() {
-    for (const char* name : {"Xvfb", "xdotool", "ffmpeg"})
-        if (!test::has_program(name)) {
-            std::cout << "skipped: the program " << name << " is not installed\n";
-            return false;
-        }
-    return true;
-}
-
-/// Plays the script to a window on this file; the driver's exit code.
-int drive(const fs::path& folder, const std::string& environment, const std::string& script) {
-    const fs::path file = folder / "script.txt";
-    std::ofstream(file) << script;
-    const std::string driver = PLUMBMARK_SOURCE_DIR "/tests/desk/drive_window.sh";
-    const std::string self = fs::read_symlink("/proc/self/exe").string();
-    // On LeakSanitizer: the graphics driver keeps memory of its own to the end.
-    const std::string command = environment + " ASAN_OPTIONS=detect_leaks=0 '" + driver + "' 1280x760 '" +
-                                self + "' '[desk-window]' < '" + file.string() + "' > '" +
-                                (folder / "log.txt").string() + "' 2>&1";
-    const int status = std::system(command.c_str());
-    std::ifstream log(folder / "log.txt");
-    const std::string text((std::istreambuf_iterator<char>(log)), {});
-    UNSCOPED_INFO(text);
-    return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-}
 
 std::string many(const std::string& key, int n) {
     std::string line = "key";

@@ -104,7 +104,9 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
         case meet::Kind::athlete:
             return meet::Athlete{meet::AthleteId{id}, std::to_string(number(1, 999)), text(), text(), text()};
         case meet::Kind::book:
-            return meet::BookRevision{meet::BookId{id}, text(), "[course]\n# " + text()};
+            // Every third has a path; out of the id, so that all that is drawn stays as it was.
+            return meet::BookRevision{meet::BookId{id}, text(), "[course]\n# " + text(),
+                                      id % 3 == 0 ? "books/hop " + std::to_string(id) : std::string()};
         case meet::Kind::clip: {
             meet::Clip clip{meet::ClipId{id}, text(), text(), text(), "ab12", number(0, 999),
                             {1, 90'000},      {},     {},     {},     {}};
@@ -127,6 +129,8 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
                 if (!one_in(4)) run.clips.push_back(clip);
             }
             std::shuffle(run.clips.begin(), run.clips.end(), random_);
+            if (run.label.size() % 2 == 0) run.division = run.label;
+            if (run.question.size() % 3 == 0) run.lane = run.question;
             return run;
         }
         case meet::Kind::mark: {

@@ -40,6 +40,8 @@ report::RulingDocument everything() {
     out.ruling.stations[0].margin->unlimited = true;
     out.ruling.stations[3].if_reached = true;
     out.book.format = course::Format::every_station_counts;
+    out.division = "Under 12";
+    out.lane = "seaside lane";
     out.when_not_shown = report::WhenNotShown::run_again;
     return out;
 }
@@ -182,4 +184,15 @@ TEST_CASE(
     CHECK(out["run"]["athlete"]["name"] == document.athlete_name);
     CHECK(out["stations"][0]["name"] == test::kHostile);
     CHECK(out["meet"]["venue"] == "\uFFFD hall");
+}
+
+TEST_CASE("a run's division and lane stand beside the book's revision, where it has them") {
+    report::RulingDocument document = test::pier_nine();
+    CHECK_FALSE(json::parse(report::ruling_json(document))["course"].contains("division"));
+    CHECK_FALSE(json::parse(report::ruling_json(document))["course"].contains("lane"));
+    document.division = "Under 12";
+    document.lane = "seaside lane";
+    const json course = json::parse(report::ruling_json(document))["course"];
+    CHECK(course["division"] == "Under 12");
+    CHECK(course["lane"] == "seaside lane");
 }

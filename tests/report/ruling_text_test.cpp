@@ -40,6 +40,16 @@ TEST_CASE("the heading says which run of whom was asked about, under which cours
                      0) == 0);
 }
 
+TEST_CASE("the heading names the run's division and lane, in one line whatever they are called") {
+    report::RulingDocument document = test::pier_nine();
+    document.division = "Under\n12";
+    document.lane = "seaside <lane>";
+    CHECK_THAT(report::ruling_text(document),
+               Contains("\nCourse book: Pier Nine, revision 3, division Under 12, lane seaside <lane>\n"));
+    CHECK_THAT(report::ruling_sheet_html(document, {}),
+               Contains("division <bdi>Under 12</bdi>, lane <bdi>seaside &lt;lane&gt;</bdi>."));
+}
+
 TEST_CASE("a clear station says why, what decided it, its margin and what it rests on") {
     CHECK_THAT(
         report::ruling_text(test::pier_nine()),

@@ -1,4 +1,5 @@
-// Files of the first format: the sample meet is one, made before clips had the SHA-256 of their files.
+// Files of older formats: the sample meet is of the first, made before clips had the SHA-256 of their files;
+// old-files/format-4.meet was made by the program of that format, with 'new' and 'repeats'.
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <catch2/catch.hpp>
@@ -15,6 +16,9 @@ namespace {
 
 const std::filesystem::path kSample =
     std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips" / "pier-nine.meet";
+
+const std::filesystem::path kFormat4 =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-4.meet";
 
 int format_of(const std::filesystem::path& path) {
     return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();
@@ -63,7 +67,7 @@ TEST_CASE(
         (void)file->submit(with_content(clip, content));
         REQUIRE(file->flush().ok());
     }
-    CHECK(format_of(path) == 4);
+    CHECK(format_of(path) == 5);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -110,4 +114,70 @@ TEST_CASE("a content that was changed beside the journal is found by verifying")
     REQUIRE(report.ok());
     CHECK_FALSE(report->whole);
     CHECK(report->sentence.find("the tables hold another clip") != std::string::npos);
+}
+
+TEST_CASE(
+    "a file of the fourth format is read as it is, and takes divisions, lanes and paths once it is written "
+    "to") {
+    REQUIRE(format_of(kFormat4) == 4);
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat4, path);
+    OpenOptions reading;
+    reading.read_only = true;
+    const meet::State before = MeetFile::open(path, reading)->loaded();
+    CHECK(bytes_of(path) == bytes_of(kFormat4));
+    REQUIRE(before.runs().size() == 1);
+    CHECK(before.clips().begin()->second.repeated.has_value());
+    const meet::Run run = before.runs().begin()->second;
+    const meet::BookRevision book = before.books().begin()->second;
+    CHECK(run.division.empty());
+    CHECK(run.lane.empty());
+    CHECK(book.path.empty());
+    meet::Run divided = run;
+    divided.division = "under_12";
+    divided.lane = "seaside";
+    meet::BookRevision placed = book;
+    placed.path = "books/pier-nine.course";
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded() == before);
+        (void)file->submit({"division and lane", {{run, divided}, {book, placed}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(format_of(path) == 5);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded().runs().at(run.id) == divided);
+        CHECK(file->loaded().books().at(book.id) == placed);
+        CHECK(file->changes(file->rows_at_open(), 1)->front().edits[0].after == meet::Entity(divided));
+        CHECK(file->journal(file->rows_at_open(), 1)->front().canonical_json.find("books/") ==
+              std::string::npos);  // a path is kept apart
+        (void)file->submit({"back", {{divided, run}, {placed, book}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(MeetFile::open(path, reading)->loaded() == before);
+    CHECK(verify_chain(path)->whole);
+}
+
+TEST_CASE("a run's lane that was changed beside the journal is found by verifying") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat4, path);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        const meet::Run run = file->loaded().runs().begin()->second;
+        meet::Run divided = run;
+        divided.lane = "seaside";
+        (void)file->submit({"lane", {{run, divided}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    SQLite::Database(path.string(), SQLite::OPEN_READWRITE).exec("UPDATE run_course SET lane = 'landside'");
+    const auto report = verify_chain(path);
+    REQUIRE(report.ok());
+    CHECK_FALSE(report->whole);
+    CHECK(report->sentence.find("the tables hold another run") != std::string::npos);
 }

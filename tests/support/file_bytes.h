@@ -14,4 +14,9 @@ inline std::string bytes_of(const std::filesystem::path& path) {
     return {std::istreambuf_iterator<char>(file), {}};
 }
 
+/// Makes the file, or writes over it.
+inline void write_bytes(const std::filesystem::path& path, const std::string& bytes) {
+    std::ofstream(path, std::ios::binary) << bytes;
+}
+
 }  // namespace plumbmark::test

@@ -67,9 +67,12 @@ void add_check(CLI::App& program, Action& action);
 void add_rule(CLI::App& program, Action& action);
 void add_sheet(CLI::App& program, Action& action);
 void add_new(CLI::App& program, Action& action);
+void add_add_run(CLI::App& program, Action& action);
 void add_marks(CLI::App& program, Action& action);
 void add_capture(CLI::App& program, Action& action);
 void add_repeats(CLI::App& program, Action& action);
+void add_course(CLI::App& program, Action& action);
+void add_what_if(CLI::App& program, Action& action);
 void add_verify(CLI::App& program, Action& action);
 void add_desk(CLI::App& program, Action& action, const std::function<int(const DeskRequest&)>& open_desk);
 

@@ -39,6 +39,8 @@ struct Rule {
 [[nodiscard]] std::span<const Rule> course_rules();
 /// Whether each station by itself can be set off on and completed.
 [[nodiscard]] std::span<const Rule> station_rules();
+/// Whether the lengths of time in it leave room for one another.
+[[nodiscard]] std::span<const Rule> time_rules();
 /// Whether names and declarations say what they seem to.
 [[nodiscard]] std::span<const Rule> naming_rules();
 

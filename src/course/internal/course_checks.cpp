@@ -73,6 +73,51 @@ void signal_after_first(const CourseBook& book, Report& report) {
     }
 }
 
+bool passes(const PlaneCondition& condition, std::optional<Part> part) {
+    return !condition.part || condition.part == part;
+}
+
+bool asks_to_stay_behind(const Station& station, const PlaneCondition& passed) {
+    if (station.start_plane != passed.plane || station.start_plane_until != BehindUntil::set_off)
+        return false;
+    return passed.part ? station.start_plane_parts.has(*passed.part) : !station.start_plane_parts.empty();
+}
+
+std::string passer_words(const PlaneCondition& condition) {
+    return condition.part ? "the " + std::string(part_words(*condition.part)) : "the whole athlete";
+}
+
+void start_plane_passed(const CourseBook& book, Report& report) {
+    each_shared_exit(book, [&](const Station& station, const Station& next) {
+        for (const PlaneCondition& passed : station.landing.planes) {
+            if (!asks_to_stay_behind(next, passed)) continue;
+            report.add(next.place,
+                       station_words(station) + " is completed with " + passer_words(passed) + " past '" +
+                           book.plane(passed.plane).name + "', and at that moment " + station_words(next) +
+                           " begins, which asks to be behind it until setting off: nobody can do both.",
+                       "Take the start plane away, name another plane, or write exit = \"free\" before it.");
+        }
+    });
+}
+
+void plane_passed_again(const CourseBook& book, Report& report) {
+    each_shared_exit(book, [&](const Station& station, const Station& next) {
+        for (const PlaneCondition& passed : station.landing.planes) {
+            const bool again = std::any_of(
+                next.landing.planes.begin(), next.landing.planes.end(), [&](const PlaneCondition& needed) {
+                    return needed.plane == passed.plane && passes(passed, needed.part);
+                });
+            if (!again || asks_to_stay_behind(next, passed)) continue;
+            report.add(next.landing.place,
+                       station_words(next) + " begins with " + passer_words(passed) + " past '" +
+                           book.plane(passed.plane).name +
+                           "' and asks to pass it once more: the athlete would have to go back over it "
+                           "first.",
+                       "Name the plane that this station passes, or take it away.");
+        }
+    });
+}
+
 void finish_without_place(const CourseBook& book, Report& report) {
     if (!book.finish.required || !book.finish.name.empty()) return;
     report.add(book.finish.place, "A finish signal is required, but nothing says which.",
@@ -100,6 +145,10 @@ constexpr Rule kRules[] = {
      landing_partly_next_start},
     {"signal-after-first", Severity::error,
      "A start plane 'until the signal' on a station that does not begin at the signal.", signal_after_first},
+    {"start-plane-passed", Severity::error,
+     "A shared exit past a plane that the next station must be behind when it begins.", start_plane_passed},
+    {"plane-passed-again", Severity::warning,
+     "A shared exit past a plane that the next station asks to pass once more.", plane_passed_again},
     {"finish-without-place", Severity::error, "A required finish signal that has neither name nor surface.",
      finish_without_place},
     {"points-without-format", Severity::warning,

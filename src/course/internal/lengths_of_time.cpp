@@ -1,5 +1,8 @@
 // Lengths of time as a course setter writes them, to exact nanoseconds.
+#include <fmt/format.h>
+
 #include "course/internal/fields.h"
+#include "course/internal/lengths.h"
 
 namespace plumbmark::course::internal {
 namespace {
@@ -61,6 +64,18 @@ std::optional<base::Duration> Fields::length_of_time(std::string_view key) const
     wrong_kind(*node, key,
                "a length of time above 0 and up to a day, such as 2, 0.5, \"500 ms\" or \"2:30\"");
     return std::nullopt;
+}
+
+std::string seconds_text(base::Duration length) {
+    std::string text = std::to_string(length.ns / kSecond);
+    if (length.ns % kSecond == 0) return text;
+    std::string decimals = fmt::format("{:09}", length.ns % kSecond);
+    decimals.erase(decimals.find_last_not_of('0') + 1);
+    return text + "." + decimals;
+}
+
+std::string seconds_words(base::Duration length) {
+    return seconds_text(length) + " s";
 }
 
 }  // namespace plumbmark::course::internal

@@ -2,6 +2,7 @@
 #include <set>
 
 #include "course/internal/checks.h"
+#include "course/internal/likeness.h"
 
 namespace plumbmark::course::internal {
 
@@ -38,6 +39,78 @@ void equal_names(const CourseBook& book, Report& report) {
     report_equal_names(book.surfaces, "surfaces", report);
     report_equal_names(book.planes, "planes", report);
     report_equal_names(book.stations, "stations", report);
+    report_equal_names(book.divisions, "divisions", report);
+    report_equal_names(book.lanes, "lanes", report);
+}
+
+std::string likeness_words(Likeness how) {
+    switch (how) {
+        case Likeness::same_folded:
+            return "differ only in capitals, blanks, '_' or '-'";
+        case Likeness::look_same:
+            return "look the same, as '0' and 'O' do";
+        default:
+            return "are one letter apart";
+    }
+}
+
+// One thing's name and key in the forms that are compared; each name is held against all before it.
+template <class Thing>
+class AlikeNames {
+  public:
+    AlikeNames(const std::vector<Thing>& things, std::string_view kind, Report& report)
+        : things_(things), kind_(kind), report_(report) {}
+
+    void tell() {
+        for (const Thing& thing : things_) {
+            names_.emplace_back(thing.name);
+            keys_.emplace_back(thing.key);
+            tell_first_like(names_.size() - 1);
+        }
+    }
+
+  private:
+    void tell_first_like(std::size_t i) {
+        for (std::size_t j = 0; j < i; ++j) {
+            if (things_[i].name == things_[j].name) continue;  // told as equal names
+            const Likeness names = likeness(names_[j], names_[i]);
+            if (names != Likeness::none) return add(i, names, "names", things_[j].name, things_[i].name);
+            if (!keys_are_neighbours(things_[i], things_[j])) continue;
+            const Likeness keys = likeness(keys_[j], keys_[i]);
+            if (keys != Likeness::none) return add(i, keys, "keys", things_[j].key, things_[i].key);
+        }
+    }
+
+    // A face's key begins with that of its surface, so only faces of one surface are written side by side.
+    static bool keys_are_neighbours(const Surface& a, const Surface& b) { return a.parent == b.parent; }
+    template <class Other>
+    static bool keys_are_neighbours(const Other&, const Other&) {
+        return true;
+    }
+
+    void add(std::size_t i, Likeness how, const char* what, const std::string& first,
+             const std::string& second) {
+        report_.add(
+            things_[i].place,
+            "The " + std::string(what) + " '" + first + "' and '" + second + "' of two " +
+                std::string(kind_) + " " + likeness_words(how) + ", so one is easily taken for the other.",
+            what == std::string_view("names") ? "Give one of them a name that sounds and looks different."
+                                              : "Give one of them another key.");
+    }
+
+    const std::vector<Thing>& things_;
+    std::string_view kind_;
+    Report& report_;
+    std::vector<ComparedWord> names_;
+    std::vector<ComparedWord> keys_;
+};
+
+void names_alike(const CourseBook& book, Report& report) {
+    AlikeNames(book.surfaces, "surfaces", report).tell();
+    AlikeNames(book.planes, "planes", report).tell();
+    AlikeNames(book.stations, "stations", report).tell();
+    AlikeNames(book.divisions, "divisions", report).tell();
+    AlikeNames(book.lanes, "lanes", report).tell();
 }
 
 std::set<SurfaceId> used_surfaces(const Station& station) {
@@ -68,11 +141,34 @@ bool has_faces(const CourseBook& book, SurfaceId id) {
                        [&](const Surface& surface) { return surface.parent == id; });
 }
 
-void surface_unused(const CourseBook& book, Report& report) {
+// What the stations, the divisions' stations and the finish name.
+std::set<SurfaceId> surfaces_of_course(const CourseBook& book) {
     std::set<SurfaceId> used;
     for (const Station* station : every_station(book))
         used.merge(used_surfaces(*station));
     if (book.finish.surface) used.insert(*book.finish.surface);
+    return used;
+}
+
+std::set<PlaneId> planes_of_course(const CourseBook& book) {
+    std::set<PlaneId> used;
+    for (const Station* station : every_station(book)) {
+        if (station->start_plane) used.insert(*station->start_plane);
+        for (const PlaneCondition& condition : station->landing.planes)
+            used.insert(condition.plane);
+        for (const Checkpoint& checkpoint : station->checkpoints) {
+            if (checkpoint.crossed) used.insert(*checkpoint.crossed);
+        }
+    }
+    return used;
+}
+
+void surface_unused(const CourseBook& book, Report& report) {
+    std::set<SurfaceId> used = surfaces_of_course(book);
+    for (const Lane& lane : book.lanes) {
+        for (const auto& one : lane.surfaces)
+            used.insert(one.here);
+    }
     for (std::size_t i = 0; i < book.surfaces.size(); ++i) {
         const SurfaceId id{static_cast<std::int64_t>(i)};
         const Surface& surface = book.surfaces[i];
@@ -81,6 +177,47 @@ void surface_unused(const CourseBook& book, Report& report) {
             surface.place,
             "'" + surface.key + "' is declared, but no station uses it, so every touch of it is out of play.",
             "Use it, or write out_of_play = true where it is declared.");
+    }
+}
+
+// Calls back for each surface and plane that a lane replaces: with its key, that of what stands there in this
+// lane, whether the course uses it, and whether the course uses the other where this lane replaces it not.
+template <class Callback>
+void each_replaced(const CourseBook& book, const Lane& lane, Callback callback) {
+    const auto walk = [&](const auto& list, const auto& used, const auto& key_of) {
+        for (const auto& one : list) {
+            const bool replaced = std::any_of(list.begin(), list.end(),
+                                              [&](const auto& other) { return other.usual == one.here; });
+            callback(key_of(one.usual), key_of(one.here), used.count(one.usual) > 0,
+                     used.count(one.here) > 0 && !replaced);
+        }
+    };
+    walk(lane.surfaces, surfaces_of_course(book), [&](SurfaceId id) { return book.surface(id).key; });
+    walk(lane.planes, planes_of_course(book), [&](PlaneId id) { return book.plane(id).key; });
+}
+
+void lane_replaces_nothing(const CourseBook& book, Report& report) {
+    for (const Lane& lane : book.lanes) {
+        each_replaced(book, lane, [&](const std::string& usual, const std::string& here, bool used, bool) {
+            if (used) return;
+            report.add(lane.place,
+                       "In lane '" + lane.name + "' '" + here + "' stands in place of '" + usual +
+                           "', which no station uses, so it stands nowhere.",
+                       "Name what the stations use, or take it out of in_place.");
+        });
+    }
+}
+
+void lane_keeps_both(const CourseBook& book, Report& report) {
+    for (const Lane& lane : book.lanes) {
+        each_replaced(book, lane, [&](const std::string& usual, const std::string& here, bool, bool both) {
+            if (!both) return;
+            report.add(
+                lane.place,
+                "In lane '" + lane.name + "' '" + here + "' stands in place of '" + usual +
+                    "' and in its own as well.",
+                "Declare one of its own for this lane, or say what stands in place of '" + here + "'.");
+        });
     }
 }
 
@@ -100,14 +237,10 @@ void out_of_play_used(const CourseBook& book, Report& report) {
 }
 
 void plane_unused(const CourseBook& book, Report& report) {
-    std::set<PlaneId> used;
-    for (const Station* station : every_station(book)) {
-        if (station->start_plane) used.insert(*station->start_plane);
-        for (const PlaneCondition& condition : station->landing.planes)
-            used.insert(condition.plane);
-        for (const Checkpoint& checkpoint : station->checkpoints) {
-            if (checkpoint.crossed) used.insert(*checkpoint.crossed);
-        }
+    std::set<PlaneId> used = planes_of_course(book);
+    for (const Lane& lane : book.lanes) {
+        for (const auto& one : lane.planes)
+            used.insert(one.here);
     }
     for (std::size_t i = 0; i < book.planes.size(); ++i) {
         if (used.count(PlaneId{static_cast<std::int64_t>(i)}) > 0) continue;
@@ -118,11 +251,20 @@ void plane_unused(const CourseBook& book, Report& report) {
 }
 
 constexpr Rule kRules[] = {
-    {"equal-names", Severity::warning, "Two surfaces, planes or stations with the same name.", equal_names},
+    {"equal-names", Severity::warning,
+     "Two surfaces, planes, stations, divisions or lanes with the same name.", equal_names},
+    {"names-alike", Severity::warning,
+     "Names or keys of two surfaces, planes, stations, divisions or lanes that are easily taken for one "
+     "another.",
+     names_alike},
     {"surface-unused", Severity::warning,
      "A surface that no station uses and that is not declared out of play.", surface_unused},
     {"out-of-play-used", Severity::error,
      "A station that uses a surface declared out of play or one that has faces.", out_of_play_used},
+    {"lane-replaces-nothing", Severity::warning,
+     "A lane that puts something in the place of what no station uses.", lane_replaces_nothing},
+    {"lane-keeps-both", Severity::warning,
+     "A lane that puts in another's place what the course already uses elsewhere.", lane_keeps_both},
     {"plane-unused", Severity::warning, "A plane that no station uses.", plane_unused},
 };
 

@@ -13,6 +13,7 @@ inline constexpr std::size_t kMostItems = 500;
 inline constexpr std::size_t kMostRows = 50;
 inline constexpr std::size_t kMostCheckpoints = 100;
 inline constexpr std::size_t kMostDivisions = 50;
+inline constexpr std::size_t kMostLanes = 50;
 
 void read_surfaces(const Fields& course, Reading& reading);
 void read_planes(const Fields& course, Reading& reading);
@@ -29,6 +30,8 @@ void read_checkpoints(const Fields& station, Station& result, Reading& reading);
 [[nodiscard]] Finish read_finish(const Fields& course, Reading& reading);
 /// After the stations.
 void read_divisions(const Fields& course, Reading& reading);
+/// After the surfaces and planes.
+void read_lanes(const Fields& course, Reading& reading);
 
 /// Tells when a thing with the key of 'next' is already among 'things'; 'kind' is "station", "checkpoint" ...
 template <class Thing>

@@ -1,15 +1,11 @@
 #include <algorithm>
+#include <set>
 
 #include "course/internal/checks.h"
+#include "course/internal/reach.h"
 
 namespace plumbmark::course::internal {
 namespace {
-
-const Item* item_on(const Station& station, SurfaceId surface) {
-    const auto found = std::find_if(station.in_play.begin(), station.in_play.end(),
-                                    [&](const Item& item) { return item.surface == surface; });
-    return found == station.in_play.end() ? nullptr : &*found;
-}
 
 void start_empty(const CourseBook& book, Report& report) {
     for (const Station& station : book.stations) {
@@ -65,41 +61,99 @@ void hands_down_contradiction(const CourseBook& book, Report& report) {
     }
 }
 
-// Whether the item can ever be touched without failing: some part may touch it, and so for all that must come
-// before.
-bool touchable(const Station& station, const Item& item) {
-    const Item* at = &item;
-    for (std::size_t steps = 0; steps <= station.in_play.size(); ++steps) {
-        if (at->parts.empty()) return false;
-        if (!at->after) return true;
-        at = item_on(station, *at->after);
-        if (at == nullptr) return false;
-    }
-    return false;  // a circle
+// Why an item can never be touched without failing.
+std::string why_never_touchable(const CourseBook& book, const Item& item) {
+    if (!item.parts.empty() && parts_that_count(book, item).empty())
+        return "only hair, clothing and gear may touch it, and on this course they do not count.";
+    if (item.parts.empty()) return "no part may touch it.";
+    return "what must be touched before it can never be touched in order.";
 }
 
-void required_never_touchable(const CourseBook& book, Report& report) {
+void never_touchable(const CourseBook& book, bool required, Report& report) {
     for (const Station& station : book.stations) {
+        const std::set<SurfaceId> reachable = reachable_items(book, station);
         for (const Item& item : station.in_play) {
-            if (!item.required || touchable(station, item)) continue;
+            if (item.required != required || reachable.count(item.surface) > 0) continue;
             report.add(item.place,
-                       surface_words(book, item.surface) + " is required on " + station_words(station) +
-                           " but can never be touched in order: no part is allowed, or what it comes after "
-                           "cannot be "
-                           "touched either.",
-                       "Mend 'parts' or 'after' of this item and of those before it.");
+                       surface_words(book, item.surface) + (required ? " is required" : " is in play") +
+                           " on " + station_words(station) +
+                           (required ? ", but nobody can use it: " : ", but every touch of it would fail: ") +
+                           why_never_touchable(book, item),
+                       "Mend 'parts', 'after' or the order of the row, of this item and of those before it.");
         }
     }
 }
 
+void required_never_touchable(const CourseBook& book, Report& report) {
+    never_touchable(book, true, report);
+}
+
 void item_never_touchable(const CourseBook& book, Report& report) {
+    never_touchable(book, false, report);
+}
+
+bool all_in_play(const Station& station, const ItemRow& row) {
+    return std::all_of(row.members.begin(), row.members.end(),
+                       [&](SurfaceId member) { return item_on(station, member) != nullptr; });
+}
+
+std::int32_t missing_from(const ItemRow& row, const std::set<SurfaceId>& touched) {
+    return static_cast<std::int32_t>(std::count_if(row.members.begin(), row.members.end(),
+                                                   [&](SurfaceId id) { return touched.count(id) == 0; }));
+}
+
+void row_never_taken(const CourseBook& book, Report& report) {
     for (const Station& station : book.stations) {
+        const std::set<SurfaceId> reachable = reachable_items(book, station);
+        for (const ItemRow& row : station.rows) {
+            const std::int32_t missing = missing_from(row, reachable);
+            if (missing <= row.max_skipped || !all_in_play(station, row)) continue;
+            report.add(row.place,
+                       "A row of " + station_words(station) + " allows " +
+                           base::counted(row.max_skipped, "surface") + " to be skipped, but " +
+                           std::to_string(missing) +
+                           " of its surfaces can never be touched in order, so nobody can complete it.",
+                       "Mend 'parts' or 'after' of these surfaces, or raise max_skipped.");
+        }
+    }
+}
+
+// What can have been touched when the landing is touched for the first time, with the landing's own surfaces
+// that can then be touched.
+std::set<SurfaceId> touched_by_first_landing(const CourseBook& book, const Station& station) {
+    std::set<SurfaceId> landing(station.landing.surfaces.begin(), station.landing.surfaces.end());
+    // What the athlete sets off from may be held from the beginning.
+    for (SurfaceId id : station.start)
+        landing.erase(id);
+    std::set<SurfaceId> touched = reachable_items(book, station, landing);
+    std::vector<SurfaceId> together;
+    for (const Item& item : station.in_play) {
+        if (landing.count(item.surface) > 0 && can_follow(book, station, item, touched))
+            together.push_back(item.surface);
+    }
+    touched.insert(together.begin(), together.end());
+    return touched;
+}
+
+void required_after_landing(const CourseBook& book, Report& report) {
+    for (const Station& station : book.stations) {
+        const std::set<SurfaceId> reachable = reachable_items(book, station);
+        const std::set<SurfaceId> in_time = touched_by_first_landing(book, station);
+        const std::string why =
+            "can only be used once the landing was touched, so landing for the first "
+            "time never completes " +
+            station_words(station) + ".";
         for (const Item& item : station.in_play) {
-            if (item.required || touchable(station, item)) continue;
-            report.add(item.place,
-                       surface_words(book, item.surface) + " is in play on " + station_words(station) +
-                           " but every touch of it would fail.",
-                       "Mend 'parts' or 'after', or take it out.");
+            if (!item.required || in_time.count(item.surface) > 0 || reachable.count(item.surface) == 0)
+                continue;
+            report.add(item.place, surface_words(book, item.surface) + " is required, but " + why,
+                       "Let it come after another item, or take 'required' away.");
+        }
+        for (const ItemRow& row : station.rows) {
+            if (missing_from(row, in_time) <= row.max_skipped) continue;
+            if (missing_from(row, reachable) > row.max_skipped) continue;  // told as a row never taken
+            report.add(row.place, "A row " + why,
+                       "Put the landing surface last in the row, or take it out of the landing or the row.");
         }
     }
 }
@@ -133,11 +187,13 @@ void row_member_not_in_play(const CourseBook& book, Report& report) {
 
 void start_is_landing(const CourseBook& book, Report& report) {
     for (const Station& station : book.stations) {
+        // Whoever must touch or pass something first has to leave, or does as much as was asked for.
+        if (needs_touches(station) || !station.landing.planes.empty()) continue;
         for (SurfaceId id : station.landing.surfaces) {
             if (!contains(station.start, id)) continue;
             report.add(station.landing.place,
                        station_words(station) + " starts from and lands on " + surface_words(book, id) +
-                           ": it may be completed without leaving it.",
+                           ", and nothing lies between: it may be completed without leaving it.",
                        "Check that this is meant; a required item or a plane keeps them apart.");
         }
     }
@@ -145,6 +201,32 @@ void start_is_landing(const CourseBook& book, Report& report) {
 
 bool reachable_touch(const Station& station, SurfaceId id) {
     return item_on(station, id) != nullptr || contains(station.landing.surfaces, id);
+}
+
+void landing_by_loose(const CourseBook& book, Report& report) {
+    if (book.loose_counts) return;
+    for (const Station& station : book.stations) {
+        const Landing& landing = station.landing;
+        if (landing.parts != LandingParts::listed || !landing.listed_parts.has(Part::loose)) continue;
+        report.add(landing.place,
+                   "The landing of " + station_words(station) +
+                       " needs hair, clothing or gear on it, which on this course do not count, so nothing "
+                       "completes it.",
+                   "Take \"loose\" out of its parts, or write loose_counts = true.");
+    }
+}
+
+void item_twice(const CourseBook& book, Report& report) {
+    for (const Station& station : book.stations) {
+        std::set<SurfaceId> seen;
+        for (const Item& item : station.in_play) {
+            if (seen.insert(item.surface).second) continue;
+            report.add(item.place,
+                       surface_words(book, item.surface) + " is in play twice on " + station_words(station) +
+                           ", so nobody can say which parts may touch it.",
+                       "Keep one item for each surface; in a lane, let each surface take the place of one.");
+        }
+    }
 }
 
 void checkpoint_out_of_play(const CourseBook& book, Report& report) {
@@ -171,12 +253,19 @@ constexpr Rule kRules[] = {
      required_never_touchable},
     {"item-never-touchable", Severity::warning, "An item in play of which every touch would fail.",
      item_never_touchable},
+    {"row-never-taken", Severity::error,
+     "A row of which more surfaces can never be touched than may be skipped.", row_never_taken},
+    {"required-after-landing", Severity::warning,
+     "A required item or a row that can only be used once the landing was touched.", required_after_landing},
+    {"landing-by-loose", Severity::error,
+     "A landing that needs loose contact on a course where it does not count.", landing_by_loose},
+    {"item-twice", Severity::error, "A surface that is in play twice on a station.", item_twice},
     {"row-asks-nothing", Severity::warning, "A row of which every surface may be skipped.",
      row_may_be_skipped},
     {"row-member-not-in-play", Severity::error, "A row with a surface that is not in play on its station.",
      row_member_not_in_play},
-    {"start-is-landing", Severity::warning, "A station that starts from and lands on one surface.",
-     start_is_landing},
+    {"start-is-landing", Severity::warning,
+     "A station that starts from and lands on one surface, with nothing between.", start_is_landing},
     {"checkpoint-out-of-play", Severity::error,
      "A checkpoint on a surface that is out of play on its station.", checkpoint_out_of_play},
 };

@@ -13,9 +13,9 @@
 
 namespace plumbmark::course::internal {
 
-inline constexpr std::array<std::string_view, 13> kCourseKeys{
+inline constexpr std::array<std::string_view, 14> kCourseKeys{
     "course",  "revision", "format", "brush_counts", "loose_counts", "at_cap_is_in_time", "false_start",
-    "run_cap", "surfaces", "planes", "station",      "finish",       "division"};
+    "run_cap", "surfaces", "planes", "station",      "finish",       "division",          "lane"};
 inline constexpr std::array<std::string_view, 3> kSurfaceKeys{"name", "faces", "out_of_play"};
 inline constexpr std::array<std::string_view, 2> kFaceKeys{"name", "out_of_play"};
 inline constexpr std::array<std::string_view, 14> kStationKeys{
@@ -33,6 +33,7 @@ inline constexpr std::array<std::string_view, 5> kCheckpointKeys{"key", "name", 
 inline constexpr std::array<std::string_view, 3> kFinishKeys{"name", "required", "surface"};
 inline constexpr std::array<std::string_view, 5> kDivisionKeys{"key", "name", "run_cap", "left_out",
                                                                "station"};
+inline constexpr std::array<std::string_view, 3> kLaneKeys{"key", "name", "in_place"};
 
 /// One word a setter can choose and what it stands for.
 template <class Value>

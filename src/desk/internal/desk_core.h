@@ -10,6 +10,7 @@
 
 #include "desk/desk.h"
 #include "desk/internal/clip_sound.h"
+#include "desk/internal/course_desk.h"
 #include "desk/internal/paint.h"
 #include "desk/internal/state.h"
 #include "desk/internal/textures.h"
@@ -83,6 +84,7 @@ class DeskCore {
     void play_on();
     void fetch_side_pictures();
     void place_other_angles();
+    [[nodiscard]] static base::Result<std::string> whole_file(const std::filesystem::path& path);
     [[nodiscard]] review::SessionOptions session_options(bool read_only);
     void complain_if(const base::Result<void>& result);
 
@@ -120,6 +122,18 @@ class DeskCore {
     void list_damage();
     void list_streams();
 
+    // course_lists.cpp
+    bool act_course(Action action);
+    void add_run();
+    void list_divisions_and_lanes();
+    void list_taking_in();
+    void take_in(bool this_run_alone);
+    void list_books(const std::filesystem::path& folder);
+    void try_book(const std::filesystem::path& path);
+    /// A key while a page is open; false: it is the desk's.
+    bool page_key(int physical_key, std::optional<Action> action);
+    void draw_open_page(const Box& box);
+
     // lists.cpp
     void list_runs();
     void list_surfaces();
@@ -131,6 +145,11 @@ class DeskCore {
     void list_floor_calls();
     void list_mark_menu(float x, float y);
     void list_folder(const std::filesystem::path& folder);
+    /// The folder's folders and its files with these endings; what choosing one asks for is 'choice'. Empty
+    /// where it cannot be read, which is told.
+    [[nodiscard]] Chooser folder_list(const std::filesystem::path& folder,
+                                      const std::vector<std::string>& endings,
+                                      const std::function<Command(const std::filesystem::path&)>& choice);
     void write_note();
     void write_frame();
     void write_capture();
@@ -141,6 +160,7 @@ class DeskCore {
     std::function<void()> wake_;
     std::unique_ptr<review::Session> session_;
     ClipSound sound_{wake_};
+    CourseDesk course_{wake_};
     Keymap keys_;
     Views views_;
     Commands commands_;

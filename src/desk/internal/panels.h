@@ -10,6 +10,7 @@
 namespace plumbmark::desk {
 
 class ClipSound;
+class CourseDesk;
 
 /// What every panel gets beside its own view.
 struct Scene {
@@ -20,6 +21,7 @@ struct Scene {
     Commands& commands;
     PictureTextures& textures;
     const ClipSound& sound;
+    const CourseDesk& course;
 };
 
 void draw_pictures(const Scene& scene, const Box& box, PicturesView& view);
@@ -32,6 +34,9 @@ void draw_help_line(const Scene& scene, const Box& box);
 /// Panels that work without an open meet.
 void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sample, Commands& commands);
 void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scroll, bool& open);
+/// 'hint' stands beside the title. A click outside closes it.
+void draw_page(const Look& look, const Box& box, const std::string& title, const std::string& hint,
+               const std::vector<PageLine>& lines, PageView& view);
 void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& commands, bool& done);
 void draw_entry(const Look& look, const Box& box, TextEntry& entry);
 void draw_messages(const Look& look, const Keymap& keys, const Box& box, const std::optional<Offer>& offer,

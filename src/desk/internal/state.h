@@ -96,6 +96,18 @@ struct FocusStation {
 struct OpenPath {
     std::filesystem::path path;
 };
+/// Puts the current run into a division and a lane, by key.
+struct TakeCourse {
+    std::string division, lane;
+};
+/// Takes the changed course book in, for every run or the current one alone.
+struct TakeInBook {
+    bool this_run_alone;
+};
+/// Asks what this course book would change.
+struct TryBook {
+    std::filesystem::path path;
+};
 struct Settle {
     int step;
 };
@@ -107,10 +119,11 @@ struct MarkMenu {
     float x, y;
 };
 
-using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun,
-                             TakeSurface, TakePlane, TakePart, MarkEvent, StateContact, AddAlternative,
-                             SetGrade, StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall,
-                             FocusStation, OpenPath, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
+using Command =
+    std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
+                 TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, StartDrawing,
+                 SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation, OpenPath, TakeCourse,
+                 TakeInBook, TryBook, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -210,6 +223,19 @@ struct TextEntry {
     int frames_without_keyboard = 0;  ///< drawn since it asked to
 };
 
+enum class PageInk : std::uint8_t { heading, body, soft, trouble };
+struct PageLine {
+    std::string text;  ///< broken into lines where it is wider than the page
+    PageInk ink = PageInk::body;
+    int depth = 0;
+};
+/// A page of text over everything else.
+enum class PageKind : std::uint8_t { none, course_book, what_if };
+struct PageView {
+    PageKind kind = PageKind::none;
+    float scroll = 0;  ///< rows to move by when it is drawn next
+};
+
 struct Message {
     std::string text;
     bool trouble = false;
@@ -247,6 +273,7 @@ struct Views {
     bool muted = false;  ///< no sound while playing
     bool help = false;
     float help_scroll = 0;
+    PageView page;
     std::optional<Chooser> chooser;
     std::optional<TextEntry> entry;
     std::optional<Offer> offer;

@@ -15,6 +15,16 @@ namespace plumbmark::report {
 [[nodiscard]] std::string station_words(const course::CourseBook& book, course::StationId id);
 [[nodiscard]] std::string clip_words(const RulingDocument& document, ruling::ClipIndex clip);
 
+/// ", division Under 12, lane north lane": what a run had of the course book, behind its revision, each name
+/// put through 'shown'; empty for the whole course as it is written.
+template <class Show>
+std::string course_part(const RulingDocument& document, const Show& shown) {
+    std::string part;
+    if (!document.division.empty()) part += ", division " + shown(document.division);
+    if (!document.lane.empty()) part += ", lane " + shown(document.lane);
+    return part;
+}
+
 /// "left foot touches coil deck".
 [[nodiscard]] std::string happening_words(const ruling::Happening& what, const course::CourseBook& book);
 

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "review/course_revision.h"
 #include "review/internal/clip_desk.h"
 #include "review/internal/content_job.h"
 #include "review/internal/history.h"
@@ -35,11 +36,18 @@ struct Session::Inner {
 
     // --- places ---
     [[nodiscard]] const meet::Run* current_run() const;
+    /// The clip of other runs that has the same path, where the current one has none of that path; or none.
+    [[nodiscard]] meet::ClipId clip_of_others(const meet::Clip& placed) const;
     [[nodiscard]] ClipDesk* desk_of(meet::ClipId id);
     [[nodiscard]] ClipDesk* current_desk() { return desk_of(clip); }
     [[nodiscard]] const meet::Mark* selected_mark() const;
     void open_clips();
     void read_book();
+    /// The division of the run's book that its athlete's is named like, by key or name; empty where there is
+    /// none.
+    [[nodiscard]] std::string division_of(const meet::Run& run) const;
+    /// Puts the book among the change's edits, unless the meet holds it already.
+    meet::BookId put_book(meet::Change& change, const NewBook& book) const;
     void refresh_views();
     void ask_ruling();
     base::Result<void> take_clip_facts(ClipDesk& desk);
@@ -80,8 +88,12 @@ struct Session::Inner {
     PictureView no_picture;
 
     meet::BookId book_id;
-    std::shared_ptr<const course::CourseBook> book;
+    std::string division;  ///< of the run, as 'book' was made
+    std::string lane;
+    std::shared_ptr<const course::CourseBook> whole_book;  ///< as its author wrote it
+    std::shared_ptr<const course::CourseBook> book;        ///< of the run's division, in its lane
     std::vector<course::BookProblem> book_problems;
+    std::optional<base::Error> book_error;  ///< it has no such division or lane
 
     RulingView ruling;
     std::uint64_t ruling_number = 0;

@@ -30,7 +30,11 @@ void write_content_row(Sql& sql, const meet::Clip& clip) {
 }
 
 ClipRows<meet::ClipContent> read_content_rows(Sql& sql) {
-    return {sql, kFirstVersionWithContent, "clip_content", "sha256, changed_at_ns",
+    return {sql,
+            kFirstVersionWithContent,
+            "clip_content",
+            "clip",
+            "sha256, changed_at_ns",
             [](SQLite::Statement& row) {
                 return meet::ClipContent{row.getColumn(1).getString(), row.getColumn(2).getInt64()};
             }};

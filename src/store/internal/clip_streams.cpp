@@ -41,7 +41,7 @@ void write_stream_row(Sql& sql, const meet::Clip& clip) {
 }
 
 ClipRows<meet::StreamChoice> read_stream_rows(Sql& sql) {
-    return {sql, kFirstVersionWithStreams, "clip_stream", "video, sound", [](SQLite::Statement& row) {
+    return {sql, kFirstVersionWithStreams, "clip_stream", "clip", "video, sound", [](SQLite::Statement& row) {
                 return meet::StreamChoice{number(row.getColumn(1)), number(row.getColumn(2))};
             }};
 }

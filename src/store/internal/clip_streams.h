@@ -3,8 +3,8 @@
 #pragma once
 
 #include "meet/values.h"
-#include "store/internal/clip_rows.h"
 #include "store/internal/json_text.h"
+#include "store/internal/rows_beside.h"
 #include "store/internal/sql.h"
 #include "store/internal/strict_reader.h"
 

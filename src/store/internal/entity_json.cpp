@@ -3,6 +3,7 @@
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
+#include "store/internal/course_rows.h"
 #include "store/internal/read_word.h"
 
 namespace plumbmark::store {
@@ -56,7 +57,9 @@ struct Writer {
                 {"division", athlete.division}};
     }
     Json operator()(const meet::BookRevision& book) const {
-        return {{"file_name", sealed_text(book.file_name)}, {"text", book.text}};
+        Json object{{"file_name", sealed_text(book.file_name)}, {"text", book.text}};
+        if (!book.path.empty()) object["path"] = sealed_text(book.path);
+        return object;
     }
     Json operator()(const meet::Clip& clip) const {
         const Json delay = clip.row_delay ? Json(std::to_string(clip.row_delay->ns)) : Json(nullptr);
@@ -77,11 +80,13 @@ struct Writer {
         Json clips = Json::array();
         for (const meet::ClipId clip : run.clips)
             clips.push_back(clip.value);
-        return {{"athlete", id_or_null(run.athlete.value)},
-                {"book", id_or_null(run.book.value)},
-                {"label", sealed_text(run.label)},
-                {"clips", clips},
-                {"question", sealed_text(run.question)}};
+        Json object{{"athlete", id_or_null(run.athlete.value)},
+                    {"book", id_or_null(run.book.value)},
+                    {"label", sealed_text(run.label)},
+                    {"clips", clips},
+                    {"question", sealed_text(run.question)}};
+        add_course_members(object, run);
+        return object;
     }
     Json operator()(const meet::Mark& mark) const {
         Json events = Json::array();
@@ -214,8 +219,10 @@ meet::Entity read_athlete(std::int64_t id, const Json& value, const std::string&
 }
 
 meet::Entity read_book(std::int64_t id, const Json& value, const std::string& path) {
-    const Members members(value, path, {"file_name", "text"});
-    return meet::BookRevision{meet::BookId{id}, read_sealed(members, "file_name"), members.text("text")};
+    const Members members(value, path, {"file_name", "text", "path"});
+    meet::BookRevision book{meet::BookId{id}, read_sealed(members, "file_name"), members.text("text"), {}};
+    if (members.has("path")) book.path = read_sealed(members, "path");
+    return book;
 }
 
 meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& path) {
@@ -241,7 +248,7 @@ meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& pa
 }
 
 meet::Entity read_run(std::int64_t id, const Json& value, const std::string& path) {
-    const Members members(value, path, {"athlete", "book", "label", "clips", "question"});
+    const Members members(value, path, {"athlete", "book", "label", "clips", "question", "division", "lane"});
     meet::Run run;
     run.id = meet::RunId{id};
     run.athlete = meet::AthleteId{read_id_or_none(members, "athlete")};
@@ -251,6 +258,7 @@ meet::Entity read_run(std::int64_t id, const Json& value, const std::string& pat
         return meet::ClipId{read_whole_number(item, where)};
     });
     run.question = read_sealed(members, "question");
+    read_course_members(members, run);
     return run;
 }
 

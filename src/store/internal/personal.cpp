@@ -14,7 +14,7 @@ template <class Text, class Thing>
 std::vector<Text*> fields_of(Thing& entity) {
     using Fields = std::vector<Text*>;
     if (auto* athlete = std::get_if<meet::Athlete>(&entity)) return Fields{&athlete->name, &athlete->club};
-    if (auto* book = std::get_if<meet::BookRevision>(&entity)) return Fields{&book->file_name};
+    if (auto* book = std::get_if<meet::BookRevision>(&entity)) return Fields{&book->file_name, &book->path};
     if (auto* clip = std::get_if<meet::Clip>(&entity))
         return Fields{&clip->name, &clip->relative_path, &clip->last_known_path};
     if (auto* run = std::get_if<meet::Run>(&entity)) return Fields{&run->label, &run->question};

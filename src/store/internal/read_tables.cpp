@@ -4,6 +4,7 @@
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
+#include "store/internal/course_rows.h"
 #include "store/internal/read_word.h"
 #include "store/internal/tables.h"
 
@@ -92,9 +93,13 @@ void read_small(Sql& sql, Things& things) {
         things.emplace_back(meet::Athlete{meet::AthleteId{whole(row, 0)}, text(row, 1), text(row, 2),
                                           text(row, 3), text(row, 4)});
     });
+    auto paths = read_path_rows(sql);
     sql.rows("SELECT id, file_name, text FROM book ORDER BY id", [&](Statement& row) {
-        things.emplace_back(meet::BookRevision{meet::BookId{whole(row, 0)}, text(row, 1), text(row, 2)});
+        const meet::BookId id{whole(row, 0)};
+        things.emplace_back(
+            meet::BookRevision{id, text(row, 1), text(row, 2), paths.take(id).value_or(std::string())});
     });
+    paths.require_all_taken();
 }
 
 void read_clips(Sql& sql, Things& things) {
@@ -131,6 +136,7 @@ void read_runs(Sql& sql, Things& things) {
     Parts<meet::ClipId> clips(sql, "run_clip",
                               "SELECT run, position, clip FROM run_clip ORDER BY run, position",
                               [](Statement& row) { return meet::ClipId{whole(row, 2)}; });
+    auto courses = read_course_rows(sql);
     sql.rows("SELECT id, athlete, book, label, question FROM run ORDER BY id", [&](Statement& row) {
         meet::Run run;
         run.id = meet::RunId{whole(row, 0)};
@@ -139,8 +145,13 @@ void read_runs(Sql& sql, Things& things) {
         run.label = text(row, 3);
         run.question = text(row, 4);
         run.clips = clips.take(run.id.value);
+        if (auto course = courses.take(run.id)) {
+            run.division = std::move(course->division);
+            run.lane = std::move(course->lane);
+        }
         things.emplace_back(std::move(run));
     });
+    courses.require_all_taken();
     clips.require_all_taken("run_clip");
 }
 

@@ -225,8 +225,23 @@ CREATE TABLE clip_repeated (
 PRAGMA user_version = 4;
 )sql";
 
+constexpr const char* kVersion5 = R"sql(
+CREATE TABLE run_course (
+    run INTEGER PRIMARY KEY REFERENCES run (id) DEFERRABLE INITIALLY DEFERRED,
+    division TEXT NOT NULL,
+    lane TEXT NOT NULL,
+    CHECK (division <> '' OR lane <> '')
+) STRICT;
+CREATE TABLE book_path (
+    book INTEGER PRIMARY KEY REFERENCES book (id) DEFERRABLE INITIALLY DEFERRED,
+    path TEXT NOT NULL REFERENCES apart (hash)
+) STRICT;
+PRAGMA user_version = 5;
+)sql";
+
 // kSteps[n] takes a file from version n to n + 1. A step that has been released is never edited.
-constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3, kVersion4};
+constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3, kVersion4,
+                                                         kVersion5};
 
 std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     std::map<std::string, std::string> objects;

@@ -1,6 +1,7 @@
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
+#include "store/internal/course_rows.h"
 #include "store/internal/tables.h"
 #include "store/internal/words.h"
 
@@ -63,6 +64,7 @@ struct Writer {
     void operator()(const meet::BookRevision& book) const {
         static const std::string kText = upsert("book", {"file_name", "text"});
         sql.run(kText, book.id.value, hash_or_null(book.file_name), book.text);
+        write_path_row(sql, book);
     }
     void operator()(const meet::Clip& clip) const {
         static const std::string kText =
@@ -83,6 +85,7 @@ struct Writer {
         sql.run("DELETE FROM run_clip WHERE run = ?", run.id.value);
         for (std::size_t i = 0; i < run.clips.size(); ++i)
             sql.run("INSERT INTO run_clip VALUES (?, ?, ?)", run.id.value, as_id(i), run.clips[i].value);
+        write_course_row(sql, run);
     }
     void operator()(const meet::Mark& mark) const {
         static const std::string kText = upsert("mark", {"run", "possible", "note", "spot_x", "spot_y"});
@@ -150,7 +153,9 @@ std::vector<std::pair<std::string, std::string>> parts_of(meet::Kind kind) {
         case meet::Kind::clip:
             return {{"clip_stream", "clip"}, {"clip_content", "clip"}};
         case meet::Kind::run:
-            return {{"run_clip", "run"}};
+            return {{"run_clip", "run"}, {"run_course", "run"}};
+        case meet::Kind::book:
+            return {{"book_path", "book"}};
         case meet::Kind::mark:
             return {{"mark_event", "mark"}, {"mark_sighting", "mark"}};
         case meet::Kind::watched:

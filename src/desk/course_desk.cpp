@@ -1,0 +1,175 @@
+#include "desk/internal/course_desk.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <sstream>
+
+#include "base/text.h"
+#include "review/course_revision.h"
+
+namespace plumbmark::desk {
+namespace fs = std::filesystem;
+namespace {
+
+std::string counted(std::size_t n, std::string_view noun) {
+    return base::counted(static_cast<std::int64_t>(n), noun);
+}
+
+std::string at_place(course::Place place) {
+    return place.line > 0 ? fmt::format("line {}: ", place.line) : std::string();
+}
+
+void add_findings(const std::vector<course::Finding>& findings, std::vector<PageLine>& lines) {
+    for (const course::Finding& finding : findings) {
+        const bool error = finding.severity == course::Severity::error;
+        lines.push_back({fmt::format("{}{}", at_place(finding.place), finding.sentence),
+                         error ? PageInk::trouble : PageInk::body, 1});
+        lines.push_back({finding.repair + " [" + finding.code + "]", PageInk::soft, 2});
+    }
+    if (findings.empty()) lines.push_back({"Nothing to mend.", PageInk::soft, 1});
+}
+
+void add_problems(const std::vector<course::BookProblem>& problems, std::vector<PageLine>& lines) {
+    for (const course::BookProblem& problem : problems)
+        lines.push_back({"line " + problem.text(""), PageInk::trouble, 1});
+}
+
+void add_book(const review::BookFile& book, std::vector<PageLine>& lines) {
+    if (book.error) {
+        lines.push_back({book.error->sentence, PageInk::trouble, 1});
+    } else if (!book.book) {
+        add_problems(book.problems, lines);
+    } else {
+        add_findings(book.findings, lines);
+    }
+}
+
+std::string revision_of(const review::BookFile& book) {
+    return book.book ? fmt::format("{}, revision {}", book.book->name, book.book->revision)
+                     : book.path.filename().string();
+}
+
+/// The report's own lines; three spaces are one step in.
+std::vector<PageLine> lines_of(const std::string& text) {
+    std::vector<PageLine> lines;
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);) {
+        const std::size_t from = line.find_first_not_of(' ');
+        const int depth = from == std::string::npos ? 0 : static_cast<int>(from / 3);
+        const PageInk ink = depth == 0 ? PageInk::heading : depth == 1 ? PageInk::body : PageInk::soft;
+        lines.push_back({from == std::string::npos ? std::string() : line.substr(from), ink, depth});
+    }
+    return lines;
+}
+
+}  // namespace
+
+void CourseDesk::update(const review::Session& session) {
+    const meet::State& state = session.state();
+    const auto run = state.runs().find(session.run());
+    const meet::BookId wanted = run == state.runs().end() ? meet::BookId{} : run->second.book;
+    const auto stored = state.books().find(wanted);
+    if (stored == state.books().end()) {
+        book_ = {};
+        in_force_.reset();
+        watch_.reset();
+        file_.reset();
+    } else if (wanted != book_ || !in_force_) {
+        book_ = wanted;
+        const meet::BookRevision& revision = stored->second;
+        in_force_ = std::make_shared<const review::BookFile>(review::book_file(
+            revision.file_name.empty() ? "course book" : revision.file_name, revision.text));
+        only_guessed_ = revision.path.empty();
+        const fs::path file = only_guessed_ && !revision.file_name.empty()
+                                  ? session.path().parent_path() / revision.file_name
+                                  : review::file_of_book(session.path(), revision);
+        if (file.empty())
+            watch_.reset();
+        else if (!watch_ || watch_->file() != file)
+            watch_ = std::make_unique<review::BookWatch>(file, wake_);
+    }
+    file_ = watch_ ? watch_->now() : nullptr;
+    held_ = file_ && std::any_of(state.books().begin(), state.books().end(),
+                                 [&](const auto& entry) { return entry.second.text == file_->text; });
+    if (!job_) return;
+    if (auto answer = job_->take()) {
+        answer_ = std::move(answer);
+        job_.reset();
+    }
+}
+
+std::string CourseDesk::summary() const {
+    if (changed()) {
+        const std::string name = file_->path.filename().string();
+        if (!file_->book)
+            return fmt::format("{} changed: {}", name, counted(file_->problems.size(), "mistake"));
+        return file_->findings.empty()
+                   ? name + " changed"
+                   : fmt::format("{} changed: {} to look at", name, file_->findings.size());
+    }
+    if (in_force_ && !in_force_->findings.empty())
+        return fmt::format("course book: {} to look at", in_force_->findings.size());
+    return {};
+}
+
+bool CourseDesk::trouble() const {
+    if (changed()) return !file_->book || course::has_errors(file_->findings);
+    return in_force_ && course::has_errors(in_force_->findings);
+}
+
+std::vector<PageLine> CourseDesk::lines(const Keymap& keys) const {
+    std::vector<PageLine> lines;
+    if (!in_force_) {
+        lines.push_back(
+            {"This run has no course book yet. Drop a .course file onto the window.", PageInk::body, 0});
+        return lines;
+    }
+    lines.push_back({"In force for this run: " + revision_of(*in_force_), PageInk::heading, 0});
+    add_book(*in_force_, lines);
+    if (!file_ || (file_->error && only_guessed_)) return lines;
+    lines.push_back({"", PageInk::body, 0});
+    lines.push_back({"On the disk: " + file_->path.string(), PageInk::heading, 0});
+    if (held_ && !file_->error) {
+        const bool same = file_->text == in_force_->text;
+        lines.push_back({same ? "The file is the one in force. It is looked at again whenever it is saved."
+                              : "The meet holds this revision for other runs already.",
+                         PageInk::soft, 1});
+        return lines;
+    }
+    if (file_->book)
+        lines.push_back({fmt::format("It was changed, to revision {}. {} takes it in.", file_->book->revision,
+                                     keys.label(Action::take_in_book)),
+                         PageInk::body, 1});
+    add_book(*file_, lines);
+    return lines;
+}
+
+std::optional<review::NewBook> CourseDesk::changed_book() const {
+    if (!changed() || !file_->book) return std::nullopt;
+    return review::NewBook{file_->path.filename().string(), file_->text, file_->path};
+}
+
+void CourseDesk::ask(const review::Session& session, review::WhatIf change) {
+    stop_asking();
+    job_ = std::make_unique<review::WhatIfJob>(session.path().parent_path(), session.state(),
+                                               std::move(change), wake_);
+}
+
+void CourseDesk::stop_asking() {
+    job_.reset();
+    answer_.reset();
+}
+
+std::vector<PageLine> CourseDesk::what_if_lines(const Keymap& keys) const {
+    if (job_)
+        return {
+            {fmt::format("Ruling every run under both books: {} %", static_cast<int>(job_->progress() * 100)),
+             PageInk::heading, 0},
+            {keys.label(Action::let_go) + " stops it. The meet is not changed.", PageInk::soft, 0}};
+    if (!answer_) return {};
+    if (!answer_->ok()) return {{answer_->error().text(), PageInk::trouble, 0}};
+    return lines_of(report::what_if_text(**answer_));
+}
+
+}  // namespace plumbmark::desk

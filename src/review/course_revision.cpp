@@ -1,0 +1,85 @@
+#include "review/course_revision.h"
+
+#include <set>
+
+namespace plumbmark::review {
+namespace {
+
+/// Collects what the book does not have.
+class Missing {
+  public:
+    explicit Missing(const course::CourseBook& book) : book_(book) {}
+
+    void surface(const std::string& key) {
+        if (!key.empty() && !book_.find_surface(key).valid()) words_.insert("the surface '" + key + "'");
+    }
+    void plane(const std::string& key) {
+        if (!key.empty() && !book_.find_plane(key).valid()) words_.insert("the plane '" + key + "'");
+    }
+    void station(const std::string& key) {
+        if (!book_.find_station(key).valid()) words_.insert("the station '" + key + "'");
+    }
+    template <class Thing>
+    void named(const std::vector<Thing>& things, const std::string& kind, const std::string& key) {
+        if (key.empty()) return;
+        for (const Thing& thing : things) {
+            if (thing.key == key) return;
+        }
+        words_.insert("the " + kind + " '" + key + "'");
+    }
+    [[nodiscard]] std::vector<std::string> words() const { return {words_.begin(), words_.end()}; }
+
+  private:
+    const course::CourseBook& book_;
+    std::set<std::string> words_;
+};
+
+}  // namespace
+
+std::vector<std::string> missing_from_book(const meet::State& state, meet::RunId run,
+                                           const course::CourseBook& book) {
+    Missing missing(book);
+    for (const auto& [id, mark] : state.marks()) {
+        if (mark.run != run) continue;
+        for (const meet::Event& event : mark.alternatives) {
+            missing.surface(event.surface);
+            missing.plane(event.plane);
+        }
+    }
+    for (const auto& [id, contact] : state.contacts()) {
+        if (contact.run == run) missing.surface(contact.surface);
+    }
+    for (const auto& [id, span] : state.watched()) {
+        if (span.run != run) continue;
+        for (const std::string& key : span.scope.surfaces)
+            missing.surface(key);
+        for (const std::string& key : span.scope.planes)
+            missing.plane(key);
+    }
+    for (const auto& [id, call] : state.floor_calls()) {
+        if (call.run == run) missing.station(call.station);
+    }
+    if (const auto stored = state.runs().find(run); stored != state.runs().end()) {
+        missing.named(book.divisions, "division", stored->second.division);
+        missing.named(book.lanes, "lane", stored->second.lane);
+    }
+    return missing.words();
+}
+
+StoredPath stored_path(const std::filesystem::path& meet_file, const std::filesystem::path& file) {
+    std::error_code problem;
+    const std::filesystem::path absolute = std::filesystem::absolute(file, problem);
+    const std::filesystem::path folder = std::filesystem::absolute(meet_file, problem).parent_path();
+    const std::filesystem::path relative = absolute.lexically_relative(folder);
+    // Beside the meet a file goes where the meet goes; where that is on this machine is nobody's business.
+    if (!relative.empty() && *relative.begin() != "..") return {relative.generic_string(), true};
+    return {absolute.string(), false};
+}
+
+std::filesystem::path file_of_book(const std::filesystem::path& meet_file, const meet::BookRevision& book) {
+    if (book.path.empty()) return {};
+    const std::filesystem::path path = book.path;
+    return path.is_absolute() ? path : meet_file.parent_path() / path;
+}
+
+}  // namespace plumbmark::review

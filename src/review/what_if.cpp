@@ -1,0 +1,191 @@
+#include "review/what_if.h"
+
+#include <algorithm>
+#include <set>
+
+#include "course/read.h"
+#include "media/fingerprint.h"
+#include "media/table_cache.h"
+#include "review/documents.h"
+#include "review/internal/clip_desk.h"
+
+namespace plumbmark::review {
+namespace {
+
+using base::Category;
+using base::Error;
+using base::Result;
+
+/// How one side rules.
+struct Way {
+    const WhatIf* change = nullptr;  ///< null: as it stands
+    const TableOf& table_of;
+    const std::function<bool()>& stopped;
+    bool explain = false;  ///< with reasons in full, which take longer
+};
+
+/// The book as its author wrote it, or the edited one in its place.
+Result<course::CourseBook> whole_book_of(const meet::State& state, const meet::Run& run,
+                                         const WhatIf* change) {
+    if (change && change->book) return *change->book;
+    const auto stored = state.books().find(run.book);
+    if (stored == state.books().end()) return Error{Category::not_found, "This run has no course book.", ""};
+    return course::read_book_or_error(stored->second.text, stored->second.file_name);
+}
+
+Result<course::CourseBook> book_of(const meet::State& state, const meet::Run& run, const WhatIf* change,
+                                   report::RuledSide& side) {
+    Result<course::CourseBook> whole = whole_book_of(state, run, change);
+    if (!whole) return whole;
+    side.revision = whole->revision;
+    Result<course::CourseBook> own = course::run_book(*whole, run.division, run.lane);
+    if (!own || !change) return own;
+    for (const auto& apply : change->of_book)
+        apply(*own);
+    return own;
+}
+
+Result<ruling::RunRuling> rule(const meet::State& state, const meet::Run& run, const course::CourseBook& book,
+                               const Way& way) {
+    const base::Duration row_delay =
+        way.change ? way.change->row_delay.value_or(kDefaultRowDelay) : kDefaultRowDelay;
+    Result<RunEvidence> evidence = run_evidence(state, run.id, book, way.table_of, row_delay);
+    if (!evidence) return evidence.error();
+    ruling::Settings settings;
+    settings.stopped = way.stopped;
+    settings.explain = way.explain;
+    if (way.change && way.change->drift_parts_per_million)
+        settings.drift_parts_per_million = *way.change->drift_parts_per_million;
+    return ruling::rule_run(book, evidence->evidence, settings);
+}
+
+/// Error cancelled alone; every other one is the side's.
+Result<report::RuledSide> ruled_side(const meet::State& state, const meet::Run& run, const Way& way) {
+    report::RuledSide side;
+    Result<course::CourseBook> book = book_of(state, run, way.change, side);
+    if (!book) {
+        side.error = book.error();
+        return side;
+    }
+    Result<ruling::RunRuling> ruling = rule(state, run, *book, way);
+    if (!ruling && ruling.error().category == Category::cancelled) return ruling.error();
+    side.book = std::move(*book);
+    if (ruling)
+        side.ruling = std::move(*ruling);
+    else
+        side.error = ruling.error();
+    return side;
+}
+
+std::vector<const meet::Run*> runs_of(const meet::State& state, const std::optional<meet::RunId>& only) {
+    std::vector<const meet::Run*> runs;
+    for (const auto& [id, run] : state.runs()) {
+        if (!only || *only == id) runs.push_back(&run);
+    }
+    return runs;
+}
+
+Error cancelled() {
+    return {Category::cancelled, "Stopped before every run was ruled; nothing was changed.", ""};
+}
+
+/// Both sides of one run. What changes is ruled once more with its reasons in full. Error cancelled alone.
+Result<report::RunCompared> compared_run(const meet::State& state, const meet::Run& run, Way way,
+                                         const WhatIf& change, const std::function<void()>& half_done) {
+    report::RunCompared compared;
+    compared.label = run.label;
+    for (way.explain = false;; way.explain = true) {
+        for (const WhatIf* side : {static_cast<const WhatIf*>(nullptr), &change}) {
+            if (way.stopped && way.stopped()) return cancelled();
+            way.change = side;
+            auto ruled = ruled_side(state, run, way);
+            if (!ruled) return ruled.error();
+            report::RuledSide& place = side ? compared.after : compared.before;
+            // Reasons may be beyond the budget of a ruling that was reached without them.
+            if (!way.explain || ruled->ruling) place = std::move(*ruled);
+            if (!way.explain) half_done();
+        }
+        if (way.explain || change_of(compared) != report::RunChange::changed) return compared;
+    }
+}
+
+/// None where the file is away, is another one, or does not read.
+Result<std::shared_ptr<const media::FrameTable>> table_of_file(const std::filesystem::path& meet_folder,
+                                                               const meet::Clip& clip, std::stop_token stop) {
+    std::shared_ptr<const media::FrameTable> none;
+    const auto file = find_clip_file(meet_folder, clip, {stop, std::nullopt});
+    if (!file) return none;
+    const auto print = media::fingerprint(*file, stop);
+    if (!print || (!clip.fingerprint.empty() && fingerprint_text(*print) != clip.fingerprint)) return none;
+    media::ScanOptions options;
+    options.stream = clip.streams.video;
+    options.stop = stop;
+    const auto key = media::table_key(*file, options, media::user_cache_folder());
+    if (key) {
+        if (auto kept = media::recall_table(*key))
+            return std::shared_ptr<const media::FrameTable>(
+                std::make_shared<const media::FrameTable>(std::move(*kept)));
+    }
+    auto scanned = media::scan_clip(*file, options);
+    if (!scanned && scanned.error().category == Category::cancelled) return scanned.error();
+    if (!scanned) return none;
+    if (key) media::keep_table(*key, *scanned);
+    return std::shared_ptr<const media::FrameTable>(
+        std::make_shared<const media::FrameTable>(std::move(*scanned)));
+}
+
+}  // namespace
+
+Result<report::WhatIfDocument> what_if(const meet::State& state, const WhatIf& change,
+                                       const TableOf& table_of, const WhatIfOptions& options) {
+    const std::vector<const meet::Run*> runs = runs_of(state, options.run);
+    if (options.run && runs.empty())
+        return Error{Category::not_found, "There is no such run in this meet.", ""};
+    report::WhatIfDocument document;
+    document.program_version = program_version();
+    document.meet_name = state.info().name;
+    document.settings = change.settings;
+    if (change.book) {
+        document.book_file = change.book_file;
+        document.book_revision = change.book->revision;
+    }
+    std::size_t halves = 0;
+    const auto half_done = [&] {
+        ++halves;
+        if (options.progress)
+            options.progress(static_cast<double>(halves) / static_cast<double>(2 * runs.size()));
+    };
+    for (const meet::Run* run : runs) {
+        auto compared =
+            compared_run(state, *run, {nullptr, table_of, options.stopped, false}, change, half_done);
+        if (!compared) return cancelled();
+        document.runs.push_back(std::move(*compared));
+    }
+    return document;
+}
+
+Result<FrameTables> frame_tables(const std::filesystem::path& meet_folder, const meet::State& state,
+                                 const std::optional<meet::RunId>& run, std::stop_token stop,
+                                 const std::function<void(double)>& progress) {
+    std::set<meet::ClipId> wanted;
+    for (const meet::Run* one : runs_of(state, run))
+        wanted.insert(one->clips.begin(), one->clips.end());
+    FrameTables tables;
+    for (const meet::ClipId id : wanted) {
+        if (stop.stop_requested()) return cancelled();
+        auto table = table_of_file(meet_folder, state.clips().at(id), stop);
+        if (!table || stop.stop_requested()) return cancelled();
+        if (*table) tables[id] = std::move(*table);
+        if (progress) progress(static_cast<double>(tables.size()) / static_cast<double>(wanted.size()));
+    }
+    return tables;
+}
+
+TableOf table_from(const FrameTables& tables) {
+    return [&tables](meet::ClipId id) {
+        const auto found = tables.find(id);
+        return found == tables.end() ? nullptr : found->second;
+    };
+}
+
+}  // namespace plumbmark::review
