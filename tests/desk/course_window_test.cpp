@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <chrono>
+#include <memory>
 #include <thread>
 
 #include "desk/drive.h"
@@ -41,6 +42,15 @@ fs::path meet_with_file(const fs::path& folder, const fs::path& clip) {
             .ok());
     REQUIRE((*session)->flush().ok());
     return meet_file;
+}
+
+/// Such a meet, opened; null where no clip can be made for it.
+std::unique_ptr<review::Session> opened_meet(const fs::path& folder) {
+    const auto clip = test::make_clip(folder, "camera-a.mp4", 10);
+    if (!clip) return nullptr;
+    auto session = review::Session::open(meet_with_file(folder, *clip));
+    REQUIRE(session.ok());
+    return std::move(*session);
 }
 
 meet::State state_of(const fs::path& meet_file) {
@@ -85,22 +95,19 @@ TEST_CASE("a changed course book is taken in, a division chosen and a further ru
 
 TEST_CASE("the desk's page on the course book tells what is in force and what its file became") {
     const test::TemporaryFolder folder;
-    const auto clip = test::make_clip(folder.path(), "camera-a.mp4", 10);
-    if (!clip) return;
-    const fs::path meet_file = meet_with_file(folder.path(), *clip);
-    auto session = review::Session::open(meet_file);
-    REQUIRE(session.ok());
+    const auto session = opened_meet(folder.path());
+    if (!session) return;
     desk::CourseDesk course({});
     const desk::Keymap keys;
     const auto wait_for = [&](const std::string& summary) {
         for (int i = 0; i < 1000 && course.summary() != summary; ++i) {
             std::this_thread::sleep_for(std::chrono::milliseconds(10));
-            course.update(**session);
+            course.update(*session);
         }
         INFO(course.summary());
         CHECK(course.summary() == summary);
     };
-    course.update(**session);
+    course.update(*session);
     wait_for("");
     CHECK_FALSE(course.trouble());
     CHECK(says(course.lines(keys), "Nothing to mend."));
@@ -120,8 +127,8 @@ TEST_CASE("the desk's page on the course book tells what is in force and what it
     CHECK(says(course.lines(keys), "takes it in."));
     const auto book = course.changed_book();
     REQUIRE(book);
-    REQUIRE((*session)->take_in_book(*book).ok());
-    course.update(**session);
+    REQUIRE(session->take_in_book(*book).ok());
+    course.update(*session);
     CHECK(course.summary() == "course book: 1 to look at");
     CHECK_FALSE(course.changed_book());
     CHECK(says(course.lines(keys), "'net' is declared, but no station uses it"));
@@ -129,21 +136,18 @@ TEST_CASE("the desk's page on the course book tells what is in force and what it
 
 TEST_CASE("what another book would change is told on its page, and closing it forgets it") {
     const test::TemporaryFolder folder;
-    const auto clip = test::make_clip(folder.path(), "camera-a.mp4", 10);
-    if (!clip) return;
-    const fs::path meet_file = meet_with_file(folder.path(), *clip);
-    auto session = review::Session::open(meet_file);
-    REQUIRE(session.ok());
+    const auto session = opened_meet(folder.path());
+    if (!session) return;
     desk::CourseDesk course({});
     const desk::Keymap keys;
     review::WhatIf change;
     REQUIRE(review::put_setting(change, "brush_counts=false").ok());
-    course.ask(**session, change);
+    course.ask(*session, change);
     CHECK(course.asking());
     CHECK(says(course.what_if_lines(keys), "Ruling every run under both books"));
     for (int i = 0; i < 3000 && course.asking(); ++i) {
         std::this_thread::sleep_for(std::chrono::milliseconds(10));
-        course.update(**session);
+        course.update(*session);
     }
     CHECK_FALSE(course.asking());
     CHECK(says(course.what_if_lines(keys), "Nothing changes in 1 run."));
