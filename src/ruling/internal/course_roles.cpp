@@ -151,8 +151,11 @@ void CourseRoles::make_items(StationRoles& roles) {
         const auto index = static_cast<int>(roles.items.size());
         item_index[item.surface] = index;
         roles.roles[class_of(item.surface)].item = index;
-        roles.items.push_back({class_of(item.surface), item.parts, item.required, -1, item.once,
-                               all_parts_on(class_of(item.surface))});
+        ItemRoles made{class_of(item.surface), item.parts, item.required, -1, item.once, {}, {}};
+        made.pairs = all_parts_on(made.surface);
+        std::copy_if(made.pairs.begin(), made.pairs.end(), std::back_inserter(made.allowed),
+                     [&](PairIndex pair) { return item.parts.has(part_of(pair)); });
+        roles.items.push_back(std::move(made));
     }
     for (std::size_t i = 0; i < station.in_play.size(); ++i) {
         const auto& after = station.in_play[i].after;

@@ -43,7 +43,8 @@ struct ItemRoles {
     bool required = false;
     int after = -1;  ///< item index
     bool once = false;
-    std::vector<PairIndex> pairs;  ///< every part on it
+    std::vector<PairIndex> pairs;    ///< every part on it
+    std::vector<PairIndex> allowed;  ///< those of the parts that it allows
 };
 
 struct RowRoles {

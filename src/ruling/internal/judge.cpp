@@ -178,7 +178,7 @@ void Judge::touch(Part part, SurfaceClass surface, Grade grade) {
     const PairIndex pair = roles_.pair(part, surface);
     if (world_.on_known[pair] && world_.on[pair]) return choices_.refuse();
     set_on(pair, false);
-    if (world_.phase == Phase::under_way) require_consistent();
+    require_consistent();
     set_on(pair, true);
     if (world_.phase == Phase::under_way)
         touch_under_way(part, surface, grade);
@@ -191,7 +191,7 @@ void Judge::release(Part part, SurfaceClass surface) {
     const PairIndex pair = roles_.pair(part, surface);
     if (world_.on_known[pair] && !world_.on[pair]) return choices_.refuse();
     set_on(pair, true);
-    if (world_.phase == Phase::under_way) require_consistent();
+    require_consistent();
     set_on(pair, false);
     if (world_.phase == Phase::under_way)
         release_under_way(surface);
@@ -422,7 +422,7 @@ void Judge::use_item(int item) {
 void Judge::set_off() {
     world_.set_off = true;
     stop(kRest);
-    if (here().station->cap && world_.attempts == 0 && !(world_.running & kStationCap)) start(kStationCap);
+    if (here().station->cap && !(world_.running & kStationCap)) start(kStationCap);
     if (here().station->start_plane_until != course::BehindUntil::set_off) return;
     const std::vector<SideIndex>& sides = here().start_sides;
     if (std::any_of(sides.begin(), sides.end(), [this](SideIndex side) { return past(side); }))

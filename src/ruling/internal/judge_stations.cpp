@@ -121,7 +121,7 @@ void Judge::begin(std::size_t station) {
         if (world_.on_known[pair] && world_.on[pair]) world_.stood |= 1U << station;
     }
     for (std::size_t i = 0; i < here().items.size(); ++i) {
-        if (!use_matters(static_cast<int>(i)) || !any_on(here().items[i].pairs)) continue;
+        if (!use_matters(static_cast<int>(i)) || !any_on(here().items[i].allowed)) continue;
         world_.touched |= std::uint64_t{1} << i;
         reach(here().roles[here().items[i].surface].credit);
     }
@@ -130,7 +130,7 @@ void Judge::begin(std::size_t station) {
     // attempt.
     if (!world_.item_touched && here().return_ends_attempt) {
         world_.item_touched = std::any_of(here().items.begin(), here().items.end(),
-                                          [this](const ItemRoles& item) { return any_on(item.pairs); });
+                                          [this](const ItemRoles& item) { return any_on(item.allowed); });
     }
     if (world_.item_touched) world_.clear_of_start = !any_on(here().on_start);
 }

@@ -289,6 +289,7 @@ base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
     for (const Mark& mark : evidence.marks) {
         PreparedMark made;
         made.possible = mark.possible;
+        if (mark.possible) prepared.possible.set(prepared.marks.size());
         for (const Happening& what : mark.alternatives) {
             const Event event = event_of(roles, what);
             if (event.kind == EventKind::touch || event.kind == EventKind::release)

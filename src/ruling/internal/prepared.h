@@ -8,6 +8,7 @@
 
 #include "base/result.h"
 #include "ruling/evidence.h"
+#include "ruling/internal/bits.h"
 #include "ruling/internal/foresight.h"
 #include "ruling/internal/roles.h"
 
@@ -26,7 +27,7 @@ struct Event {
     Direction direction = Direction::forward;
     SignalKind signal = SignalKind::start_given;
     InfractionKind infraction = InfractionKind::assistance;
-    friend bool operator==(const Event&, const Event&) = default;
+    friend auto operator<=>(const Event&, const Event&) = default;
 };
 
 /// A moment on a clock: what is known of it is that the clock then stands at 'time'. A clip has one clock; a
@@ -92,6 +93,7 @@ struct LooseMoment {
 
 struct Prepared {
     std::vector<PreparedMark> marks;  ///< in the order of Evidence::marks
+    MarkBits possible;                ///< those that may not have happened
     std::vector<MarkInTime> by_time;  ///< roughly: by the late end of the first bracket that has one
     std::vector<PreparedStatement> statements;
     std::vector<std::vector<Moment>> moments;  ///< by clip, ascending

@@ -13,8 +13,7 @@ class Replay {
     std::vector<Turn> tell(const std::vector<Search::Passage>& passages) {
         WorldState before;
         for (const Search::Passage& passage : passages) {
-            const Step::Kind kind = passage.step->kind;
-            if (kind != Step::Kind::skipped && kind != Step::Kind::end) {
+            if (passage.step->kind != Step::Kind::end) {
                 std::optional<Turn> turn = best_turn(passage, before);
                 if (turn) add(*turn);
             }
@@ -152,15 +151,36 @@ class Replay {
         return coverage.pairs[roles_.pair(event.part, event.surface)];
     }
 
-    /// As late as nobody watches it.
+    /// As late as nobody watches it and it changes nothing but the contact itself.
     void put_in(const Step& change) {
-        std::size_t place = turns_.size();
-        while (place > 0 && covers(covered_[place - 1], change.event))
+        std::size_t latest = turns_.size();
+        while (latest > 0 && covers(covered_[latest - 1], change.event))
+            --latest;
+        std::size_t place = latest;
+        while (place > 0 && !is_harmless(place, change.event) && !covers(covered_[place - 1], change.event))
             --place;
+        if (!is_harmless(place, change.event)) place = latest;
         const WorldState& then = place > 0 ? turns_[place - 1].after : WorldState{};
         turns_.insert(turns_.begin() + static_cast<std::ptrdiff_t>(place), Turn{change, then, then, 0, {}});
         covered_.insert(covered_.begin() + static_cast<std::ptrdiff_t>(place),
                         place > 0 ? covered_[place - 1] : Coverage{});
+    }
+
+    [[nodiscard]] bool is_harmless(std::size_t place, const Event& event) const {
+        const WorldState before = place > 0 ? turns_[place - 1].after : WorldState{};
+        bool harmless = false;
+        for_every_choice([&](Choices& choices) {
+            Judge judge(roles_, before, choices, -1);
+            judge.act(event);
+            if (choices.refused() || !judge.decided().empty()) return;
+            WorldState after = judge.after();
+            after.on = before.on;
+            after.on_known = before.on_known;
+            after.past = before.past;
+            after.past_known = before.past_known;
+            harmless |= after == before;
+        });
+        return harmless;
     }
 
     void add(const Turn& turn) {

@@ -26,6 +26,8 @@ class Roles {
         return c < course_->class_count() ? station(k).roles[c] : kNoRole;
     }
     [[nodiscard]] std::size_t class_count() const { return course_->class_count() + named_.size(); }
+    /// Of these, those that the course's stations use come before all others from kFirstUsed on.
+    [[nodiscard]] std::size_t used_class_count() const { return course_->class_count(); }
     [[nodiscard]] SurfaceClass class_of(course::SurfaceId surface) const;
     /// One surface that stands for the class; none for undeclared things.
     [[nodiscard]] course::SurfaceId surface_of(SurfaceClass c) const;

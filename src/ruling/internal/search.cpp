@@ -108,7 +108,8 @@ void Search::expand(StateIndex index) {
 void Search::find_limits(const State& from) {
     limits_.assign(prepared_.clocks, {kNoLimit, kNoLimit, -1});
     for (std::size_t f = 0; f < prepared_.marks.size(); ++f) {
-        if (from.done[f]) continue;
+        // What may not have happened holds nothing else back.
+        if (from.done[f] || prepared_.marks[f].possible) continue;
         const auto mark = static_cast<int>(f);
         for (const Interval& interval : prepared_.marks[f].intervals) {
             if (!interval.until) continue;
@@ -269,7 +270,7 @@ void Search::start_deadline(Zone& zone, Deadline deadline, const WorldState& aft
         // outward; while the capture time is unknown, only that it is one.
         const std::int64_t drift = drift_over(length, settings_);
         const bool known = prepared_.durations_known || length == 0;
-        return zone.tighten(since, node, at_most(known ? drift - length : 0)) &&
+        return zone.tighten(since, node, known ? at_most(drift - length) : below(0)) &&
                (!known || zone.tighten(node, since, at_most(length + drift)));
     };
     const std::int64_t length = length_of(roles_, deadline, after).ns;
@@ -299,12 +300,6 @@ void Search::step_mark(const State& from, std::size_t mark) {
         step.event = event;
         branch(from, {*zone, done, from.passed}, step, [&](Judge& judge) { judge.act(event); });
     }
-    if (!prepared.possible) return;
-    State skipped = from;
-    skipped.done = done;
-    step.kind = Step::Kind::skipped;
-    simplify(skipped, covered_);
-    add(std::move(skipped), step, {});
 }
 
 void Search::step_moment(const State& from, std::size_t clip) {

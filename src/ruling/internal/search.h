@@ -110,6 +110,7 @@ class Search {
     void move_clocks(Zone& zone, const WorldState& before, const WorldState& after,
                      const ClockMoves& moves) const;
     void start_deadline(Zone& zone, Deadline deadline, const WorldState& after, std::uint8_t started) const;
+    void pass_over(State& state) const;
     void simplify(State& state, const Coverage& covered) const;
     /// Those of the contacts known to be off that cannot come on unseen without failing what is under way.
     [[nodiscard]] PairBits still_off(const WorldState& world, const PairBits& of) const;

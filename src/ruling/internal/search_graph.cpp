@@ -1,6 +1,7 @@
 #include "ruling/internal/search_graph.h"
 
 #include <algorithm>
+#include <map>
 
 namespace plumbmark::ruling {
 namespace {
@@ -89,81 +90,85 @@ void SearchGraph::meet(std::span<const Fact> facts) {
 }
 
 std::vector<Ending> SearchGraph::endings() const {
-    std::vector<Ending> endings;
-    // The same decision by another event is another example: one may be easier to believe.
-    struct Kind {
-        Fact fact;
-        Step::Kind by;
-        Event event;
-        bool operator==(const Kind&) const = default;
-    };
-    std::vector<Kind> told;
-    for (const Way& way : ways()) {
-        const Step& step = edges_[way.edge].step;
-        const Kind kind{way.fact, step.kind, step.event};
-        if (std::find(told.begin(), told.end(), kind) != told.end()) continue;
-        told.push_back(kind);
-        endings.push_back(world_through(way));
-    }
-    // A course without a station, and a world without a decision, have their ending, too.
-    if (endings.empty() && !nodes_.empty() && is_live(0)) endings.push_back(world_through({}));
-    return endings;
-}
-
-std::vector<SearchGraph::Way> SearchGraph::ways() const {
-    std::vector<Way> ways;
+    Examples examples;
+    bool some_wait = false;
     for (EdgeIndex e = 0; e < edges_.size(); ++e) {
-        if (edges_[e].fact_count == 0 || !is_live(edges_[e].to) || !is_live(edges_[e].from)) continue;
+        if (edges_[e].fact_count == 0 || !is_live(edges_[e].to)) continue;
         for (const Fact& fact : facts(edges_[e])) {
-            if (fact.decision.mark >= 0 || edges_[e].to == kEndOfWorld)
-                ways.push_back({e, kNoEdge, fact});
-            else
-                add_told(e, fact, ways);
+            const bool waits = fact.decision.mark < 0 && edges_[e].to != kEndOfWorld;
+            some_wait |= waits;
+            if (!waits && is_new(examples, e, fact)) examples.endings.push_back(world_through(e, {}));
         }
     }
-    return ways;
+    if (some_wait) add_told(examples);
+    // A course without a station, and a world without a decision, have their ending, too.
+    if (examples.endings.empty() && !nodes_.empty() && is_live(0))
+        examples.endings.push_back(world_through(kNoEdge, {}));
+    return std::move(examples.endings);
+}
+
+/// The same decision by another event is another example: one may be easier to believe.
+bool SearchGraph::is_new(Examples& examples, EdgeIndex edge, const Fact& fact) const {
+    const Step& step = edges_[edge].step;
+    return examples.told.insert({fact, step.kind, step.event}).second;
 }
 
 /// What an unseen event or a deadline decided is known at the latest by the next seen event: by each that can
-/// be next.
-void SearchGraph::add_told(EdgeIndex at, const Fact& fact, std::vector<Way>& ways) const {
-    std::vector<bool> visited(nodes_.size());
-    std::vector<StateIndex> left{edges_[at].to};
-    visited[left.front()] = true;
-    bool untold = false;
-    while (!left.empty()) {
-        const StateIndex state = left.back();
-        left.pop_back();
-        for (EdgeIndex e = nodes_[state].first_out; e != kNoEdge; e = edges_[e].next_out) {
-            const Edge& edge = edges_[e];
-            if (!is_live(edge.to)) continue;
-            if (is_seen(edge.step)) {
-                Way way{at, e, fact};
-                way.fact.decision.mark = edge.step.mark;
-                ways.push_back(way);
-            } else if (edge.to == kEndOfWorld) {
-                if (!untold) ways.push_back({at, e, fact});
-                untold = true;
-            } else if (!visited[edge.to]) {
-                visited[edge.to] = true;
-                left.push_back(edge.to);
+/// be next. So from each seen event back to all that can lie before it, and from the end.
+void SearchGraph::add_told(Examples& examples) const {
+    std::map<std::int16_t, std::vector<EdgeIndex>> tellers;
+    for (EdgeIndex e = 0; e < edges_.size(); ++e) {
+        if (!is_live(edges_[e].to)) continue;
+        if (is_seen(edges_[e].step)) tellers[edges_[e].step.mark].push_back(e);
+        if (edges_[e].to == kEndOfWorld) tellers[-1].push_back(e);
+    }
+    for (const auto& [mark, edges] : tellers) {
+        // By state: the next edge on a way on which this mark is the next that is seen.
+        std::unordered_map<StateIndex, EdgeIndex> towards;
+        std::vector<StateIndex> left;
+        const auto reach = [&](EdgeIndex e) {
+            if (towards.emplace(edges_[e].from, e).second) left.push_back(edges_[e].from);
+        };
+        for (const EdgeIndex e : edges)
+            reach(e);
+        for (std::size_t next = 0; next < left.size(); ++next) {
+            for (EdgeIndex e = nodes_[left[next]].come_by; e != kNoEdge; e = edges_[e].next_in) {
+                tell_waiting(examples, e, mark, towards);
+                if (!is_seen(edges_[e].step)) reach(e);
             }
         }
     }
 }
 
-Ending SearchGraph::world_through(const Way& way) const {
+/// The decisions of this edge that wait for a seen event, as told by this one.
+void SearchGraph::tell_waiting(Examples& examples, EdgeIndex edge, std::int16_t mark,
+                               const std::unordered_map<StateIndex, EdgeIndex>& towards) const {
+    for (Fact fact : facts(edges_[edge])) {
+        if (fact.decision.mark >= 0) continue;
+        fact.decision.mark = mark;
+        if (!is_new(examples, edge, fact)) continue;
+        std::vector<EdgeIndex> until_told;
+        for (StateIndex at = edges_[edge].to; until_told.empty() || !tells(until_told.back(), mark);
+             at = edges_[until_told.back()].to)
+            until_told.push_back(towards.at(at));
+        examples.endings.push_back(world_through(edge, until_told));
+    }
+}
+
+bool SearchGraph::tells(EdgeIndex edge, std::int16_t mark) const {
+    return mark < 0 ? edges_[edge].to == kEndOfWorld
+                    : is_seen(edges_[edge].step) && edges_[edge].step.mark == mark;
+}
+
+/// A world over this edge (none: any), then over those, then to an end.
+Ending SearchGraph::world_through(EdgeIndex edge, const std::vector<EdgeIndex>& then) const {
     Ending ending;
     StateIndex at = 0;
-    if (way.edge != kNoEdge) {
-        ending.edges = way_to(edges_[way.edge].from);
-        ending.edges.push_back(way.edge);
-        at = edges_[way.edge].to;
-    }
-    if (way.told_by != kNoEdge) {
-        const std::vector<EdgeIndex> until_told = between(at, way.told_by);
-        ending.edges.insert(ending.edges.end(), until_told.begin(), until_told.end());
-        at = edges_[way.told_by].to;
+    if (edge != kNoEdge) {
+        ending.edges = way_to(edges_[edge].from);
+        ending.edges.push_back(edge);
+        ending.edges.insert(ending.edges.end(), then.begin(), then.end());
+        at = edges_[ending.edges.back()].to;
     }
     while (at != kEndOfWorld) {
         ending.edges.push_back(nodes_[at].way_out);
@@ -177,23 +182,6 @@ std::vector<EdgeIndex> SearchGraph::way_to(StateIndex state) const {
     std::vector<EdgeIndex> way;
     for (EdgeIndex e = nodes_[state].come_by; e != kNoEdge; e = nodes_[edges_[e].from].come_by)
         way.push_back(e);
-    std::reverse(way.begin(), way.end());
-    return way;
-}
-
-/// From the state, with nothing seen on the way, to this edge and over it.
-std::vector<EdgeIndex> SearchGraph::between(StateIndex from, EdgeIndex told_by) const {
-    std::unordered_map<StateIndex, EdgeIndex> come_by{{from, kNoEdge}};
-    std::vector<StateIndex> left{from};
-    for (std::size_t next = 0; next < left.size() && !come_by.contains(kEndOfWorld); ++next) {
-        for (EdgeIndex e = nodes_[left[next]].first_out; e != kNoEdge; e = edges_[e].next_out) {
-            if (is_seen(edges_[e].step) || edges_[e].to == kEndOfWorld || !is_live(edges_[e].to)) continue;
-            if (come_by.emplace(edges_[e].to, e).second) left.push_back(edges_[e].to);
-        }
-    }
-    std::vector<EdgeIndex> way{told_by};
-    for (StateIndex at = edges_[told_by].from; at != from; at = edges_[way.back()].from)
-        way.push_back(come_by.at(at));
     std::reverse(way.begin(), way.end());
     return way;
 }

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <limits>
 #include <optional>
+#include <set>
 #include <span>
 #include <unordered_map>
 #include <vector>
@@ -25,10 +26,10 @@ using StoryId = std::uint32_t;
 
 /// One step of a world.
 struct Step {
-    enum class Kind : std::uint8_t { begin, mark, skipped, unseen, moment, deadline, end } kind = Kind::begin;
+    enum class Kind : std::uint8_t { begin, mark, unseen, moment, deadline, end } kind = Kind::begin;
     Deadline deadline = kHold;
     bool unseen_finish = false;
-    std::int16_t mark = -1;  ///< for mark and skipped
+    std::int16_t mark = -1;  ///< for mark
     std::int16_t clip = -1;  ///< for moment
     std::int32_t moment = -1;
     Event event;  ///< what happened, for mark and unseen
@@ -102,11 +103,16 @@ class SearchGraph {
         EdgeIndex first_out = kNoEdge;
         EdgeIndex way_out = kNoEdge;  ///< the next edge of a way to an end; none: no way is known
     };
-    /// One way in which a station was decided.
-    struct Way {
-        EdgeIndex edge = kNoEdge;     ///< where it was decided
-        EdgeIndex told_by = kNoEdge;  ///< the next seen event, where that tells it
+    /// What is told of a decision by an example of it.
+    struct Kind {
         Fact fact;
+        Step::Kind by;
+        Event event;
+        friend auto operator<=>(const Kind&, const Kind&) = default;
+    };
+    struct Examples {
+        std::set<Kind> told;
+        std::vector<Ending> endings;
     };
     struct StoryStep {
         StoryId before = 0;
@@ -122,11 +128,13 @@ class SearchGraph {
     }
     void bring_to_life(EdgeIndex edge);
     void meet(std::span<const Fact> facts);
-    [[nodiscard]] std::vector<Way> ways() const;
-    void add_told(EdgeIndex at, const Fact& fact, std::vector<Way>& ways) const;
-    [[nodiscard]] Ending world_through(const Way& way) const;
+    [[nodiscard]] bool is_new(Examples& examples, EdgeIndex edge, const Fact& fact) const;
+    void add_told(Examples& examples) const;
+    void tell_waiting(Examples& examples, EdgeIndex edge, std::int16_t mark,
+                      const std::unordered_map<StateIndex, EdgeIndex>& towards) const;
+    [[nodiscard]] bool tells(EdgeIndex edge, std::int16_t mark) const;
+    [[nodiscard]] Ending world_through(EdgeIndex edge, const std::vector<EdgeIndex>& then) const;
     [[nodiscard]] std::vector<EdgeIndex> way_to(StateIndex state) const;
-    [[nodiscard]] std::vector<EdgeIndex> between(StateIndex from, EdgeIndex told_by) const;
     void tell(Ending& ending) const;
 
     std::vector<Node> nodes_;

@@ -6,7 +6,20 @@
 
 namespace plumbmark::ruling {
 
+/// A possible event whose time is over did not happen.
+void Search::pass_over(State& state) const {
+    MarkBits left = prepared_.possible & ~state.done;
+    for (std::size_t m = left._Find_first(); m < kMostMarks; m = left._Find_next(m)) {
+        const auto& seen = prepared_.marks[m].intervals;
+        const bool over = std::any_of(seen.begin(), seen.end(), [&](const Interval& i) {
+            return i.until && !state.zone.allows(kLast, offset(i.until_at.clock), below(i.until_at.time));
+        });
+        if (over) state.done.set(m);
+    }
+}
+
 void Search::simplify(State& state, const Coverage& covered) const {
+    if (prepared_.possible.any()) pass_over(state);
     PairBits wanted;
     SideBits sides;
     // Of the marks in the order of their times nearly all are done up to one, and none after it.
@@ -135,7 +148,8 @@ void Search::make_plural(StateIndex state) {
 }
 
 void Search::record_end(const State& from) {
-    if (from.done.count() != prepared_.marks.size() || from.world.running != 0 || from.awaits_call) return;
+    if ((from.done | prepared_.possible).count() != prepared_.marks.size()) return;
+    if (from.world.running != 0 || from.awaits_call) return;
     for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
         if (from.passed[clip] != prepared_.moments[clip].size()) return;
     }

@@ -5,7 +5,8 @@
 
 namespace plumbmark::ruling {
 
-/// Any one touch out of play does what every other would; of a surface that nothing uses, where there is one.
+/// Of a surface that no station uses, any one touch does what every other would, and less than one of another
+/// station's: that could be made at the next instant as well.
 void Search::add_out_of_play(const WorldState& world, const Coverage& covered,
                              std::vector<Event>& events) const {
     const auto add_first_of = [&](SurfaceClass c) {
@@ -24,10 +25,13 @@ void Search::add_out_of_play(const WorldState& world, const Coverage& covered,
         return false;
     };
     if (add_first_of(CourseRoles::kRest)) return;
-    for (std::size_t c = roles_.class_count(); c-- > CourseRoles::kFirstUsed;) {
+    const std::size_t used_end = roles_.used_class_count();
+    for (std::size_t c = used_end; c < roles_.class_count(); ++c) {
         if (add_first_of(static_cast<SurfaceClass>(c))) return;
     }
-    add_first_of(CourseRoles::kUndeclared);
+    if (add_first_of(CourseRoles::kUndeclared)) return;
+    for (std::size_t c = CourseRoles::kFirstUsed; c < used_end; ++c)
+        add_first_of(static_cast<SurfaceClass>(c));
 }
 
 std::vector<Event> Search::unseen_events(const State& from, const Coverage& covered) const {
