@@ -253,6 +253,7 @@ class Review {
 
     // At some later frame, how it then was with a contact that came or went in the story.
     void state_later(const Story& story) {
+        if (story.events.empty()) return;
         ruling::ContactStatement said;
         const int frame = dice_.below(frames_);
         const Told& some = dice_.of(story.events);
