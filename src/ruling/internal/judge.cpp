@@ -378,8 +378,8 @@ void Judge::touch_under_way(Part part, SurfaceClass surface, Grade grade) {
     const bool start_only = role.start && role.item < 0 && !role.landing;
     if (start_only && world_.item_touched && world_.clear_of_start)
         return end_attempt(clause_bit(Clause::attempt));
-    if (role.item >= 0 && item_allows(role, part)) use_item(role.item);
-    if (role.landing && !role.start && !world_.set_off) set_off();
+    if (role.item >= 0 && item_allows(role, part) && !use_item(role.item)) return;
+    if (role.landing && !role.start && !world_.set_off && !set_off()) return;
     if (world_.set_off) reach(role.credit);
     check_landing();
 }
@@ -404,29 +404,30 @@ void Judge::release_under_way(SurfaceClass surface) {
         const bool watched_for = (world_.item_touched && !world_.clear_of_start) || !world_.set_off;
         if (watched_for && !any_on(here().on_start)) {
             if (world_.item_touched) world_.clear_of_start = true;
-            if (!world_.set_off && !here().station->step_down_allowed) set_off();
+            if (!world_.set_off && !here().station->step_down_allowed && !set_off()) return;
         }
     }
     check_landing();
 }
 
-void Judge::use_item(int item) {
+bool Judge::use_item(int item) {
     world_.touched |= std::uint64_t{1} << item;
     if (!world_.item_touched) {
         world_.item_touched = true;
         world_.clear_of_start = !any_on(here().on_start);
     }
-    if (!world_.set_off) set_off();
+    return world_.set_off || set_off();
 }
 
-void Judge::set_off() {
+bool Judge::set_off() {
     world_.set_off = true;
     stop(kRest);
     if (here().station->cap && !(world_.running & kStationCap)) start(kStationCap);
-    if (here().station->start_plane_until != course::BehindUntil::set_off) return;
     const std::vector<SideIndex>& sides = here().start_sides;
-    if (std::any_of(sides.begin(), sides.end(), [this](SideIndex side) { return past(side); }))
-        breach(clause_bit(Clause::start));
+    const bool ahead = here().station->start_plane_until == course::BehindUntil::set_off &&
+                       std::any_of(sides.begin(), sides.end(), [this](SideIndex side) { return past(side); });
+    if (ahead) breach(clause_bit(Clause::start));
+    return !ahead;
 }
 
 void Judge::breach(std::uint16_t clauses) {

@@ -82,8 +82,9 @@ class Judge {
     [[nodiscard]] bool is_passed_over(Grade grade);
     [[nodiscard]] bool item_allows(const Role& role, course::Part part) const;
     [[nodiscard]] bool use_matters(int item) const;
-    void use_item(int item);
-    void set_off();
+    /// False when that set off ahead of the start plane, which ended the attempt.
+    [[nodiscard]] bool use_item(int item);
+    [[nodiscard]] bool set_off();
     void reach(std::int32_t points);
     void breach(std::uint16_t clauses);
     void end_attempt(std::uint16_t clauses);

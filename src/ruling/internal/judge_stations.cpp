@@ -79,8 +79,7 @@ bool Judge::set_off_from_waiting(std::size_t station) {
     } else {
         stop(kStationCap);
     }
-    set_off();
-    return world_.phase == Phase::under_way;
+    return set_off();
 }
 
 void Judge::wait_for(std::size_t station, bool retrying) {

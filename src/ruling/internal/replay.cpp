@@ -157,13 +157,20 @@ class Replay {
         while (latest > 0 && covers(covered_[latest - 1], change.event))
             --latest;
         std::size_t place = latest;
-        while (place > 0 && !is_harmless(place, change.event) && !covers(covered_[place - 1], change.event))
+        while (place > 0 && !is_harmless(place, change.event) && !covers(covered_[place - 1], change.event) &&
+               !knows(turns_[place - 1].after, change.event))
             --place;
         if (!is_harmless(place, change.event)) place = latest;
         const WorldState& then = place > 0 ? turns_[place - 1].after : WorldState{};
         turns_.insert(turns_.begin() + static_cast<std::ptrdiff_t>(place), Turn{change, then, then, 0, {}});
         covered_.insert(covered_.begin() + static_cast<std::ptrdiff_t>(place),
                         place > 0 ? covered_[place - 1] : Coverage{});
+    }
+
+    /// Whether the world knew then what the event changes: it cannot have been earlier.
+    [[nodiscard]] bool knows(const WorldState& world, const Event& event) const {
+        if (event.kind == EventKind::cross) return world.past_known[roles_.side(event.crosser, event.plane)];
+        return world.on_known[roles_.pair(event.part, event.surface)];
     }
 
     [[nodiscard]] bool is_harmless(std::size_t place, const Event& event) const {
