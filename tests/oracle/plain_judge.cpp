@@ -265,7 +265,11 @@ class Turn : public Facts {
         s_.cap_due = kNever;
         begin_attempt();
         for (std::size_t k = 0; k < here().in_play.size(); ++k) {
-            if (!any_on(here().in_play[k].surface)) continue;
+            const course::Item& item = here().in_play[k];
+            const bool held = std::any_of(parts_.begin(), parts_.end(), [&](Part part) {
+                return item.parts.has(part) && on(part, item.surface);
+            });
+            if (!held) continue;
             s_.used = static_cast<std::uint16_t>(s_.used | (1U << k));
             reach(here().in_play[k].surface);
         }

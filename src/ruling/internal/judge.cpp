@@ -67,6 +67,7 @@ bool Judge::on(PairIndex pair) {
     if (!world_.on_known[pair]) {
         const std::optional<bool> told = watch_.ahead ? watch_.ahead->contact(pair) : std::nullopt;
         set_on(pair, told ? *told : choices_.choose());
+        if (world_.on[pair]) note_standing(pair);
     }
     return world_.on[pair];
 }
@@ -128,6 +129,7 @@ void Judge::require_consistent() {
         }
     }
     if (world_.phase != Phase::under_way) return;
+    if (!crossed_sides_past()) return choices_.refuse();
     const bool stands =
         !world_.set_off && (world_.stood >> world_.at & 1U) && !here().station->step_down_allowed;
     if (stands && !any_on(here().on_start)) choices_.refuse();
@@ -141,6 +143,15 @@ bool Judge::once_items_held() {
     for (std::size_t i = 0; i < station.items.size(); ++i) {
         const bool held = station.items[i].once && (world_.touched >> i & 1U) && !(world_.left >> i & 1U);
         if (held && !any_on(station.items[i].pairs)) return false;
+    }
+    return true;
+}
+
+/// A landing plane that was crossed and not crossed back has its crosser past it.
+bool Judge::crossed_sides_past() const {
+    for (std::size_t i = 0; i < here().planes.size(); ++i) {
+        const SideIndex side = roles_.side(here().planes[i].crosser, here().planes[i].plane);
+        if ((world_.crossed >> i & 1U) && world_.past_known[side] && !world_.past[side]) return false;
     }
     return true;
 }
@@ -191,6 +202,7 @@ void Judge::release(Part part, SurfaceClass surface) {
     const PairIndex pair = roles_.pair(part, surface);
     if (world_.on_known[pair] && !world_.on[pair]) return choices_.refuse();
     set_on(pair, true);
+    note_standing(pair);
     require_consistent();
     set_on(pair, false);
     if (world_.phase == Phase::under_way)
@@ -207,7 +219,16 @@ void Judge::state_contact(Part part, SurfaceClass surface, bool value) {
         return;
     }
     set_on(pair, value);
+    if (value) note_standing(pair);
     require_consistent();
+}
+
+/// A part that is on a start surface while the run waits has stood there since.
+void Judge::note_standing(PairIndex pair) {
+    if (world_.phase != Phase::waiting) return;
+    for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
+        if (roles_.role(k, class_of_pair(pair)).start) world_.stood |= 1U << k;
+    }
 }
 
 void Judge::vouch(const PairBits& pairs, const SideBits& sides) {

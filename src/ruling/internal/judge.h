@@ -65,6 +65,8 @@ class Judge {
     [[nodiscard]] bool has_stood(std::size_t station);
     void require_consistent();
     [[nodiscard]] bool once_items_held();
+    [[nodiscard]] bool crossed_sides_past() const;
+    void note_standing(PairIndex pair);
 
     // Contacts and sides alone.
     void set_on(PairIndex pair, bool value);
