@@ -52,6 +52,17 @@ std::uint16_t broken_by_touch(const Roles& roles, const WorldState& world, Part 
     return clauses;
 }
 
+bool touch_tells(const Roles& roles, const WorldState& world, Part part, SurfaceClass surface) {
+    if (world.phase == Phase::waiting) return true;  // it may begin a station, or be standing there
+    if (roles.book().brush_counts && broken_by_touch(roles, world, part, surface) != 0) return true;
+    const Role& role = roles.role(world.at, surface);
+    if (!world.set_off && (role.item >= 0 || (role.landing && !role.start))) return true;
+    if (role.start && !(world.stood >> world.at & 1U)) return true;
+    if (role.start && world.item_touched && world.clear_of_start) return true;
+    if (role.credit > world.credit) return true;
+    return role.item >= 0 && (!world.item_touched || !(world.touched >> role.item & 1U));
+}
+
 Judge::Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark,
              const Watch& watch)
     : roles_(roles), world_(before), choices_(choices), mark_(mark), watch_(watch) {}

@@ -129,6 +129,11 @@ constexpr std::uint16_t clause_bit(Clause clause) {
 [[nodiscard]] std::uint16_t broken_by_touch(const Roles& roles, const WorldState& world, course::Part part,
                                             SurfaceClass surface);
 
+/// Whether a touch does anything but make the contact: where it does not, a contact that nobody watches may
+/// be there without anybody knowing since when.
+[[nodiscard]] bool touch_tells(const Roles& roles, const WorldState& world, course::Part part,
+                               SurfaceClass surface);
+
 /// How long the deadline runs when it is started in this world.
 [[nodiscard]] base::Duration length_of(const Roles& roles, Deadline deadline, const WorldState& world);
 

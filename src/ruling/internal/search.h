@@ -112,7 +112,7 @@ class Search {
     void start_deadline(Zone& zone, Deadline deadline, const WorldState& after, std::uint8_t started) const;
     void pass_over(State& state) const;
     void simplify(State& state, const Coverage& covered) const;
-    /// Those of the contacts known to be off that cannot come on unseen without failing what is under way.
+    /// Those of the contacts known to be off that cannot come on unseen without another effect.
     [[nodiscard]] PairBits still_off(const WorldState& world, const PairBits& of) const;
 
     [[nodiscard]] static std::size_t hash_of(const State& state);

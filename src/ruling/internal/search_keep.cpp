@@ -46,8 +46,8 @@ void Search::simplify(State& state, const Coverage& covered) const {
         sides |= roles_.sides_from(std::min<std::size_t>(state.world.at, roles_.station_count()));
     }
     // Where nobody watches, a contact may change at any time: it is not known, whatever it was. But one that
-    // was off and whose touch would break a clause stays off until a touch of its own, which is another
-    // world.
+    // was off and whose touch would do more than make the contact stays off until a touch of its own, which
+    // is another world.
     wanted &= covered.pairs | still_off(state.world, wanted & ~covered.pairs);
     sides &= covered.sides;
     state.world.on_known &= wanted;
@@ -58,11 +58,10 @@ void Search::simplify(State& state, const Coverage& covered) const {
 
 PairBits Search::still_off(const WorldState& world, const PairBits& of) const {
     PairBits off;
-    if (world.phase != Phase::under_way || !roles_.book().brush_counts) return off;
+    if (world.phase != Phase::under_way && world.phase != Phase::waiting) return off;
     const PairBits candidates = of & world.on_known & ~world.on;
-    if (candidates.none()) return off;
     for (std::size_t p = candidates._Find_first(); p < kMostPairs; p = candidates._Find_next(p)) {
-        if (broken_by_touch(roles_, world, part_of(p), class_of_pair(p)) != 0) off.set(p);
+        if (touch_tells(roles_, world, part_of(p), class_of_pair(p))) off.set(p);
     }
     return off;
 }

@@ -5,6 +5,16 @@
 
 namespace plumbmark::ruling {
 
+namespace {
+
+bool is_first(std::vector<std::uint32_t>& met, std::uint32_t kind) {
+    if (std::find(met.begin(), met.end(), kind) != met.end()) return false;
+    met.push_back(kind);
+    return true;
+}
+
+}  // namespace
+
 /// Of a surface that no station uses, any one touch does what every other would, and less than one of another
 /// station's: that could be made at the next instant as well.
 void Search::add_out_of_play(const WorldState& world, const Coverage& covered,
@@ -49,21 +59,21 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
         const Role& role = roles_.role(world.at, c);
         const bool own = role.start || role.landing || role.item >= 0 || role.previous_item;
         if (under_way ? !own : !matters_waiting) continue;
-        std::vector<std::uint32_t> added;
+        std::vector<std::uint32_t> touched, released;
         for (const course::Part part : course::kAllParts) {
             const PairIndex pair = roles_.pair(part, c);
             if (part == course::Part::loose && !loose_counts) continue;
             if (covered.pairs[pair]) continue;
-            // Of parts that nothing tells apart, one speaks for all.
-            if (std::find(added.begin(), added.end(), roles_.kind_of(pair)) != added.end()) continue;
-            added.push_back(roles_.kind_of(pair));
+            // Of parts that nothing tells apart, one speaks for all: one that is not known to be off, for a
+            // release.
+            const bool known_off = world.on_known[pair] && !world.on[pair];
             Event event;
             event.part = part;
             event.surface = c;
             event.kind = EventKind::touch;
-            events.push_back(event);
+            if (is_first(touched, roles_.kind_of(pair))) events.push_back(event);
             event.kind = EventKind::release;
-            events.push_back(event);
+            if (!known_off && is_first(released, roles_.kind_of(pair))) events.push_back(event);
         }
     }
     if (under_way) add_out_of_play(world, covered, events);
