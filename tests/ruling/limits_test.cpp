@@ -73,7 +73,8 @@ RuleCase with_landings(std::size_t count) {
 
 }  // namespace
 
-TEST_CASE("a mark that names what the book or the review does not have is refused with its number") {
+TEST_CASE("a mark that names what the book or the review does not have is refused with its number",
+          "[limits]") {
     REQUIRE(ruled(hop()).ok());
     RuleCase one = hop();
     one.evidence.marks[1].alternatives = {ruling::Release{course::Part::left_foot, course::SurfaceId{2}}};
@@ -96,7 +97,7 @@ TEST_CASE("a mark that names what the book or the review does not have is refuse
     expect_refused(one, "mark 2: it names no event");
 }
 
-TEST_CASE("an empty bracket, a span that runs backwards and a number given twice are refused") {
+TEST_CASE("an empty bracket, a span that runs backwards and a number given twice are refused", "[limits]") {
     RuleCase one = hop();
     one.evidence.marks[0].sightings[0].until = one.evidence.marks[0].sightings[0].after;
     expect_refused(one, "mark 2: its bracket is empty");
@@ -111,7 +112,7 @@ TEST_CASE("an empty bracket, a span that runs backwards and a number given twice
     expect_refused(one, "mark 2: two marks of the review have the same number");
 }
 
-TEST_CASE("statements and spans that name what is not there are refused") {
+TEST_CASE("statements and spans that name what is not there are refused", "[limits]") {
     RuleCase one = hop();
     one.evidence.contacts[0].surface = course::SurfaceId{2};
     expect_refused(one, "mark 1: it names a surface that the course book does not have");
@@ -131,7 +132,7 @@ TEST_CASE("statements and spans that name what is not there are refused") {
     CHECK(ruled(one).ok());
 }
 
-TEST_CASE("512 marks are taken and 513 are refused") {
+TEST_CASE("512 marks are taken and 513 are refused", "[limits]") {
     RuleCase one = hop();
     const ruling::Mark touch = one.evidence.marks.back();
     one.evidence.marks.pop_back();
@@ -151,7 +152,7 @@ TEST_CASE("512 marks are taken and 513 are refused") {
     expect_refused(one, "at most 512 marks", Category::unsupported);
 }
 
-TEST_CASE("32 clips are taken and 33 are refused") {
+TEST_CASE("32 clips are taken and 33 are refused", "[limits]") {
     RuleCase one = hop();
     while (one.evidence.clips.size() < 32)
         one.evidence.clips.push_back(one.evidence.clips.front());
@@ -160,7 +161,7 @@ TEST_CASE("32 clips are taken and 33 are refused") {
     expect_refused(one, "at most 32 clips", Category::unsupported);
 }
 
-TEST_CASE("32 stations are taken and 33 are refused") {
+TEST_CASE("32 stations are taken and 33 are refused", "[limits]") {
     RuleCase one = hop();
     one.book.stations[0].exit = course::Exit::free;
     const auto add = [&] {
@@ -175,7 +176,7 @@ TEST_CASE("32 stations are taken and 33 are refused") {
     expect_refused(one, "This course has 33 stations", Category::unsupported);
 }
 
-TEST_CASE("a station of 64 items is taken and one of 65 is refused") {
+TEST_CASE("a station of 64 items is taken and one of 65 is refused", "[limits]") {
     RuleCase one = hop();
     const auto add = [&] {
         course::Item item;
@@ -191,7 +192,7 @@ TEST_CASE("a station of 64 items is taken and one of 65 is refused") {
     expect_refused(one, "at most 64 items", Category::unsupported);
 }
 
-TEST_CASE("36 planes are taken and 37 are refused") {
+TEST_CASE("36 planes are taken and 37 are refused", "[limits]") {
     RuleCase one = hop();
     const auto add = [&] {
         course::Plane plane = one.book.planes[0];
@@ -205,7 +206,7 @@ TEST_CASE("36 planes are taken and 37 are refused") {
     expect_refused(one, "37 planes", Category::unsupported);
 }
 
-TEST_CASE("a course is refused by its number of surfaces just where its refusal says") {
+TEST_CASE("a course is refused by its number of surfaces just where its refusal says", "[limits]") {
     std::size_t most = 0;
     for (std::size_t count = 60; count < 120; ++count) {
         const auto ruling = ruled(with_landings(count));
