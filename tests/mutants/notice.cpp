@@ -80,7 +80,8 @@ int learn(const char* file, std::uint64_t from, std::uint64_t count) {
         const std::string answer = engine_says(seed);
         if (std::chrono::steady_clock::now() - begin > std::chrono::milliseconds(15)) continue;
         const oracle::Comparison comparison = oracle::compare(oracle::random_case(seed));
-        if (comparison.agree && !comparison.skipped) stream << seed << " " << answer << "\n" << std::flush;
+        if (comparison.agree && comparison.skipped == oracle::Skipped::no)
+            stream << seed << " " << answer << "\n" << std::flush;
     }
     return stream.good() ? 0 : 2;
 }
