@@ -6,24 +6,13 @@
 
 #include "oracle/compare.h"
 #include "oracle/random_case.h"
+#include "support/sanitized.h"
 
 using namespace plumbmark;
 using namespace plumbmark::oracle;
+using plumbmark::test::kSanitized;
 
 namespace {
-
-// Under the address sanitizer a case takes many times as long; memory errors show in a few cases as well.
-#if defined(__SANITIZE_ADDRESS__)
-constexpr bool kSanitized = true;
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer)
-constexpr bool kSanitized = true;
-#else
-constexpr bool kSanitized = false;
-#endif
-#else
-constexpr bool kSanitized = false;
-#endif
 
 constexpr int kCases = kSanitized ? 40 : 5'000;
 

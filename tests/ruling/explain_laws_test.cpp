@@ -153,7 +153,7 @@ TEST_CASE("on random reviews a margin holds, and one frame more does not", "[exp
 
 // Not run by itself yet: it meets a review on which the engine ends in Judge::set_off, past the last station,
 // where the touch of an item that is a landing, too, sets off beyond a start plane.
-TEST_CASE("on random reviews settling a doubt leads to the verdicts that its step names", "[.open-engine]") {
+TEST_CASE("on random reviews settling a doubt leads to the verdicts that its step names", "[explain]") {
     int looked_at = 0;
     CHECK(holds(
         "settling a doubt",

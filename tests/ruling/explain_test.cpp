@@ -9,6 +9,7 @@
 
 #include "ruling/case_file.h"
 #include "ruling/ruling.h"
+#include "support/sanitized.h"
 
 namespace plumbmark {
 namespace {
@@ -127,7 +128,11 @@ std::vector<test::RuleCase> all_cases() {
         for (test::RuleCase& one : test::read_cases(text.str(), file.filename().string()))
             cases.push_back(std::move(one));
     }
-    return cases;
+    if (!test::kSanitized) return cases;
+    std::vector<test::RuleCase> some;
+    for (std::size_t i = 0; i < cases.size(); i += 6)
+        some.push_back(std::move(cases[i]));
+    return some;
 }
 
 template <class T>
@@ -145,7 +150,12 @@ ruling::Evidence only(ruling::Evidence evidence, const std::set<MarkId>& ids) {
 /// The station's verdict under this evidence; none when it contradicts itself.
 std::optional<StationRuling> again(const test::RuleCase& one, const ruling::Evidence& evidence,
                                    std::size_t k) {
-    base::Result<RunRuling> ruling = ruling::rule_run(one.book, evidence, one.settings);
+    ruling::Settings verdicts = one.settings;
+    verdicts.explain = verdicts.sentences = false;
+    // Without what it rests on a review may be far more open than it is: then no more is asked than that the
+    // ruling is not simply shown again.
+    verdicts.budget_states = 10'000;
+    base::Result<RunRuling> ruling = ruling::rule_run(one.book, evidence, verdicts);
     if (!ruling.ok()) return std::nullopt;
     return ruling.value().stations[k];
 }
@@ -232,7 +242,7 @@ TEST_CASE("what a ruling rests on shows it, and without any one of it nothing do
             }
         }
     }
-    CHECK(looked_at > 20);
+    CHECK(looked_at > (test::kSanitized ? 3 : 20));
 }
 
 TEST_CASE("a margin holds, and one frame more does not", "[explain]") {
@@ -255,7 +265,7 @@ TEST_CASE("a margin holds, and one frame more does not", "[explain]") {
             if (!station.margin->unlimited) CHECK_FALSE(holds(station.margin->frames + 1));
         }
     }
-    CHECK(looked_at > 20);
+    CHECK(looked_at > (test::kSanitized ? 3 : 20));
 }
 
 TEST_CASE("each world of a NOT SHOWN keeps every bracket and comes to its verdict when its times are pinned",
@@ -307,7 +317,7 @@ TEST_CASE("each world of a NOT SHOWN keeps every bracket and comes to its verdic
         INFO(one.title << ": once its worlds are told right, take its line 'open worlds' away");
         CHECK((wrong > 0) == one.worlds_open);
     }
-    CHECK(looked_at > 10);
+    CHECK(looked_at > (test::kSanitized ? 2 : 10));
 }
 
 TEST_CASE("the same review gives the same words", "[explain]") {

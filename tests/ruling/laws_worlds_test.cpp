@@ -109,11 +109,21 @@ std::optional<Case> drawn_world(Dice& dice, const Case& review) {
     return std::nullopt;
 }
 
+/// A possible event did not happen inside a span of a clip on which it has no bracket; once it is certain to
+/// have happened that is no longer said of it. So only what has its bracket on every watched clip narrows.
+bool is_seen_wherever_watched(const Case& review, const ruling::Mark& mark) {
+    return std::all_of(
+        review.evidence.spans.begin(), review.evidence.spans.end(), [&](const ruling::WatchedSpan& span) {
+            return std::any_of(mark.sightings.begin(), mark.sightings.end(),
+                               [&](const ruling::Sighting& seen) { return seen.clip == span.clip; });
+        });
+}
+
 void resolve_doubts(Dice& dice, Case& review) {
     std::erase_if(review.evidence.marks,
                   [&](const ruling::Mark& mark) { return mark.possible && dice.percent(40); });
     for (ruling::Mark& mark : review.evidence.marks) {
-        if (dice.percent(50)) mark.possible = false;
+        if (is_seen_wherever_watched(review, mark) && dice.percent(50)) mark.possible = false;
         if (dice.percent(50)) mark.alternatives = {dice.of(mark.alternatives)};
         for (ruling::Happening& what : mark.alternatives) {
             auto* touch = std::get_if<ruling::Touch>(&what);

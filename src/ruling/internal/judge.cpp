@@ -53,7 +53,15 @@ std::uint16_t broken_by_touch(const Roles& roles, const WorldState& world, Part 
 }
 
 bool touch_tells(const Roles& roles, const WorldState& world, Part part, SurfaceClass surface) {
-    if (world.phase == Phase::waiting) return true;  // it may begin a station, or be standing there
+    if (world.phase == Phase::waiting) {
+        // It may begin a station, or be the first to stand where one begins.
+        for (std::size_t k = world.at; k < roles.station_count(); ++k) {
+            const Role& role = roles.role(k, surface);
+            if (role.start && !(world.stood >> k & 1U)) return true;
+            if (role.item >= 0 || (role.landing && !role.start)) return true;
+        }
+        return false;
+    }
     if (roles.book().brush_counts && broken_by_touch(roles, world, part, surface) != 0) return true;
     const Role& role = roles.role(world.at, surface);
     if (!world.set_off && (role.item >= 0 || (role.landing && !role.start))) return true;

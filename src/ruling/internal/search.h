@@ -113,7 +113,9 @@ class Search {
     void pass_over(State& state) const;
     void simplify(State& state, const Coverage& covered) const;
     /// Those of the contacts known to be off that cannot come on unseen without another effect.
-    [[nodiscard]] PairBits still_off(const WorldState& world, const PairBits& of) const;
+    [[nodiscard]] PairBits still_off(const WorldState& world, const PairBits& of,
+                                     const PairBits& named) const;
+    [[nodiscard]] bool has_mate(PairIndex pair, const PairBits& among) const;
 
     [[nodiscard]] static std::size_t hash_of(const State& state);
     /// All but their times and their stories.

@@ -40,6 +40,7 @@ void Search::simplify(State& state, const Coverage& covered) const {
         const auto& moments = prepared_.moments[clip];
         if (state.passed[clip] < moments.size()) wanted |= moments[state.passed[clip]].pairs_from;
     }
+    const PairBits named = wanted;
     if (state.world.phase != Phase::ended) {
         wanted |= roles_.matters_from(state.world.phase == Phase::after_last ? roles_.station_count()
                                                                              : state.world.at);
@@ -48,7 +49,7 @@ void Search::simplify(State& state, const Coverage& covered) const {
     // Where nobody watches, a contact may change at any time: it is not known, whatever it was. But one that
     // was off and whose touch would do more than make the contact stays off until a touch of its own, which
     // is another world.
-    wanted &= covered.pairs | still_off(state.world, wanted & ~covered.pairs);
+    wanted &= covered.pairs | still_off(state.world, wanted & ~covered.pairs, named);
     sides &= covered.sides;
     state.world.on_known &= wanted;
     state.world.on &= state.world.on_known;
@@ -56,14 +57,24 @@ void Search::simplify(State& state, const Coverage& covered) const {
     state.world.past &= state.world.past_known;
 }
 
-PairBits Search::still_off(const WorldState& world, const PairBits& of) const {
+PairBits Search::still_off(const WorldState& world, const PairBits& of, const PairBits& named) const {
     PairBits off;
     if (world.phase != Phase::under_way && world.phase != Phase::waiting) return off;
     const PairBits candidates = of & world.on_known & ~world.on;
     for (std::size_t p = candidates._Find_first(); p < kMostPairs; p = candidates._Find_next(p)) {
+        // Where a part that nothing tells apart from this one may be on, this one says nothing by being off.
+        if (!named[p] && has_mate(static_cast<PairIndex>(p), of & ~candidates)) continue;
         if (touch_tells(roles_, world, part_of(p), class_of_pair(p))) off.set(p);
     }
     return off;
+}
+
+bool Search::has_mate(PairIndex pair, const PairBits& among) const {
+    const SurfaceClass c = class_of_pair(pair);
+    return std::any_of(course::kAllParts.begin(), course::kAllParts.end(), [&](course::Part part) {
+        const PairIndex other = pair_of(part, c);
+        return other != pair && among[other] && roles_.kind_of(other) == roles_.kind_of(pair);
+    });
 }
 
 std::size_t Search::hash_of(const State& state) {
