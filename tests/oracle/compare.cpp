@@ -237,7 +237,7 @@ std::string Spread::text() const {
         return std::to_string(n) + text;
     };
     std::string told = std::to_string(cases) + " cases, " + std::to_string(disagreements) +
-                       " disagreements\nskipped: " + percent(too_large, cases) +
+                       " disagreements\nleft out: " + percent(too_large, cases) +
                        " too large for the oracle, " + percent(too_tangled, cases) +
                        " too tangled for the engine\nwithout a world: " + percent(without_world, cases) +
                        "\nverdicts of " + std::to_string(stations()) + " stations:";

@@ -162,7 +162,8 @@ class Turn : public Facts {
             if (skips_too_many(surface)) broken(Clause::order);
             if (item.once && ((s_.left >> index) & 1U) != 0) broken(Clause::once);
         }
-        if (landing && here().landing.no_hands_down && is_hand(part)) broken(Clause::hands_down);
+        const bool lands = landing && (s_.set_off || !start);
+        if (lands && here().landing.no_hands_down && is_hand(part)) broken(Clause::hands_down);
         return first;
     }
 
@@ -193,7 +194,8 @@ class Turn : public Facts {
             s_.used = static_cast<std::uint16_t>(s_.used | (1U << item));
             s_.item_touched = true;
         }
-        if ((item >= 0 || landing) && !s_.set_off && !set_off()) return;
+        const bool goes_on_landing = landing && !has(here().start, surface);
+        if ((item >= 0 || goes_on_landing) && !s_.set_off && !set_off()) return;
         const bool only_start = has(here().start, surface) && item_index(here(), surface) < 0 && !landing;
         if (only_start && s_.item_touched && s_.off_start_since) {
             return end_attempt(Clause::attempt);
@@ -383,7 +385,8 @@ class Turn : public Facts {
     void touch_waiting(Part part, SurfaceId surface, bool brush) {
         for (int i = s_.station; i < count(); ++i) {
             const bool in_play =
-                item_index(station(i), surface) >= 0 || has(station(i).landing.surfaces, surface);
+                item_index(station(i), surface) >= 0 ||
+                (has(station(i).landing.surfaces, surface) && !has(station(i).start, surface));
             if (!in_play || !stood(i)) continue;
             if (set_off_on(i)) touch_under_way(part, surface, brush);
             return;
