@@ -86,7 +86,9 @@ ruling::Evidence only(const ruling::Evidence& from, const std::set<std::int64_t>
 }
 
 bool refused(const RuleCase& rule_case, const ruling::Evidence& evidence) {
-    const auto ruled = ruling::rule_run(rule_case.book, evidence, rule_case.settings);
+    ruling::Settings verdicts = rule_case.settings;
+    verdicts.explain = false;
+    const auto ruled = ruling::rule_run(rule_case.book, evidence, verdicts);
     return !ruled.ok() && ruled.error().category == base::Category::contradiction;
 }
 

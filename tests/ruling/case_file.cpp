@@ -387,9 +387,11 @@ constexpr std::string_view kCase = "--- case: ";
 }  // namespace
 
 base::Result<ruling::RunRuling> rule(const RuleCase& rule_case) {
-    if (!rule_case.appeal) return ruling::rule_run(rule_case.book, rule_case.evidence, rule_case.settings);
+    ruling::Settings verdicts = rule_case.settings;
+    verdicts.explain = false;
+    if (!rule_case.appeal) return ruling::rule_run(rule_case.book, rule_case.evidence, verdicts);
     return ruling::rule_appeal(rule_case.book, rule_case.evidence, rule_case.appeal->station,
-                               rule_case.appeal->called_clear, rule_case.settings);
+                               rule_case.appeal->called_clear, verdicts);
 }
 
 std::vector<RuleCase> read_cases(std::string_view text, const std::string& file) {

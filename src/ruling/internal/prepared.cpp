@@ -156,19 +156,31 @@ std::vector<Moment> moments_of(const Roles& roles, const Evidence& evidence, con
     // covers its last instant, and nothing can happen between a statement and a span that begins with it.
     std::vector<Moment> moments;
     for (const std::int64_t time : openings)
-        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, true), {}, {}});
+        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, true), {}, {}, {}});
     for (std::size_t i = 0; i < evidence.contacts.size(); ++i) {
         const ContactStatement& contact = evidence.contacts[i];
         if (static_cast<std::size_t>(contact.clip.value) != clip) continue;
-        Moment moment{
-            contact.at.ns, static_cast<int>(i), {}, coverage_of(roles, spans, contact.at.ns, true), {}, {}};
+        Moment moment{contact.at.ns,
+                      static_cast<int>(i),
+                      {},
+                      coverage_of(roles, spans, contact.at.ns, true),
+                      {},
+                      {},
+                      {}};
         moment.pairs.set(roles.pair(prepared.statements[i].part, prepared.statements[i].surface));
         moments.push_back(moment);
     }
     for (const std::int64_t time : closings)
-        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, false), {}, {}});
+        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, false), {}, {}, {}});
     std::stable_sort(moments.begin(), moments.end(),
                      [](const Moment& a, const Moment& b) { return a.time < b.time; });
+    // Between two statements of one instant nothing changes, watched or not.
+    for (std::size_t i = moments.size(); i-- > 1;) {
+        Moment& before = moments[i - 1];
+        if (before.time != moments[i].time) continue;
+        before.stated_with |= moments[i].stated_with | moments[i].pairs;
+        before.after.pairs |= before.stated_with;
+    }
     return moments;
 }
 

@@ -69,6 +69,7 @@ struct Moment {
     PairBits pairs;         ///< for a statement
     Coverage after;         ///< what is vouched for from here to the clip's next moment
     Instant at;             ///< 'time' as the search has it
+    PairBits stated_with;   ///< contacts stated later at the same instant
     PairBits pairs_from;    ///< contacts stated at this moment or a later one of the clip
 };
 
