@@ -95,6 +95,8 @@ bool Known::nothing_new_from(const RunState& state, bool control_to_come) const 
             continue;
         }
         if (!settled(i, state.begun && static_cast<std::size_t>(state.station) == i)) return false;
+        // A clear that was not met yet would add its points.
+        if (points_count_ && !met(i, Outcome::cleared)) return false;
         const bool credits_known =
             for_all_credits(state, i, [&](std::int16_t credit) { return met_[i].credits.contains(credit); });
         if (!credits_known) return false;
