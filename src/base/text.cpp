@@ -100,6 +100,12 @@ std::string counted(std::int64_t n, std::string_view noun) {
     return std::to_string(n) + " " + std::string(noun) + (n == 1 ? "" : "s");
 }
 
+std::string_view trimmed(std::string_view text, std::string_view of) {
+    const auto first = text.find_first_not_of(of);
+    if (first == std::string_view::npos) return {};
+    return text.substr(first, text.find_last_not_of(of) - first + 1);
+}
+
 std::string sentence_case(std::string text) {
     if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
     return text;

@@ -30,6 +30,9 @@ namespace plumbmark::base {
 /// "1 frame", "2 frames": the noun with its plural 's'.
 [[nodiscard]] std::string counted(std::int64_t n, std::string_view noun);
 
+/// The text without these characters at its two ends.
+[[nodiscard]] std::string_view trimmed(std::string_view text, std::string_view of = " \t");
+
 /// The text with its first letter in upper case (ASCII letters only).
 [[nodiscard]] std::string sentence_case(std::string text);
 

@@ -105,11 +105,7 @@ std::optional<KeyPress> press_from_words(std::string_view text) {
     return press;
 }
 
-std::string_view trimmed(std::string_view text) {
-    const auto first = text.find_first_not_of(" \t\r");
-    if (first == std::string_view::npos) return {};
-    return text.substr(first, text.find_last_not_of(" \t\r") - first + 1);
-}
+constexpr std::string_view kBlanks = " \t\r";
 
 base::Error line_error(const std::string& file, int line, const std::string& sentence) {
     return {base::Category::bad_input, sentence, fmt::format("{}:{}", file, line)};
@@ -120,8 +116,8 @@ base::Result<void> take_line(std::vector<KeyBinding>& bindings, std::string_view
     const auto equals = line.find('=');
     if (equals == std::string_view::npos)
         return line_error(file, n, "expected a line like 'touch = T', found '" + std::string(line) + "'");
-    const std::string name(trimmed(line.substr(0, equals)));
-    const std::string words(trimmed(line.substr(equals + 1)));
+    const std::string name(base::trimmed(line.substr(0, equals), kBlanks));
+    const std::string words(base::trimmed(line.substr(equals + 1), kBlanks));
     const auto found =
         std::find_if(bindings.begin(), bindings.end(), [&](const auto& b) { return b.name == name; });
     if (found == bindings.end()) {
@@ -238,7 +234,7 @@ base::Result<std::vector<KeyBinding>> read_keys(std::string_view text, const std
         const std::size_t end = std::min(text.find('\n'), text.size());
         std::string_view line = text.substr(0, end);
         text.remove_prefix(std::min(end + 1, text.size()));
-        line = trimmed(line.substr(0, line.find('#')));
+        line = base::trimmed(line.substr(0, line.find('#')), kBlanks);
         if (line.empty()) continue;
         if (auto taken = take_line(bindings, line, file, number); !taken) return taken.error();
     }

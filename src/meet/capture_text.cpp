@@ -14,14 +14,7 @@ using base::Category;
 using base::Error;
 using base::Result;
 
-constexpr std::string_view kSpaces = " \t";
 constexpr std::string_view kShown = "shown";
-
-std::string_view trimmed(std::string_view text) {
-    const auto first = text.find_first_not_of(kSpaces);
-    if (first == std::string_view::npos) return {};
-    return text.substr(first, text.find_last_not_of(kSpaces) - first + 1);
-}
 
 Error wrong(std::string_view part, std::string_view sentence) {
     return {Category::bad_input, fmt::format("'{}': {}", part, sentence), ""};
@@ -42,8 +35,8 @@ std::optional<base::Rational> read_rate(std::string_view text) {
     const auto point = text.find('.');
     base::Rational rate;
     if (slash != std::string_view::npos) {
-        const auto num = whole(trimmed(text.substr(0, slash)), kMost);
-        const auto den = whole(trimmed(text.substr(slash + 1)), kMost);
+        const auto num = whole(base::trimmed(text.substr(0, slash)), kMost);
+        const auto den = whole(base::trimmed(text.substr(slash + 1)), kMost);
         if (!num || !den || *den == 0) return std::nullopt;
         rate = {*num, *den};
     } else if (point != std::string_view::npos) {
@@ -78,12 +71,12 @@ Result<CaptureStretch> read_pace(std::string_view text, std::string_view part) {
     if (text.empty()) return wrong(part, "a rate is missing, such as 240; or write 'as shown' or 'unknown'.");
     stretch.pace = Pace::retimed;
     const auto shown = text.find(kShown);
-    const std::string_view recorded = trimmed(text.substr(0, shown));
+    const std::string_view recorded = base::trimmed(text.substr(0, shown));
     const auto rate = read_rate(recorded);
     if (!rate) return wrong(recorded.empty() ? part : recorded, kRateWanted);
     stretch.rates.recorded = *rate;
     if (shown == std::string_view::npos) return stretch;
-    const std::string_view as_shown = trimmed(text.substr(shown + kShown.size()));
+    const std::string_view as_shown = base::trimmed(text.substr(shown + kShown.size()));
     const auto other = read_rate(as_shown);
     if (!other) return wrong(as_shown.empty() ? part : as_shown, kRateWanted);
     stretch.rates.shown = *other;
@@ -95,14 +88,14 @@ Result<CaptureStretch> read_stretch(std::string_view part, bool first) {
         if (first) return read_pace(part, part);
         return wrong(part, "every stretch but the first begins with its frame, as in '@120 240'.");
     }
-    const auto space = std::min(part.find_first_of(kSpaces), part.size());
+    const auto space = std::min(part.find_first_of(" \t"), part.size());
     const auto frame = whole(part.substr(1, space - 1), 9'007'199'254'740'991);
     if (!frame) return wrong(part, "after '@' comes a frame number, as in '@120 240'.");
     if (first && *frame != 0)
         return wrong(part,
                      "the first stretch begins with frame 0; say what holds before this frame first, as in "
                      "'as shown; @120 240'.");
-    Result<CaptureStretch> stretch = read_pace(trimmed(part.substr(space)), part);
+    Result<CaptureStretch> stretch = read_pace(base::trimmed(part.substr(space)), part);
     if (!stretch) return stretch;
     stretch->from.number = *frame;
     return stretch;
@@ -124,11 +117,11 @@ std::string pace_words(const CaptureStretch& stretch) {
 
 Result<CaptureMap> read_capture(std::string_view text) {
     CaptureMap map;
-    std::string_view rest = trimmed(text);
+    std::string_view rest = base::trimmed(text);
     if (rest.empty() || rest == "none") return map;
     while (true) {
         const auto end = rest.find(';');
-        const std::string_view part = trimmed(rest.substr(0, end));
+        const std::string_view part = base::trimmed(rest.substr(0, end));
         Result<CaptureStretch> stretch = read_stretch(part, map.empty());
         if (!stretch) return stretch.error();
         if (!map.empty() && map.back().from.number >= stretch->from.number)

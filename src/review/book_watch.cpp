@@ -1,10 +1,11 @@
 #include "review/book_watch.h"
 
-#include <condition_variable>
 #include <fstream>
-#include <mutex>
+#include <optional>
 #include <thread>
 #include <utility>
+
+#include "review/internal/lookout.h"
 
 namespace plumbmark::review {
 namespace {
@@ -68,59 +69,30 @@ BookFile book_file(const fs::path& path, std::string text) {
     return out;
 }
 
-struct BookWatch::Shared {
-    const fs::path file;
-    const std::chrono::milliseconds between;
-    mutable std::mutex mutex;
-    std::condition_variable news;
-    // Guarded by mutex:
-    std::function<void()> wake;
-    std::shared_ptr<const BookFile> now;
-    bool over = false;
+struct BookWatch::Shared : Lookout<std::shared_ptr<const BookFile>> {
+    using Lookout::Lookout;
+};
 
-    /// False when nobody asks any more.
-    bool wait() {
-        std::unique_lock lock(mutex);
-        return !news.wait_for(lock, between, [&] { return over; });
-    }
-    void take(std::shared_ptr<const BookFile> found) {
-        const std::lock_guard lock(mutex);
-        if (over) return;
-        now = std::move(found);
-        if (wake) wake();
-    }
-    void look_on() {
+BookWatch::BookWatch(fs::path file, std::function<void()> wake, std::chrono::milliseconds between)
+    : file_(std::move(file)), shared_(std::make_shared<Shared>(std::move(wake), between)) {
+    std::thread([shared = shared_, file = file_] {
         std::optional<Traces> known;
         do {
             const Traces traces = traces_of(file);
             if (known == traces) continue;
             // An editor may still be writing: what it leaves has other traces, and is read again.
             known = traces;
-            take(std::make_shared<const BookFile>(read_file(file, traces)));
-        } while (wait());
-    }
-};
-
-BookWatch::BookWatch(fs::path file, std::function<void()> wake, std::chrono::milliseconds between)
-    : shared_(new Shared{std::move(file), between, {}, {}, std::move(wake), {}, false}) {
-    std::thread([shared = shared_] { shared->look_on(); }).detach();
+            shared->take(std::make_shared<const BookFile>(read_file(file, traces)));
+        } while (shared->wait());
+    }).detach();
 }
 
 BookWatch::~BookWatch() {
-    {
-        const std::lock_guard lock(shared_->mutex);
-        shared_->over = true;
-    }
-    shared_->news.notify_all();
-}
-
-const fs::path& BookWatch::file() const {
-    return shared_->file;
+    shared_->end();
 }
 
 std::shared_ptr<const BookFile> BookWatch::now() const {
-    const std::lock_guard lock(shared_->mutex);
-    return shared_->now;
+    return shared_->found();
 }
 
 }  // namespace plumbmark::review

@@ -39,12 +39,13 @@ class BookWatch {
     BookWatch(const BookWatch&) = delete;
     BookWatch& operator=(const BookWatch&) = delete;
 
-    [[nodiscard]] const std::filesystem::path& file() const;
+    [[nodiscard]] const std::filesystem::path& file() const { return file_; }
     /// What was read last; null until the first reading.
     [[nodiscard]] std::shared_ptr<const BookFile> now() const;
 
   private:
     struct Shared;
+    const std::filesystem::path file_;
     std::shared_ptr<Shared> shared_;
 };
 

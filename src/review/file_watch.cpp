@@ -1,59 +1,34 @@
 #include "review/internal/file_watch.h"
 
-#include <condition_variable>
-#include <mutex>
 #include <thread>
 #include <utility>
 
 #include "media/clip_bytes.h"
+#include "review/internal/lookout.h"
 
 namespace plumbmark::review {
 
-struct FileWatch::Shared {
-    const std::filesystem::path file;
-    const std::chrono::milliseconds between;
-    mutable std::mutex mutex;
-    std::condition_variable news;
-    // Guarded by mutex:
-    std::function<void()> wake;
-    std::optional<base::Error> trouble;
-    bool over = false;
-
-    /// False when nobody asks any more.
-    bool wait() {
-        std::unique_lock lock(mutex);
-        return !news.wait_for(lock, between, [&] { return over; });
-    }
-    void take(std::optional<base::Error> found) {
-        const std::lock_guard lock(mutex);
-        if (over || found == trouble) return;
-        trouble = std::move(found);
-        if (wake) wake();
-    }
+struct FileWatch::Shared : Lookout<std::optional<base::Error>> {
+    using Lookout::Lookout;
 };
 
 FileWatch::FileWatch(std::filesystem::path file, std::function<void()> wake,
                      std::chrono::milliseconds between)
-    : shared_(new Shared{std::move(file), between, {}, {}, std::move(wake), {}, false}) {
-    std::thread([shared = shared_] {
-        const auto bytes = media::open_file_bytes(shared->file);
+    : shared_(std::make_shared<Shared>(std::move(wake), between)) {
+    std::thread([shared = shared_, file = std::move(file)] {
+        const auto bytes = media::open_file_bytes(file);
         if (!bytes) return;
         while (shared->wait())
-            shared->take(media::what_changed((*bytes)->mark(), (*bytes)->look({}), shared->file));
+            shared->take(media::what_changed((*bytes)->mark(), (*bytes)->look({}), file));
     }).detach();
 }
 
 FileWatch::~FileWatch() {
-    {
-        const std::lock_guard lock(shared_->mutex);
-        shared_->over = true;
-    }
-    shared_->news.notify_all();
+    shared_->end();
 }
 
 std::optional<base::Error> FileWatch::trouble() const {
-    const std::lock_guard lock(shared_->mutex);
-    return shared_->trouble;
+    return shared_->found();
 }
 
 }  // namespace plumbmark::review

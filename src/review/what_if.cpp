@@ -1,7 +1,9 @@
 #include "review/what_if.h"
 
 #include <algorithm>
+#include <map>
 #include <set>
+#include <tuple>
 
 #include "course/read.h"
 #include "media/fingerprint.h"
@@ -16,60 +18,89 @@ using base::Category;
 using base::Error;
 using base::Result;
 
+class Courses;
+
 /// How one side rules.
 struct Way {
     const WhatIf* change = nullptr;  ///< null: as it stands
+    Courses& courses;
     const TableOf& table_of;
     const std::function<bool()>& stopped;
     bool explain = false;  ///< with reasons in full, which take longer
 };
 
-/// The book as its author wrote it, or the edited one in its place.
-Result<course::CourseBook> whole_book_of(const meet::State& state, const meet::Run& run,
-                                         const WhatIf* change) {
-    if (change && change->book) return *change->book;
-    const auto stored = state.books().find(run.book);
-    if (stored == state.books().end()) return Error{Category::not_found, "This run has no course book.", ""};
-    return course::read_book_or_error(stored->second.text, stored->second.file_name);
-}
+/// A course as some runs are ruled under it.
+struct Course {
+    std::string revision;  ///< of the whole book, where that reads
+    Result<ruling::PreparedCourse> own;
+};
 
-Result<course::CourseBook> book_of(const meet::State& state, const meet::Run& run, const WhatIf* change,
-                                   report::RuledSide& side) {
-    Result<course::CourseBook> whole = whole_book_of(state, run, change);
-    if (!whole) return whole;
-    side.revision = whole->revision;
-    Result<course::CourseBook> own = course::run_book(*whole, run.division, run.lane);
-    if (!own || !change) return own;
-    for (const auto& apply : change->of_book)
-        apply(*own);
-    return own;
-}
+/// Reads and prepares each book once, for all runs of one division and lane.
+class Courses {
+  public:
+    Courses(const meet::State& state, const WhatIf& change) : state_(state), change_(change) {}
 
-Result<ruling::RunRuling> rule(const meet::State& state, const meet::Run& run, const course::CourseBook& book,
-                               const Way& way) {
+    const Course& of(const meet::Run& run, bool changed) {
+        const Key key{changed, run.book, run.division, run.lane};
+        const auto known = courses_.find(key);
+        return known != courses_.end() ? known->second
+                                       : courses_.emplace(key, made(run, changed)).first->second;
+    }
+
+  private:
+    using Key = std::tuple<bool, meet::BookId, std::string, std::string>;
+
+    /// The book as its author wrote it, or the edited one in its place.
+    [[nodiscard]] Result<course::CourseBook> whole_book(const meet::Run& run, bool changed) const {
+        if (changed && change_.book) return *change_.book;
+        const auto stored = state_.books().find(run.book);
+        if (stored == state_.books().end())
+            return Error{Category::not_found, "This run has no course book.", ""};
+        return course::read_book_or_error(stored->second.text, stored->second.file_name);
+    }
+    [[nodiscard]] Course made(const meet::Run& run, bool changed) const {
+        Result<course::CourseBook> whole = whole_book(run, changed);
+        if (!whole) return {"", whole.error()};
+        Result<course::CourseBook> own = course::run_book(*whole, run.division, run.lane);
+        if (!own) return {whole->revision, own.error()};
+        if (changed) {
+            for (const auto& apply : change_.of_book)
+                apply(*own);
+        }
+        return {whole->revision, ruling::PreparedCourse(std::move(*own))};
+    }
+
+    const meet::State& state_;
+    const WhatIf& change_;
+    std::map<Key, Course> courses_;
+};
+
+Result<ruling::RunRuling> rule(const meet::State& state, const meet::Run& run,
+                               const ruling::PreparedCourse& course, const Way& way) {
     const base::Duration row_delay =
         way.change ? way.change->row_delay.value_or(kDefaultRowDelay) : kDefaultRowDelay;
-    Result<RunEvidence> evidence = run_evidence(state, run.id, book, way.table_of, row_delay);
+    Result<RunEvidence> evidence = run_evidence(state, run.id, course.book(), way.table_of, row_delay);
     if (!evidence) return evidence.error();
     ruling::Settings settings;
     settings.stopped = way.stopped;
     settings.explain = way.explain;
     if (way.change && way.change->drift_parts_per_million)
         settings.drift_parts_per_million = *way.change->drift_parts_per_million;
-    return ruling::rule_run(book, evidence->evidence, settings);
+    return ruling::rule_run(course, evidence->evidence, settings);
 }
 
 /// Error cancelled alone; every other one is the side's.
 Result<report::RuledSide> ruled_side(const meet::State& state, const meet::Run& run, const Way& way) {
     report::RuledSide side;
-    Result<course::CourseBook> book = book_of(state, run, way.change, side);
-    if (!book) {
-        side.error = book.error();
+    const Course& course = way.courses.of(run, way.change != nullptr);
+    side.revision = course.revision;
+    if (!course.own) {
+        side.error = course.own.error();
         return side;
     }
-    Result<ruling::RunRuling> ruling = rule(state, run, *book, way);
+    Result<ruling::RunRuling> ruling = rule(state, run, *course.own, way);
     if (!ruling && ruling.error().category == Category::cancelled) return ruling.error();
-    side.book = std::move(*book);
+    side.book = course.own->book();
     if (ruling)
         side.ruling = std::move(*ruling);
     else
@@ -149,6 +180,7 @@ Result<report::WhatIfDocument> what_if(const meet::State& state, const WhatIf& c
         document.book_file = change.book_file;
         document.book_revision = change.book->revision;
     }
+    Courses courses(state, change);
     std::size_t halves = 0;
     const auto half_done = [&] {
         ++halves;
@@ -156,8 +188,8 @@ Result<report::WhatIfDocument> what_if(const meet::State& state, const WhatIf& c
             options.progress(static_cast<double>(halves) / static_cast<double>(2 * runs.size()));
     };
     for (const meet::Run* run : runs) {
-        auto compared =
-            compared_run(state, *run, {nullptr, table_of, options.stopped, false}, change, half_done);
+        auto compared = compared_run(state, *run, {nullptr, courses, table_of, options.stopped, false},
+                                     change, half_done);
         if (!compared) return cancelled();
         document.runs.push_back(std::move(*compared));
     }

@@ -111,12 +111,6 @@ Result<void> put(WhatIf& what_if, const std::string& name, const std::string& va
                  ""};
 }
 
-std::string trimmed(std::string_view text) {
-    const std::size_t from = text.find_first_not_of(' ');
-    if (from == std::string_view::npos) return {};
-    return std::string(text.substr(from, text.find_last_not_of(' ') - from + 1));
-}
-
 }  // namespace
 
 std::span<const WhatIfSetting> what_if_settings() {
@@ -130,8 +124,8 @@ Result<void> put_setting(WhatIf& what_if, const std::string& name_and_value) {
             Category::bad_input,
             fmt::format("'{}' is no setting; write NAME=VALUE, such as brush_counts=false.", name_and_value),
             ""};
-    const std::string name = trimmed(std::string_view(name_and_value).substr(0, sign));
-    const std::string value = trimmed(std::string_view(name_and_value).substr(sign + 1));
+    const std::string name(base::trimmed(std::string_view(name_and_value).substr(0, sign), " "));
+    const std::string value(base::trimmed(std::string_view(name_and_value).substr(sign + 1), " "));
     if (Result<void> added = put(what_if, name, value); !added) return added;
     what_if.settings.push_back(name + " = " + value);
     return {};

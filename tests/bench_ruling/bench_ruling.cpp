@@ -31,13 +31,18 @@ std::int64_t cleared(const base::Result<ruling::RunRuling>& ruled) {
     return ruled.ok() && ruled->results.size() == 1 ? ruled->results.front().cleared : -1;
 }
 
-void station_of_twelve_marks(benchmark::State& state) {
-    const Review review = bench::twelve_marks();
+/// One review over and over; explained where the benchmark's argument says so.
+void rule_again(benchmark::State& state, const Review& review, std::int64_t clears, const char* what) {
     const ruling::PreparedCourse course(review.book);
     const ruling::Settings how = settings(state.range(0) != 0);
-    demand(cleared(ruling::rule_run(course, review.evidence, how)) == 1, "the station of twelve marks");
+    demand(cleared(ruling::rule_run(course, review.evidence, how)) == clears, what);
     for (auto _ : state)
         benchmark::DoNotOptimize(ruling::rule_run(course, review.evidence, how));
+    state.counters["marks"] = static_cast<double>(review.evidence.marks.size());
+}
+
+void station_of_twelve_marks(benchmark::State& state) {
+    rule_again(state, bench::twelve_marks(), 1, "the station of twelve marks");
 }
 BENCHMARK(station_of_twelve_marks)->ArgName("explained")->Arg(0)->Arg(1)->Unit(benchmark::kMicrosecond);
 
@@ -55,13 +60,7 @@ void six_hundred_runs_of_ten_stations(benchmark::State& state) {
 BENCHMARK(six_hundred_runs_of_ten_stations)->Unit(benchmark::kMillisecond);
 
 void two_hundred_marks_on_four_clips(benchmark::State& state) {
-    const Review review = bench::two_hundred_marks_on_four_clips();
-    const ruling::PreparedCourse course(review.book);
-    const ruling::Settings how = settings(state.range(0) != 0);
-    demand(cleared(ruling::rule_run(course, review.evidence, how)) == 22, "200 marks on four clips");
-    for (auto _ : state)
-        benchmark::DoNotOptimize(ruling::rule_run(course, review.evidence, how));
-    state.counters["marks"] = static_cast<double>(review.evidence.marks.size());
+    rule_again(state, bench::two_hundred_marks_on_four_clips(), 22, "200 marks on four clips");
 }
 BENCHMARK(two_hundred_marks_on_four_clips)
     ->ArgName("explained")

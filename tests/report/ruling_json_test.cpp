@@ -1,7 +1,6 @@
 #include "report/ruling_json.h"
 
 #include <catch2/catch.hpp>
-#include <fstream>
 
 #include "documents.h"
 #include "schema.h"
@@ -13,9 +12,7 @@ using test::misfits;
 namespace {
 
 json schema() {
-    std::ifstream file(PLUMBMARK_SOURCE_DIR "/docs/ruling.schema.json");
-    REQUIRE(file);
-    return json::parse(file);
+    return test::schema_of_docs("ruling.schema.json");
 }
 
 /// Every kind of happening, an endless margin, open brackets and a surface that the book does not declare.

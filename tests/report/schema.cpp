@@ -1,6 +1,8 @@
 #include "schema.h"
 
 #include <algorithm>
+#include <catch2/catch.hpp>
+#include <fstream>
 #include <functional>
 #include <map>
 
@@ -111,6 +113,12 @@ class Checker {
 };
 
 }  // namespace
+
+json schema_of_docs(const std::string& name) {
+    std::ifstream file(PLUMBMARK_SOURCE_DIR "/docs/" + name);
+    REQUIRE(file);
+    return json::parse(file);
+}
 
 std::vector<std::string> misfits(const nlohmann::json& schema, const nlohmann::json& value) {
     Checker checker(schema);

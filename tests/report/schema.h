@@ -7,6 +7,9 @@
 
 namespace plumbmark::test {
 
+/// A schema of docs/: "ruling.schema.json".
+[[nodiscard]] nlohmann::json schema_of_docs(const std::string& name);
+
 /// Everything in which the value does not fit the schema, as "/stations/0/verdict: what is wrong"; empty when
 /// it fits. A keyword that the checker does not know is itself reported, so that no rule can be passed over
 /// in silence.

@@ -1,6 +1,5 @@
 // What a comparison of rulings says, in words and as JSON.
 #include <catch2/catch.hpp>
-#include <fstream>
 
 #include "documents.h"
 #include "report/what_if_document.h"
@@ -16,9 +15,7 @@ using report::WhatIfDocument;
 namespace {
 
 json schema() {
-    std::ifstream file(PLUMBMARK_SOURCE_DIR "/docs/what-if.schema.json");
-    REQUIRE(file);
-    return json::parse(file);
+    return test::schema_of_docs("what-if.schema.json");
 }
 
 report::RuledSide side(const std::string& revision) {

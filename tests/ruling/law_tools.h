@@ -60,6 +60,21 @@ void expect_narrowed(const ruling::RunRuling& wide, const ruling::RunRuling& nar
 /// The same where the change made the review say less: it must still have a world.
 void expect_widened(const Pair& both);
 
+/// The law that a change to a random review, made by change(dice, review), keeps what is shown where the
+/// changed review has a world.
+template <class Change>
+[[nodiscard]] bool narrows(const std::string& law, Change&& change) {
+    return holds(law, [&] {
+        const oracle::Case before = any_case();
+        oracle::Case after = before;
+        oracle::Dice dice = any_dice();
+        change(dice, after);
+        const Pair both = rule_both(before, after);
+        RC_PRE(both.before.ok() && both.after.ok());
+        expect_narrowed(both.before.value(), both.after.value());
+    });
+}
+
 /// The frame before (or after) this time, or none at the clip's end.
 [[nodiscard]] std::optional<base::Time> frame_before(const ruling::ClipFacts& clip, base::Time t);
 [[nodiscard]] std::optional<base::Time> frame_after(const ruling::ClipFacts& clip, base::Time t);

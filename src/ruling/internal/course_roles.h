@@ -35,6 +35,8 @@ struct Role {
     bool previous_item =
         false;  ///< an item of the station before: neutral until set-off where the course says so
     std::int32_t credit = 0;  ///< points of the best checkpoint that touching it reaches
+    /// Whether the first touch of it, after standing on a start surface, sets off.
+    [[nodiscard]] bool sets_off() const { return item >= 0 || (landing && !start); }
 };
 
 struct ItemRoles {

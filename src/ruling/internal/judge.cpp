@@ -58,13 +58,13 @@ bool touch_tells(const Roles& roles, const WorldState& world, Part part, Surface
         for (std::size_t k = world.at; k < roles.station_count(); ++k) {
             const Role& role = roles.role(k, surface);
             if (role.start && !(world.stood >> k & 1U)) return true;
-            if (role.item >= 0 || (role.landing && !role.start)) return true;
+            if (role.sets_off()) return true;
         }
         return false;
     }
     if (roles.book().brush_counts && broken_by_touch(roles, world, part, surface) != 0) return true;
     const Role& role = roles.role(world.at, surface);
-    if (!world.set_off && (role.item >= 0 || (role.landing && !role.start))) return true;
+    if (!world.set_off && role.sets_off()) return true;
     if (role.start && !(world.stood >> world.at & 1U)) return true;
     if (role.start && world.item_touched && world.clear_of_start) return true;
     if (role.credit > world.credit) return true;
@@ -393,11 +393,7 @@ void Judge::unseen_finish() {
 }
 
 void Judge::end_of_world() {
-    const bool begun =
-        world_.phase == Phase::under_way || (world_.phase == Phase::waiting && world_.retrying);
-    if (world_.phase == Phase::ended) return;
-    for (std::size_t k = world_.at; k < roles_.station_count(); ++k)
-        decide(k, begun && k == world_.at ? Outcome::open : Outcome::not_reached, 0);
+    decide_rest(Outcome::open, 0);
 }
 
 // --- under way ---

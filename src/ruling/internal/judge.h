@@ -106,6 +106,8 @@ class Judge {
     [[nodiscard]] bool is_undecided(std::size_t station) const {
         return world_.phase != Phase::ended && station >= world_.at;
     }
+    /// Nothing more is to come: the station that has begun gets this outcome, those after it are not reached.
+    void decide_rest(Outcome begun_one, std::uint16_t clauses);
     void end_run(std::uint16_t clauses);
     /// The run ends with the decision of this station, which was made just now.
     void end_run_after(std::size_t station);

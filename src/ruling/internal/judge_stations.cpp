@@ -28,8 +28,7 @@ bool Judge::has_stood(std::size_t station) {
 void Judge::touch_waiting(Part part, SurfaceClass surface, Grade grade) {
     for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
         const Role& role = roles_.role(k, surface);
-        const bool sets_off = role.item >= 0 || (role.landing && !role.start);
-        if (!sets_off || !has_stood(k)) continue;
+        if (!role.sets_off() || !has_stood(k)) continue;
         if (!set_off_from_waiting(k)) return;
         return touch_under_way(part, surface, grade);
     }
@@ -167,19 +166,22 @@ void Judge::decide(std::size_t station, Outcome outcome, std::uint16_t clauses) 
 
 void Judge::end_run_after(std::size_t station) {
     world_.at = static_cast<std::uint8_t>(station + 1);
-    world_.phase = Phase::waiting;
-    world_.retrying = false;
     end_run(0);
 }
 
-void Judge::end_run(std::uint16_t clauses) {
+void Judge::decide_rest(Outcome begun_one, std::uint16_t clauses) {
     if (world_.phase == Phase::ended) return;
     const bool begun =
         world_.phase == Phase::under_way || (world_.phase == Phase::waiting && world_.retrying);
     for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
-        const bool fails = begun && k == world_.at && clauses != 0;
-        decide(k, fails ? Outcome::failed : Outcome::not_reached, fails ? clauses : std::uint16_t{0});
+        const bool is_begun = begun && k == world_.at;
+        decide(k, is_begun ? begun_one : Outcome::not_reached, is_begun ? clauses : std::uint16_t{0});
     }
+}
+
+void Judge::end_run(std::uint16_t clauses) {
+    if (world_.phase == Phase::ended) return;
+    decide_rest(clauses != 0 ? Outcome::failed : Outcome::not_reached, clauses);
     clear_attempt();
     world_.credit = 0;
     world_.phase = Phase::ended;

@@ -86,15 +86,16 @@ struct Span {
     std::int64_t after;
     std::int64_t until;
     Scope scope;
+    Coverage coverage;  ///< of its scope
 };
 
 /// Spans of one clip; those of one scope that touch or overlap are joined, then each loses the clip's row
 /// delay at its beginning: what a late row saw of an event may lie that much before the event.
-std::vector<Span> joined_spans(const Evidence& evidence, std::size_t clip) {
+std::vector<Span> joined_spans(const Roles& roles, const Evidence& evidence, std::size_t clip) {
     std::vector<Span> spans;
     for (const WatchedSpan& span : evidence.spans) {
         if (static_cast<std::size_t>(span.clip.value) == clip)
-            spans.push_back({span.after.ns, span.until.ns, span.scope});
+            spans.push_back({span.after.ns, span.until.ns, span.scope, {}});
     }
     std::sort(spans.begin(), spans.end(), [](const Span& a, const Span& b) {
         return std::pair(a.after, a.until) < std::pair(b.after, b.until);
@@ -114,6 +115,8 @@ std::vector<Span> joined_spans(const Evidence& evidence, std::size_t clip) {
     for (Span& span : joined)
         span.after += delay;
     std::erase_if(joined, [](const Span& span) { return span.after >= span.until; });
+    for (Span& span : joined)
+        span.coverage = {roles.pairs_in(span.scope), roles.sides_in(span.scope), span.scope.finish_signal};
     return joined;
 }
 
@@ -133,20 +136,18 @@ SideBits named_sides(const Roles& roles, const std::vector<Event>& events) {
 
 /// What the spans vouch for at this instant: those that open with it among them, and those that close with it
 /// where they are asked for.
-Coverage coverage_of(const Roles& roles, const std::vector<Span>& spans, std::int64_t time, bool closing) {
+Coverage coverage_of(const std::vector<Span>& spans, std::int64_t time, bool closing) {
     Coverage all;
     for (const Span& span : spans) {
         if (span.after > time || span.until < time || (span.until == time && !closing)) continue;
-        all.pairs |= roles.pairs_in(span.scope);
-        all.sides |= roles.sides_in(span.scope);
-        all.finish |= span.scope.finish_signal;
+        all.add(span.coverage);
     }
     return all;
 }
 
 std::vector<Moment> moments_of(const Roles& roles, const Evidence& evidence, const Prepared& prepared,
                                std::size_t clip) {
-    const std::vector<Span> spans = joined_spans(evidence, clip);
+    const std::vector<Span> spans = joined_spans(roles, evidence, clip);
     std::set<std::int64_t> openings, closings;
     for (const Span& span : spans) {
         openings.insert(span.after);
@@ -156,22 +157,17 @@ std::vector<Moment> moments_of(const Roles& roles, const Evidence& evidence, con
     // covers its last instant, and nothing can happen between a statement and a span that begins with it.
     std::vector<Moment> moments;
     for (const std::int64_t time : openings)
-        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, true), {}, {}, {}});
+        moments.push_back({time, -1, {}, coverage_of(spans, time, true), {}, {}, {}});
     for (std::size_t i = 0; i < evidence.contacts.size(); ++i) {
         const ContactStatement& contact = evidence.contacts[i];
         if (static_cast<std::size_t>(contact.clip.value) != clip) continue;
-        Moment moment{contact.at.ns,
-                      static_cast<int>(i),
-                      {},
-                      coverage_of(roles, spans, contact.at.ns, true),
-                      {},
-                      {},
-                      {}};
+        Moment moment{
+            contact.at.ns, static_cast<int>(i), {}, coverage_of(spans, contact.at.ns, true), {}, {}, {}};
         moment.pairs.set(roles.pair(prepared.statements[i].part, prepared.statements[i].surface));
         moments.push_back(moment);
     }
     for (const std::int64_t time : closings)
-        moments.push_back({time, -1, {}, coverage_of(roles, spans, time, false), {}, {}, {}});
+        moments.push_back({time, -1, {}, coverage_of(spans, time, false), {}, {}, {}});
     std::stable_sort(moments.begin(), moments.end(),
                      [](const Moment& a, const Moment& b) { return a.time < b.time; });
     // Between two statements of one instant nothing changes, watched or not.
@@ -341,10 +337,7 @@ Coverage coverage_at(const Prepared& prepared, std::span<const std::uint16_t> pa
     Coverage all;
     for (std::size_t clip = 0; clip < prepared.clips; ++clip) {
         if (passed[clip] == 0) continue;
-        const Coverage& one = prepared.moments[clip][passed[clip] - 1U].after;
-        all.pairs |= one.pairs;
-        all.sides |= one.sides;
-        all.finish |= one.finish;
+        all.add(prepared.moments[clip][passed[clip] - 1U].after);
     }
     return all;
 }

@@ -60,6 +60,11 @@ struct Coverage {
     PairBits pairs;
     SideBits sides;
     bool finish = false;
+    void add(const Coverage& other) {
+        pairs |= other.pairs;
+        sides |= other.sides;
+        finish |= other.finish;
+    }
 };
 
 /// A fixed moment of a clip: a span opens or closes, or a contact is stated.
