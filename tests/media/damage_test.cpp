@@ -1,4 +1,6 @@
 // Files that are not what they should be: a clear error or the good frames, never a crash or a hang.
+#include <sys/resource.h>
+
 #include <catch2/catch.hpp>
 #include <random>
 
@@ -48,6 +50,13 @@ std::int64_t differing_reads(const std::filesystem::path& clip, const FrameTable
         differing += sum != seen[static_cast<std::size_t>(n)] ? 1 : 0;
     }
     return differing;
+}
+
+// The most memory that this process has held so far, in KB.
+long most_memory() {
+    rusage used{};
+    getrusage(RUSAGE_SELF, &used);
+    return used.ru_maxrss;
 }
 
 }  // namespace
@@ -182,4 +191,24 @@ TEST_CASE("a scan can be stopped, and tells how far it is") {
     REQUIRE_FALSE(stopped.ok());
     CHECK(stopped.error().category == Category::cancelled);
     CHECK(calls == 3);
+}
+
+TEST_CASE("one picture that claims a size beyond any camera's costs that picture and no gigabytes") {
+    // Found by the fuzzer: the last picture's own header says 16000 x 16000, which nothing in the container
+    // confirms.
+    const long before = most_memory();
+    const auto lying = std::filesystem::path{PLUMBMARK_SOURCE_DIR} /
+                       "tests/fuzz/findings/clip/picture-of-256-million-pixels.mov";
+    const auto table = scan_clip(lying);
+    REQUIRE(table.ok());
+    REQUIRE(table->size() == 8);
+    auto reader = FrameReader::open(lying, std::make_shared<const FrameTable>(*table),
+                                    {.cache_bytes = 1, .threads = 1});
+    REQUIRE(reader.ok());
+    for (std::int64_t n = 0; n < 7; ++n)
+        CHECK(reader->read(n).ok());
+    const auto refused = reader->read(7);
+    REQUIRE_FALSE(refused.ok());
+    CHECK(refused.error().category == Category::damaged);
+    CHECK(most_memory() - before < 300'000);
 }

@@ -33,8 +33,10 @@ base::Error clip_error(base::Category category, std::string sentence, const std:
                                                        const std::optional<base::Error>& trouble,
                                                        const std::stop_token& stop);
 
-/// The most pixels a picture may have: 16384 x 8192. Beyond it a header lies, or memory would not do.
-constexpr std::int64_t most_pixels = std::int64_t{16384} * 8192;
+/// The most pixels a picture may have: what the highest levels of the codecs that phones write allow (8192 x
+/// 4352: 139,264 macroblocks in Rec. ITU-T H.264 table A-1, level 6.2; MaxLumaPs 35,651,584 in H.265 table
+/// A.8, level 6.2; both from memory). Beyond it a header lies, and such a lie can cost gigabytes and seconds.
+constexpr std::int64_t most_pixels = std::int64_t{8192} * 4352;
 
 /// Formats that are no clips: libav would draw a text file as pictures, or follow a playlist to other files.
 [[nodiscard]] bool is_refused_format(const AVInputFormat& format);

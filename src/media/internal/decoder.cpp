@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <thread>
 
+#include "media/internal/container.h"
 #include "media/internal/frame_pool.h"
 
 namespace plumbmark::media {
@@ -28,6 +29,8 @@ base::Result<Decoder> Decoder::open(const AVStream& stream, int threads, FramePo
         return base::Error{Category::io, "Not enough memory for the " + name + " decoder.", {}};
     }
     made.context_->pkt_timebase = stream.time_base;
+    // A single picture's own header may claim another size than the file's.
+    made.context_->max_pixels = most_pixels;
     made.context_->thread_count = threads > 0 ? threads : suitable_threads();
     // Else libav keeps columns in the picture that the stream's crop window leaves out, to stay aligned.
     made.context_->flags |= AV_CODEC_FLAG_UNALIGNED;
