@@ -69,11 +69,10 @@ base::Result<void> Search::run(const Enough& enough) {
     simplify(first, {});
     first.hash = hash_of(first);
     keep(std::move(first));
-    while (!open_.empty() || !again_.empty()) {
-        std::vector<StateIndex>& next = open_.empty() ? again_ : open_;
-        const StateIndex index = next.back();
-        next.pop_back();
-        if (states_[index].dropped || states_[index].expanded) continue;
+    while (!open_.empty() || make_good()) {
+        const StateIndex index = open_.back();
+        open_.pop_back();
+        if (states_[index].wider != kNoState || states_[index].expanded) continue;
         if (settings_.stopped && settings_.stopped())
             return base::Error{base::Category::cancelled, "The ruling was stopped.", ""};
         if (states() > settings_.budget_states) return base::Error{base::Category::too_tangled, "", ""};

@@ -1,4 +1,4 @@
-// Every world of a review, by a search over zones (docs/rulings.md, 'How it is computed'): a state is what
+// Every world of a review, by a search over zones (docs/rulings.md, section 5): a state is what
 // has been done, what the automaton has come to, and bounds on the differences of the few times that still
 // matter. Worlds that come to one state in different ways go on as one; how each came there is kept in the
 // edges that lead to it (search_graph.h).
@@ -17,6 +17,7 @@
 #include "ruling/internal/judge.h"
 #include "ruling/internal/prepared.h"
 #include "ruling/internal/search_graph.h"
+#include "ruling/internal/waiting.h"
 #include "ruling/internal/world_state.h"
 #include "ruling/internal/zone.h"
 
@@ -64,13 +65,17 @@ class Search {
         bool awaits_call =
             false;  ///< the last called station was cleared; the next seen event must be the one
         bool expanded = false;
-        bool dropped = false;    ///< a wider state took its place
-        bool plural = false;     ///< more than one story leads here
-        bool had_drops = false;  ///< a state after it was left out for a wider one of the same story
+        bool thorough = false;        ///< what follows it is kept, also where a wider state takes it in
+        bool needed = false;          ///< not to be left out for a wider one
+        StateIndex wider = kNoState;  ///< the state that took its place before it was expanded
         Zone zone;
-        StoryId story = 0;  ///< that with which it was first come to
         std::size_t hash = 0;
         StateIndex next_same_hash = kNoState;
+    };
+    /// A step from one state that was left out: another state has all that it leads to, and more, in it.
+    struct LeftOut {
+        StateIndex from, wider;
+        bool seen;  ///< the step was a seen event
     };
     /// The earliest late ends of the marks that remain, by clock: none of them may lie behind.
     struct Limit {
@@ -118,13 +123,18 @@ class Search {
     [[nodiscard]] bool has_mate(PairIndex pair, const PairBits& among) const;
 
     [[nodiscard]] static std::size_t hash_of(const State& state);
-    /// All but their times and their stories.
-    [[nodiscard]] static bool go_on_alike(const State& a, const State& b);
+    /// All but their times and positions.
+    [[nodiscard]] static bool are_alike(const State& a, const State& b);
+    /// Of two that are alike: every time and position of 'other' is one of 'state'.
+    [[nodiscard]] static bool includes(const State& state, const State& other);
     void add(State next, const Step& step, std::span<const Fact> facts);
     StateIndex keep(State state);
     void put_in_bucket(StateIndex index);
     void add_result(const WorldState& world, const Zone& zone);
-    void make_plural(StateIndex state);
+    void take_in_narrower(StateIndex index);
+    [[nodiscard]] StateIndex in_place_of(StateIndex state) const;
+    [[nodiscard]] bool is_made_good(const LeftOut& left_out, const Waiting& waiting) const;
+    bool make_good();
 
     [[nodiscard]] Zone::Node offset(std::size_t clock) const {
         return clock == 0 ? 0 : first_offset_ + clock - 1;
@@ -142,7 +152,7 @@ class Search {
     std::vector<State> states_;
     std::vector<StateIndex> buckets_;  ///< by hash: the newest state with it
     std::vector<StateIndex> open_;
-    std::vector<StateIndex> again_;  ///< to be expanded once more, when nothing else is left
+    std::vector<LeftOut> left_out_;
     SearchGraph graph_;
     std::vector<RunEnd> run_ends_;
     // Of the state being expanded:

@@ -4,44 +4,6 @@
 #include <map>
 
 namespace plumbmark::ruling {
-namespace {
-
-/// Stands in a story for 'the decisions that waited are told by this mark'.
-constexpr std::uint16_t kTold = std::numeric_limits<std::uint16_t>::max();
-
-bool is_seen(const Step& step) {
-    return step.kind == Step::Kind::mark;
-}
-
-}  // namespace
-
-std::size_t SearchGraph::StoryHash::operator()(const StoryStep& step) const {
-    std::size_t h = step.before;
-    const auto mix = [&h](std::uint64_t v) { h = (h ^ v) * 1099511628211ULL + (h >> 29U); };
-    const Decision& decision = step.fact.decision;
-    mix(step.fact.station | static_cast<std::uint64_t>(decision.outcome) << 16U |
-        std::uint64_t{decision.clauses} << 24U |
-        std::uint64_t{static_cast<std::uint16_t>(decision.mark)} << 40U);
-    mix(static_cast<std::uint64_t>(decision.credit));
-    return h;
-}
-
-StoryId SearchGraph::story_with(StoryId story, const Step& step, std::span<const Fact> facts) {
-    const auto go_on = [this](StoryId before, const Fact& fact, bool waits) {
-        const auto [found, fresh] = stories_.emplace(StoryStep{before, fact}, last_story_ + 1);
-        if (fresh) {
-            ++last_story_;
-            waits_.push_back(waits);
-        }
-        return found->second;
-    };
-    if (is_seen(step) && waits_[story])
-        story = go_on(story, {kTold, {Outcome::undecided, 0, step.mark, 0}}, false);
-    for (const Fact& fact : facts)
-        story = go_on(story, fact, waits_[story] || fact.decision.mark < 0);
-    return story;
-}
-
 bool SearchGraph::add_edge(StateIndex from, StateIndex to, const Step& step, std::span<const Fact> facts) {
     const auto index = static_cast<EdgeIndex>(edges_.size());
     edges_.push_back({from, to, kNoEdge, nodes_[from].first_out, static_cast<std::uint32_t>(facts_.size()),

@@ -21,9 +21,6 @@ inline constexpr StateIndex kNoState = std::numeric_limits<StateIndex>::max();
 inline constexpr StateIndex kEndOfWorld = kNoState - 1;
 inline constexpr EdgeIndex kNoEdge = std::numeric_limits<EdgeIndex>::max();
 
-/// The decisions of a world so far: equal ids, equal decisions. 0: none yet.
-using StoryId = std::uint32_t;
-
 /// One step of a world.
 struct Step {
     enum class Kind : std::uint8_t { begin, mark, unseen, moment, deadline, end } kind = Kind::begin;
@@ -34,6 +31,9 @@ struct Step {
     std::int32_t moment = -1;
     Event event;  ///< what happened, for mark and unseen
 };
+[[nodiscard]] constexpr bool is_seen(const Step& step) {
+    return step.kind == Step::Kind::mark;
+}
 
 /// What becomes of one station in the worlds found so far.
 struct Met {
@@ -73,24 +73,26 @@ class SearchGraph {
     /// when something new was met.
     bool add_edge(StateIndex from, StateIndex to, const Step& step, std::span<const Fact> facts);
     [[nodiscard]] const Edge& edge(EdgeIndex e) const { return edges_[e]; }
+    [[nodiscard]] std::span<const Edge> edges() const { return edges_; }
+    [[nodiscard]] std::size_t state_count() const { return nodes_.size(); }
     [[nodiscard]] std::span<const Fact> facts(const Edge& edge) const {
         return std::span(facts_).subspan(edge.first_fact, edge.fact_count);
     }
     template <class Visit>
-    void each_successor(StateIndex state, Visit&& visit) const {
-        for (EdgeIndex e = nodes_[state].first_out; e != kNoEdge; e = edges_[e].next_out) {
-            if (edges_[e].to != kEndOfWorld) visit(edges_[e].to);
-        }
+    void each_edge_from(StateIndex state, Visit&& visit) const {
+        for (EdgeIndex e = nodes_[state].first_out; e != kNoEdge; e = edges_[e].next_out)
+            visit(edges_[e]);
     }
     template <class Visit>
-    void each_predecessor(StateIndex state, Visit&& visit) const {
+    void each_edge_to(StateIndex state, Visit&& visit) const {
         for (EdgeIndex e = nodes_[state].come_by; e != kNoEdge; e = edges_[e].next_in)
-            visit(edges_[e].from);
+            visit(edges_[e]);
+    }
+    /// Whether a way to the end of a world is known.
+    [[nodiscard]] bool is_live(StateIndex state) const {
+        return state == kEndOfWorld || nodes_[state].way_out != kNoEdge;
     }
     [[nodiscard]] std::span<const Met> met() const { return met_; }
-
-    /// The story that goes on with these facts; a decision without a mark is told by the next seen event.
-    [[nodiscard]] StoryId story_with(StoryId story, const Step& step, std::span<const Fact> facts);
 
     /// A set of worlds such that each (station, decision) of any world is in one of them, with each event
     /// that can have made it, in a fixed order.
@@ -114,18 +116,6 @@ class SearchGraph {
         std::set<Kind> told;
         std::vector<Ending> endings;
     };
-    struct StoryStep {
-        StoryId before = 0;
-        Fact fact;
-        friend bool operator==(const StoryStep&, const StoryStep&) = default;
-    };
-    struct StoryHash {
-        std::size_t operator()(const StoryStep& step) const;
-    };
-
-    [[nodiscard]] bool is_live(StateIndex state) const {
-        return state == kEndOfWorld || nodes_[state].way_out != kNoEdge;
-    }
     void bring_to_life(EdgeIndex edge);
     void meet(std::span<const Fact> facts);
     [[nodiscard]] bool is_new(Examples& examples, EdgeIndex edge, const Fact& fact) const;
@@ -142,9 +132,6 @@ class SearchGraph {
     std::vector<Fact> facts_;
     std::vector<Met> met_;
     bool met_new_ = false;
-    std::unordered_map<StoryStep, StoryId, StoryHash> stories_;
-    StoryId last_story_ = 0;
-    std::vector<bool> waits_{false};  ///< by story: whether a decision in it waits for the next seen event
 };
 
 }  // namespace plumbmark::ruling

@@ -85,39 +85,81 @@ std::size_t Search::hash_of(const State& state) {
     return hash * 4 + (state.next_strictly ? 2 : 0) + (state.awaits_call ? 1 : 0);
 }
 
-bool Search::go_on_alike(const State& a, const State& b) {
+bool Search::are_alike(const State& a, const State& b) {
     return a.hash == b.hash && a.next_strictly == b.next_strictly && a.awaits_call == b.awaits_call &&
-           a.passed == b.passed && a.done == b.done && a.world == b.world;
+           a.passed == b.passed && a.done == b.done &&
+           static_cast<const Progress&>(a.world) == static_cast<const Progress&>(b.world);
 }
 
+bool Search::includes(const State& state, const State& other) {
+    return static_cast<const Position&>(state.world).includes(other.world) && state.zone.includes(other.zone);
+}
+
+/// A step without a decision that leads to no more than another state has in it is left out. All that can
+/// come after it comes after that other state as well; make_good looks after what came before it.
 void Search::add(State next, const Step& step, std::span<const Fact> facts) {
-    next.story = graph_.story_with(states_[current_].story, step, facts);
     next.hash = hash_of(next);
+    next.needed = states_[current_].thorough || !facts.empty();
+    next.expanded = next.thorough = false;
+    next.wider = kNoState;
     for (StateIndex i = buckets_[next.hash % buckets_.size()]; i != kNoState; i = states_[i].next_same_hash) {
         State& other = states_[i];
-        if (other.dropped || !go_on_alike(other, next)) continue;
-        const bool another_story = states_[current_].plural || other.story != next.story;
-        if (other.zone == next.zone) {
+        if (other.wider != kNoState || !are_alike(other, next)) continue;
+        if (other.world == next.world && other.zone == next.zone) {
             met_new_ |= graph_.add_edge(current_, i, step, facts);
-            if (another_story) make_plural(i);
+            other.needed |= next.needed;
             return;
         }
-        // A narrower zone may come to no end where the wider one does: it may be left out only where it would
-        // tell no other story.
-        if (another_story) continue;
-        if (other.zone.includes(next.zone)) {
-            states_[current_].had_drops = true;
+        if (!next.needed && includes(other, next)) {
+            left_out_.push_back({current_, i, is_seen(step)});
             return;
-        }
-        if (!other.expanded && !other.plural && next.zone.includes(other.zone)) {
-            other.dropped = true;
-            graph_.each_predecessor(i, [this](StateIndex p) { states_[p].had_drops = true; });
         }
     }
-    next.plural = states_[current_].plural;
-    next.expanded = next.dropped = next.had_drops = false;
     const StateIndex index = keep(std::move(next));
     met_new_ |= graph_.add_edge(current_, index, step, facts);
+    take_in_narrower(index);
+}
+
+/// States that were not expanded yet, and that this one includes, are left out.
+void Search::take_in_narrower(StateIndex index) {
+    for (StateIndex i = states_[index].next_same_hash; i != kNoState; i = states_[i].next_same_hash) {
+        State& other = states_[i];
+        if (other.wider != kNoState || other.expanded || other.needed) continue;
+        if (!are_alike(other, states_[index]) || !includes(states_[index], other)) continue;
+        other.wider = index;
+        graph_.each_edge_to(i, [&](const SearchGraph::Edge& edge) {
+            left_out_.push_back({edge.from, index, is_seen(edge.step)});
+        });
+    }
+}
+
+StateIndex Search::in_place_of(StateIndex state) const {
+    while (states_[state].wider != kNoState)
+        state = states_[state].wider;
+    return state;
+}
+
+/// What came before a step that was left out happens in a world if it does in one that goes on otherwise, or
+/// if no world goes on over that step at all; and what waits to be told by a seen event can be told by each.
+bool Search::is_made_good(const LeftOut& left_out, const Waiting& waiting) const {
+    const StateIndex wider = in_place_of(left_out.wider);
+    if (!graph_.is_live(wider)) return true;
+    if (!graph_.is_live(left_out.from)) return false;
+    return left_out.seen || waiting.told_as_by(left_out.from, wider);
+}
+
+/// Opens again the states from which a step was left out and should not have been; false when there are none.
+bool Search::make_good() {
+    if (left_out_.empty()) return false;
+    const Waiting waiting(graph_);
+    for (const LeftOut& left_out : left_out_) {
+        State& from = states_[left_out.from];
+        if (from.thorough || is_made_good(left_out, waiting)) continue;
+        from.thorough = true;
+        from.expanded = false;
+        open_.push_back(left_out.from);
+    }
+    return !open_.empty();
 }
 
 StateIndex Search::keep(State state) {
@@ -138,23 +180,6 @@ void Search::put_in_bucket(StateIndex index) {
     StateIndex& bucket = buckets_[states_[index].hash % buckets_.size()];
     states_[index].next_same_hash = bucket;
     bucket = index;
-}
-
-/// More than one story leads to the state, and so to all that follow it. Where one of them was left out as
-/// part of a wider one of the same story, it is made good now.
-void Search::make_plural(StateIndex state) {
-    std::vector<StateIndex> left{state};
-    while (!left.empty()) {
-        const StateIndex i = left.back();
-        left.pop_back();
-        if (states_[i].plural) continue;
-        states_[i].plural = true;
-        if (states_[i].expanded && states_[i].had_drops) {
-            states_[i].expanded = false;
-            again_.push_back(i);
-        }
-        graph_.each_successor(i, [&left](StateIndex next) { left.push_back(next); });
-    }
 }
 
 void Search::record_end(const State& from) {

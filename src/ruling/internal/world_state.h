@@ -43,7 +43,7 @@ inline constexpr std::array<Deadline, 4> kDeadlines{kHold, kStationCap, kRest, k
 
 /// What has come of it so far is counted only: how each station was decided is told with the step that
 /// decided it, and two worlds that came here in different ways go on as one.
-struct WorldState {
+struct Progress {
     Phase phase = Phase::before_start;
     std::uint8_t at = 0;         ///< the station under way or next
     std::uint8_t running = 0;    ///< deadlines running, bits of Deadline
@@ -67,13 +67,27 @@ struct WorldState {
     std::uint64_t touched = 0;  ///< items of 'at' used in this attempt
     std::uint64_t left = 0;     ///< items of 'at' that every part has left since
 
+    friend bool operator==(const Progress&, const Progress&) = default;
+};
+
+/// What is known of contacts and of the sides of planes; an unknown one is neither on nor past.
+struct Position {
     PairBits on, on_known;
     SideBits past, past_known;
 
+    friend bool operator==(const Position&, const Position&) = default;
+    /// What is known here is known there likewise: any position that is 'other' is this one, too.
+    [[nodiscard]] bool includes(const Position& other) const {
+        return (on_known & ~other.on_known).none() && (past_known & ~other.past_known).none() &&
+               ((on ^ other.on) & on_known).none() && ((past ^ other.past) & past_known).none();
+    }
+};
+
+struct WorldState : Progress, Position {
     friend bool operator==(const WorldState&, const WorldState&) = default;
 };
 
-[[nodiscard]] std::size_t hash_value(const WorldState& world);
+[[nodiscard]] std::size_t hash_value(const Progress& progress);
 
 /// What a step does to the clocks, besides the running deadlines that start or stop.
 struct ClockMoves {
