@@ -25,7 +25,9 @@ fail() {
 }
 numbers=$(mktemp)
 exec 3>"$numbers"
-Xvfb -displayfd 3 -screen 0 "${size}x24" -nolisten tcp >/dev/null 2>&1 3>&3 &
+# Without -noreset the display begins anew when its last client leaves: a search for the window that ends before the
+# program has connected would close the door in its face.
+Xvfb -displayfd 3 -screen 0 "${size}x24" -nolisten tcp -noreset >/dev/null 2>&1 3>&3 &
 server=$!
 trap 'kill "$server" 2>/dev/null; wait "$server" 2>/dev/null; rm -f "$numbers"' EXIT
 for _ in $(seq 200); do
