@@ -291,14 +291,36 @@ void Judge::cross_whole(std::size_t plane, bool forward) {
     }
 }
 
+/// The whole athlete is past with the last of the parts; those whose side nobody knows may be past already.
 void Judge::cross_last_part(std::size_t plane) {
-    const bool all = std::all_of(course::kAllParts.begin(), course::kAllParts.end(), [&](Part part) {
-        const SideIndex side = roles_.side(static_cast<std::size_t>(part), plane);
-        return part == Part::loose || (world_.past_known[side] && world_.past[side]);
+    const auto& parts = course::kAllParts;
+    const auto side_of = [&](Part part) { return roles_.side(static_cast<std::size_t>(part), plane); };
+    const bool some_behind = std::any_of(parts.begin(), parts.end(), [&](Part part) {
+        return part != Part::loose && world_.past_known[side_of(part)] && !world_.past[side_of(part)];
     });
-    if (!all) return;
-    set_past(roles_.side(kWhole, plane), true);
+    if (some_behind) return;
+    const SideIndex whole = roles_.side(kWhole, plane);
+    const bool all_known = std::all_of(parts.begin(), parts.end(), [&](Part part) {
+        return part == Part::loose || world_.past_known[side_of(part)];
+    });
+    if (!all_known && !asks_for_whole(plane)) {
+        world_.past_known.reset(whole);
+        world_.past.reset(whole);
+        return;
+    }
+    const bool all_past = std::all_of(parts.begin(), parts.end(),
+                                      [&](Part part) { return part == Part::loose || past(side_of(part)); });
+    if (!all_past) return;
+    set_past(whole, true);
     set_crossed(kWhole, plane, true);
+}
+
+bool Judge::asks_for_whole(std::size_t plane) const {
+    if (world_.phase != Phase::under_way) return false;
+    const auto is_here = [plane](const auto& one) { return one.plane == plane; };
+    const auto is_whole = [&](const PlaneNeed& need) { return is_here(need) && need.crosser == kWhole; };
+    return std::any_of(here().credit_planes.begin(), here().credit_planes.end(), is_here) ||
+           std::any_of(here().planes.begin(), here().planes.end(), is_whole);
 }
 
 bool Judge::breaks_start_plane(std::size_t crosser, std::size_t plane) const {
