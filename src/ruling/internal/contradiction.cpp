@@ -3,12 +3,14 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "ruling/internal/smallest.h"
 #include "ruling/internal/support.h"
 
 namespace plumbmark::ruling {
 namespace {
 
 constexpr std::int64_t kOneAttempt = 3'000;
+constexpr int kMostRounds = 200;
 constexpr std::size_t kMostNamed = 8;
 
 /// The mark said no more than 'this may have happened, at any time': whoever leaves a mark out of a set must
@@ -26,7 +28,16 @@ class Finder {
     Finder(const CoursePtr& course, const Evidence& evidence, const Settings& settings, Work& work)
         : course_(course), evidence_(evidence), settings_(settings), work_(work) {}
 
+    /// Refused, and of the fewest items where that could be found within the work allowed.
     Kept find() {
+        const Refused sound = [this](const Kept& kept) {
+            return knows_refused(with_the_rest_weakened(kept));
+        };
+        return smallest_refused(irreducible(), sound, kMostRounds).kept;
+    }
+
+  private:
+    Kept irreducible() {
         std::vector<std::size_t> order(item_count(evidence_));
         for (std::size_t i = 0; i < order.size(); ++i)
             order[i] = i;
@@ -40,13 +51,13 @@ class Finder {
         };
         return minimal(all, order, sound).value_or(all);
     }
-
-  private:
-    /// Not known within the work allowed counts as not refused: the set then stays larger, and true.
-    bool refused(const Evidence& evidence) {
+    std::optional<bool> knows_refused(const Evidence& evidence) {
         const auto again = work_.rule(course_, evidence, settings_, kOneAttempt);
-        return again && !again->ok() && again->error().category == base::Category::contradiction;
+        if (!again) return std::nullopt;
+        return !again->ok() && again->error().category == base::Category::contradiction;
     }
+    /// Not known within the work allowed counts as not refused: the set then stays larger, and true.
+    bool refused(const Evidence& evidence) { return knows_refused(evidence).value_or(false); }
     Evidence with_the_rest_weakened(const Kept& kept) const {
         Evidence some = only(evidence_, kept);
         for (std::size_t m = 0; m < evidence_.marks.size(); ++m) {
@@ -138,9 +149,14 @@ std::string counted_list(std::vector<std::string> all) {
 
 }  // namespace
 
+Kept smallest_contradiction(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
+                            Work& work) {
+    return Finder(course, evidence, settings, work).find();
+}
+
 base::Error contradiction_of(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
                              const Words& words, Work& work) {
-    const Kept kept = Finder(course, evidence, settings, work).find();
+    const Kept kept = smallest_contradiction(course, evidence, settings, work);
     const std::vector<std::string> all = named(only(evidence, kept), words);
     if (all.size() == 1)
         return {base::Category::contradiction, "This cannot be true: " + all.front() + ". Look at it again.",

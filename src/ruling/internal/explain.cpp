@@ -14,6 +14,7 @@ namespace {
 
 /// States that all explanations of one ruling may look at together: about a second.
 constexpr std::int64_t kAllExplanations = 30'000;
+constexpr std::int64_t kOneContradiction = 150'000;
 
 /// What the station brings in the format in which every station counts.
 std::int32_t points_of(const Decision& decision, const course::Station& station) {
@@ -107,7 +108,7 @@ StationRuling explain(const Inquiry& inquiry, std::size_t k, const std::vector<S
 
 base::Error refusal(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
                     const Words& words, const base::Error& error) {
-    Work work(kAllExplanations);
+    Work work(kOneContradiction);
     if (error.category == base::Category::contradiction && settings.explain)
         return contradiction_of(course, evidence, settings, words, work);
     if (error.category == base::Category::too_tangled) return tangle_of(course, evidence, settings, words);

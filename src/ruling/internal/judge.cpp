@@ -151,7 +151,9 @@ void Judge::require_consistent() {
     if (!crossed_sides_past()) return choices_.refuse();
     const bool stands =
         !world_.set_off && (world_.stood >> world_.at & 1U) && !here().station->step_down_allowed;
-    if (stands && !any_on(here().on_start)) choices_.refuse();
+    // Whoever left the start after an item was touched would be clear of it.
+    const bool stays = world_.item_touched && !world_.clear_of_start;
+    if ((stands || stays) && !any_on(here().on_start)) return choices_.refuse();
     if (!once_items_held()) return choices_.refuse();
     if (world_.set_off && conditions_hold() != world_.holding) choices_.refuse();
 }
@@ -261,6 +263,8 @@ void Judge::cross(std::size_t crosser, std::size_t plane, Direction direction) {
     const bool forward = direction == Direction::forward;
     const SideIndex side = roles_.side(crosser, plane);
     if (world_.past_known[side] && world_.past[side] == forward) return choices_.refuse();
+    // The whole athlete comes back only from past the plane, and no part is behind it then.
+    if (crosser == kWhole && !forward && some_part_behind(plane)) return choices_.refuse();
     require_consistent();
     set_past(side, forward);
     set_crossed(crosser, plane, forward);
@@ -291,14 +295,18 @@ void Judge::cross_whole(std::size_t plane, bool forward) {
     }
 }
 
+bool Judge::some_part_behind(std::size_t plane) const {
+    return std::any_of(course::kAllParts.begin(), course::kAllParts.end(), [&](Part part) {
+        const SideIndex side = roles_.side(static_cast<std::size_t>(part), plane);
+        return part != Part::loose && world_.past_known[side] && !world_.past[side];
+    });
+}
+
 /// The whole athlete is past with the last of the parts; those whose side nobody knows may be past already.
 void Judge::cross_last_part(std::size_t plane) {
+    if (some_part_behind(plane)) return;
     const auto& parts = course::kAllParts;
     const auto side_of = [&](Part part) { return roles_.side(static_cast<std::size_t>(part), plane); };
-    const bool some_behind = std::any_of(parts.begin(), parts.end(), [&](Part part) {
-        return part != Part::loose && world_.past_known[side_of(part)] && !world_.past[side_of(part)];
-    });
-    if (some_behind) return;
     const SideIndex whole = roles_.side(kWhole, plane);
     const bool all_known = std::all_of(parts.begin(), parts.end(), [&](Part part) {
         return part == Part::loose || world_.past_known[side_of(part)];

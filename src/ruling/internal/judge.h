@@ -74,6 +74,7 @@ class Judge {
     void set_crossed(std::size_t crosser, std::size_t plane, bool value);
     void cross_whole(std::size_t plane, bool forward);
     void cross_last_part(std::size_t plane);
+    [[nodiscard]] bool some_part_behind(std::size_t plane) const;
     [[nodiscard]] bool asks_for_whole(std::size_t plane) const;
     [[nodiscard]] bool breaks_start_plane(std::size_t crosser, std::size_t plane) const;
     void give_start();

@@ -120,6 +120,8 @@ class Search {
     /// Those of the contacts known to be off that cannot come on unseen without another effect.
     [[nodiscard]] PairBits still_off(const WorldState& world, const PairBits& of,
                                      const PairBits& named) const;
+    /// Those of the sides known to be behind that cannot be past unseen without another effect.
+    [[nodiscard]] SideBits still_behind(const WorldState& world) const;
     [[nodiscard]] bool has_mate(PairIndex pair, const PairBits& among) const;
 
     [[nodiscard]] static std::size_t hash_of(const State& state);

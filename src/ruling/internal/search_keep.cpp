@@ -48,9 +48,9 @@ void Search::simplify(State& state, const Coverage& covered) const {
     }
     // Where nobody watches, a contact may change at any time: it is not known, whatever it was. But one that
     // was off and whose touch would do more than make the contact stays off until a touch of its own, which
-    // is another world.
+    // is another world. So does a part that was behind a plane.
     wanted &= covered.pairs | still_off(state.world, wanted & ~covered.pairs, named);
-    sides &= covered.sides;
+    sides &= covered.sides | still_behind(state.world);
     state.world.on_known &= wanted;
     state.world.on &= state.world.on_known;
     state.world.past_known &= sides;
@@ -67,6 +67,21 @@ PairBits Search::still_off(const WorldState& world, const PairBits& of, const Pa
         if (touch_tells(roles_, world, part_of(p), class_of_pair(p))) off.set(p);
     }
     return off;
+}
+
+SideBits Search::still_behind(const WorldState& world) const {
+    SideBits behind;
+    if (world.phase != Phase::under_way) return behind;
+    const StationRoles& station = roles_.station(world.at);
+    for (std::size_t i = 0; i < station.planes.size(); ++i) {
+        if (!(world.crossed >> i & 1U))
+            behind.set(roles_.side(station.planes[i].crosser, station.planes[i].plane));
+    }
+    if (!world.set_off) {
+        for (const SideIndex side : station.start_sides)
+            behind.set(side);
+    }
+    return behind & world.past_known & ~world.past;
 }
 
 bool Search::has_mate(PairIndex pair, const PairBits& among) const {
