@@ -111,6 +111,15 @@ bool Judge::any_on(const std::vector<PairIndex>& pairs) {
     return false;
 }
 
+/// Whether one of them is on, or may be without anybody having watched it.
+bool Judge::may_be_on(const std::vector<PairIndex>& pairs) const {
+    return std::any_of(pairs.begin(), pairs.end(), [this](PairIndex pair) {
+        if (part_of(pair) == Part::loose && !roles_.book().loose_counts) return false;
+        if (world_.on_known[pair]) return world_.on[pair];
+        return !watch_.covered || !(*watch_.covered)[pair];
+    });
+}
+
 bool Judge::past(SideIndex side) {
     if (!world_.past_known[side]) set_past(side, choices_.choose());
     return world_.past[side];
@@ -151,9 +160,10 @@ void Judge::require_consistent() {
     if (!crossed_sides_past()) return choices_.refuse();
     const bool stands =
         !world_.set_off && (world_.stood >> world_.at & 1U) && !here().station->step_down_allowed;
+    if (stands && !any_on(here().on_start)) return choices_.refuse();
     // Whoever left the start after an item was touched would be clear of it.
     const bool stays = world_.item_touched && !world_.clear_of_start;
-    if ((stands || stays) && !any_on(here().on_start)) return choices_.refuse();
+    if (stays && !may_be_on(here().on_start) && !any_on(here().on_start)) return choices_.refuse();
     if (!once_items_held()) return choices_.refuse();
     if (world_.set_off && conditions_hold() != world_.holding) choices_.refuse();
 }

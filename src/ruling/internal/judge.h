@@ -59,6 +59,7 @@ class Judge {
     // Facts that may have to be chosen.
     [[nodiscard]] bool on(PairIndex pair);
     [[nodiscard]] bool any_on(const std::vector<PairIndex>& pairs);
+    [[nodiscard]] bool may_be_on(const std::vector<PairIndex>& pairs) const;
     [[nodiscard]] bool past(SideIndex side);
     [[nodiscard]] bool landing_contacts();
     [[nodiscard]] bool conditions_hold();
