@@ -70,6 +70,15 @@ void Reach::find_crossings() {
             if (station.start_plane && station.start_plane_parts.has(part)) want(*station.start_plane, part);
         }
     }
+    // Where one part's side is asked for, too, it may have crossed before it counts, and another part takes
+    // the whole athlete over: the whole athlete's crossing does not speak for that.
+    const auto asked = crossings;
+    for (const auto& [plane, crosser] : asked) {
+        if (crosser == kWhole || !asked.contains({plane, kWhole})) continue;
+        for (Part part : course::kAllParts) {
+            if (course::kWholeBody.has(part)) crossings.insert({plane, static_cast<std::size_t>(part)});
+        }
+    }
     for (const ruling::Mark& mark : review_.evidence.marks) {
         for (const ruling::Happening& what : mark.alternatives) {
             if (const auto* cross = std::get_if<ruling::Cross>(&what)) want(cross->plane, cross->part);
