@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "oracle/case_text.h"
 #include "ruling/law_tools.h"
 
 using namespace plumbmark;
@@ -153,6 +154,15 @@ void add_clip(Dice& dice, Case& review) {
     }
 }
 
+base::Result<ruling::RunRuling> appealed(const Case& review, std::size_t station,
+                                         const std::vector<bool>& calls) {
+    ruling::Settings settings;
+    settings.explain = false;
+    settings.drift_parts_per_million = 0;
+    return ruling::rule_appeal(review.book, review.evidence,
+                               course::StationId{static_cast<std::int64_t>(station)}, calls, settings);
+}
+
 }  // namespace
 
 TEST_CASE("a shown ruling stays the same in any world that is drawn by itself", "[laws]") {
@@ -218,4 +228,63 @@ TEST_CASE("settling a doubt keeps what is shown", "[laws]") {
 
 TEST_CASE("one more clip that shows an event never makes a shown ruling another one", "[laws]") {
     CHECK(narrows("one more clip", add_clip));
+}
+
+TEST_CASE("an appeal whose earlier calls the ruling shows, too, is ruled as the run is", "[laws]") {
+    int looked_at = 0;
+    CHECK(holds(
+        "an appeal with calls that are shown",
+        [&] {
+            const Case review = any_case();
+            const auto ruled = rule(review, 0);
+            RC_PRE(ruled.ok());
+            std::vector<bool> calls;
+            for (std::size_t k = 0; k < ruled.value().stations.size(); ++k) {
+                const ruling::StationRuling& station = ruled.value().stations[k];
+                if (k > 0 && shown(station.verdict)) {
+                    RC_LOG() << oracle::describe(review) << "station " << k << "\n";
+                    const auto appeal = appealed(review, k, calls);
+                    RC_ASSERT(appeal.ok());
+                    RC_ASSERT(appeal.value().stations[k].verdict == station.verdict);
+                    ++looked_at;
+                }
+                if (!shown(station.verdict) || station.if_reached) break;
+                calls.push_back(station.verdict == ruling::Verdict::clear);
+            }
+        },
+        2 * reviews()));
+    CHECK((looked_at > 20 || reviews() < 100));
+}
+
+TEST_CASE("an appeal never shows what a world with those calls is not", "[laws]") {
+    int looked_at = 0;
+    CHECK(holds(
+        "an appeal and a world with its calls",
+        [&] {
+            const Case review = any_case();
+            RC_PRE(review.book.stations.size() > 1);
+            Dice dice = any_dice();
+            const std::optional<Case> world = drawn_world(dice, review);
+            RC_PRE(world.has_value());
+            const auto in_world = rule(*world, 0);
+            RC_PRE(in_world.ok());
+            std::vector<bool> calls;
+            for (std::size_t k = 0; k < review.book.stations.size(); ++k) {
+                const ruling::StationRuling& station = in_world.value().stations[k];
+                // A clear is taken as completed by a seen event where one fits, which need not be so in the
+                // world.
+                if (k > 0 && !calls.back() && shown(station.verdict)) {
+                    RC_LOG() << oracle::describe(review) << "station " << k << "\n";
+                    const auto appeal = appealed(review, k, calls);
+                    RC_ASSERT(appeal.ok());
+                    const ruling::Verdict verdict = appeal.value().stations[k].verdict;
+                    RC_ASSERT(verdict == station.verdict || verdict == ruling::Verdict::not_shown);
+                    ++looked_at;
+                }
+                if (!shown(station.verdict) || station.if_reached) break;
+                calls.push_back(station.verdict == ruling::Verdict::clear);
+            }
+        },
+        2 * reviews()));
+    CHECK((looked_at > 10 || reviews() < 100));
 }
