@@ -56,6 +56,16 @@ PlaneId add_plane(CourseBook& book) {
     return {static_cast<std::int64_t>(book.planes.size()) - 1};
 }
 
+void add_pegs_up_to(CourseBook& book, std::size_t in_play) {
+    for (Station& station = book.stations[1]; station.in_play.size() < in_play;) {
+        Surface peg;
+        peg.key = "peg_" + std::to_string(station.in_play.size());
+        peg.name = "peg " + std::to_string(station.in_play.size());
+        book.surfaces.push_back(peg);
+        station.in_play.push_back(item(surface(book, peg.key.c_str())));
+    }
+}
+
 void pass(Station& station, PlaneId plane, std::optional<Part> by) {
     station.landing.planes.push_back({plane, by, {}});
 }
@@ -84,6 +94,8 @@ std::vector<Case> continuity_cases() {
              b.divisions = {division("under_12", "Under 12")};
              b.divisions[0].left_out = {StationId{1}, StationId{2}};
          }},
+        {"too-large", "65 items in play on a station, or 64", [](CourseBook& b) { add_pegs_up_to(b, 65); },
+         [](CourseBook& b) { add_pegs_up_to(b, 64); }},
         {"landing-not-next-start", "a final hold by both hands where the next station has no start",
          [](CourseBook& b) {
              b.stations[1].landing.surfaces = {surface(b, "hawser")};

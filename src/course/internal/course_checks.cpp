@@ -1,7 +1,9 @@
 #include <algorithm>
+#include <set>
 
 #include "base/text.h"
 #include "course/internal/checks.h"
+#include "course/limits.h"
 
 namespace plumbmark::course::internal {
 namespace {
@@ -135,9 +137,32 @@ void points_without_format(const CourseBook& book, Report& report) {
     }
 }
 
+void too_large(const CourseBook& book, Report& report) {
+    const auto tell = [&](Place place, const std::string& what, std::size_t has, std::size_t most) {
+        if (has <= most) return;
+        report.add(place,
+                   what + ' ' + std::to_string(has) + "; a run can be ruled with at most " +
+                       std::to_string(most) + '.',
+                   "Split the course book in two, each with its own runs.");
+    };
+    std::set<SurfaceId> named;
+    for (const Station& station : book.stations) {
+        named.merge(used_surfaces(station));
+        tell(station.place, "The items in play on " + station_words(station) + " are", station.in_play.size(),
+             kMostItems);
+    }
+    if (book.finish.surface) named.insert(*book.finish.surface);
+    tell({}, "The stations of the course are", book.stations.size(), kMostStations);
+    tell({}, "The surfaces that its stations and the finish name are", named.size(), kMostSurfacesNamed);
+    tell({}, "The planes of the course are", book.planes.size(), kMostPlanes);
+}
+
 constexpr Rule kRules[] = {
     {"no-stations", Severity::error, "A course, or the course of a division, without any station.",
      no_stations},
+    {"too-large", Severity::error,
+     "More stations, items in play on a station, surfaces or planes than a run can be ruled with.",
+     too_large},
     {"landing-not-next-start", Severity::error,
      "A shared exit whose landing the next station does not start from at all.", landing_not_next_start},
     {"landing-partly-next-start", Severity::warning,

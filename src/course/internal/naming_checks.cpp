@@ -113,17 +113,6 @@ void names_alike(const CourseBook& book, Report& report) {
     AlikeNames(book.lanes, "lanes", report).tell();
 }
 
-std::set<SurfaceId> used_surfaces(const Station& station) {
-    std::set<SurfaceId> used(station.start.begin(), station.start.end());
-    used.insert(station.landing.surfaces.begin(), station.landing.surfaces.end());
-    for (const Item& item : station.in_play)
-        used.insert(item.surface);
-    for (const Checkpoint& checkpoint : station.checkpoints) {
-        if (checkpoint.touched) used.insert(*checkpoint.touched);
-    }
-    return used;
-}
-
 // The stations of the course and those that its divisions have of their own.
 std::vector<const Station*> every_station(const CourseBook& book) {
     std::vector<const Station*> stations;
@@ -269,6 +258,17 @@ constexpr Rule kRules[] = {
 };
 
 }  // namespace
+
+std::set<SurfaceId> used_surfaces(const Station& station) {
+    std::set<SurfaceId> used(station.start.begin(), station.start.end());
+    used.insert(station.landing.surfaces.begin(), station.landing.surfaces.end());
+    for (const Item& item : station.in_play)
+        used.insert(item.surface);
+    for (const Checkpoint& checkpoint : station.checkpoints) {
+        if (checkpoint.touched) used.insert(*checkpoint.touched);
+    }
+    return used;
+}
 
 std::span<const Rule> naming_rules() {
     return kRules;

@@ -6,6 +6,8 @@
 #include <map>
 #include <set>
 
+#include "course/limits.h"
+
 namespace plumbmark::ruling {
 namespace {
 
@@ -83,19 +85,23 @@ CourseRoles::CourseRoles(course::CourseBook book) : book_(std::move(book)) {
 }
 
 std::optional<Error> CourseRoles::size_error() const {
-    if (class_count() * kPartsCount > kMostPairs || book_.planes.size() * kCrossersCount > kMostSides ||
-        book_.stations.size() > kMostStations)
+    static_assert((course::kMostSurfacesNamed + kFirstUsed) * kPartsCount <= kMostPairs);
+    static_assert(course::kMostPlanes * kCrossersCount <= kMostSides);
+    if (class_count() - kFirstUsed > course::kMostSurfacesNamed ||
+        book_.planes.size() > course::kMostPlanes || book_.stations.size() > course::kMostStations)
         return Error{
             Category::unsupported,
             fmt::format(
                 "This course has {} stations, {} surfaces that matter and {} planes; the engine takes at "
                 "most {}, {} and {}. Split the course book in two.",
-                book_.stations.size(), class_count() - kFirstUsed, book_.planes.size(), kMostStations,
-                kMostPairs / kPartsCount - kFirstUsed, kMostSides / kCrossersCount),
+                book_.stations.size(), class_count() - kFirstUsed, book_.planes.size(), course::kMostStations,
+                course::kMostSurfacesNamed, course::kMostPlanes),
             book_.name};
     for (const course::Station& station : book_.stations) {
-        if (station.in_play.size() > 64)
-            return Error{Category::unsupported, "A station can have at most 64 items in play.", station.name};
+        if (station.in_play.size() > course::kMostItems)
+            return Error{Category::unsupported,
+                         fmt::format("A station can have at most {} items in play.", course::kMostItems),
+                         station.name};
     }
     return std::nullopt;
 }

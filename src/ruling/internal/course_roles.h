@@ -15,7 +15,6 @@ namespace plumbmark::ruling {
 
 inline constexpr std::size_t kMostPairs = 512;
 inline constexpr std::size_t kMostSides = 256;
-inline constexpr std::size_t kMostStations = 32;
 inline constexpr std::size_t kPartsCount = course::kAllParts.size();
 /// Who passes a plane: one of the six parts, or the whole athlete.
 inline constexpr std::size_t kCrossersCount = kPartsCount + 1;
