@@ -72,7 +72,7 @@ base::Result<void> Search::run(const Enough& enough) {
     while (!open_.empty() || make_good()) {
         const StateIndex index = open_.back();
         open_.pop_back();
-        if (states_[index].wider != kNoState || states_[index].expanded) continue;
+        if (states_[index].wider != kNoState) continue;
         if (settings_.stopped && settings_.stopped())
             return base::Error{base::Category::cancelled, "The ruling was stopped.", ""};
         if (states() > settings_.budget_states) return base::Error{base::Category::too_tangled, "", ""};
