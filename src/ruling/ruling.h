@@ -124,6 +124,15 @@ struct RunResult {
     friend auto operator<=>(const RunResult&, const RunResult&) = default;
 };
 
+/// What it took to find every world of a review, in counts that are the same on every machine. Explanations
+/// rule again with parts left out and are not counted.
+struct WorkDone {
+    std::int64_t states = 0;  ///< that worlds came to; beyond Settings::budget_states a review is refused
+    std::int64_t zones = 0;   ///< how often the times of a next event were worked out
+    std::int64_t steps = 0;   ///< how often an event was tried on a station, once for each way it can go
+    friend bool operator==(const WorkDone&, const WorkDone&) = default;
+};
+
 struct RunRuling {
     std::vector<StationRuling> stations;  ///< one per station of the book, in its order
     std::vector<RunResult> results;       ///< the set over the worlds, ascending, without repeats
@@ -133,6 +142,7 @@ struct RunRuling {
     std::optional<base::Duration> split_low;
     std::optional<base::Duration> split_high;
     std::string sentence;  ///< "three cleared, split 14.210 to 14.243 s"
+    WorkDone work;         ///< tells how near the review is to being too tangled
 };
 
 class CourseRoles;

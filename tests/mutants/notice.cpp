@@ -1,9 +1,9 @@
-// notice-mutant --cases | --answers FILE | --learn FILE FROM COUNT
+// notice-mutant --cases | --work | --answers FILE | --learn FILE FROM COUNT
 //
 // Rules the rule cases, or the random reviews of FILE, and stops at the first that comes out otherwise,
-// saying which; exit code 1. With PLUMBMARK_MUTANT=N the engine is mutant N. --learn writes FILE: the answers
-// of the plain judge, which takes long, to the reviews of these seeds that it can enumerate and that the
-// engine rules within a moment.
+// saying which; exit code 1. --work: at the first that takes more work than the ledger says. With
+// PLUMBMARK_MUTANT=N the engine is mutant N. --learn writes FILE: the answers of the plain judge, which takes
+// long, to the reviews of these seeds that it can enumerate and that the engine rules within a moment.
 #include <algorithm>
 #include <chrono>
 #include <cstdio>
@@ -20,6 +20,7 @@
 #include "oracle/compare.h"
 #include "oracle/random_case.h"
 #include "ruling/case_check.h"
+#include "ruling/work_ledger.h"
 
 namespace fs = std::filesystem;
 using namespace plumbmark;
@@ -47,6 +48,13 @@ bool a_case_notices() {
         }
     }
     return false;
+}
+
+bool the_ledger_notices() {
+    const test::WorkDifference difference = test::compare_with_ledger(true);
+    if (difference.more.empty()) return false;
+    std::printf("more work: %s\n", difference.more.front().c_str());
+    return true;
 }
 
 std::string answer_of(const base::Result<ruling::RunRuling>& ruled) {
@@ -103,10 +111,12 @@ bool an_answer_notices(const char* file) {
 int run(int argc, char** argv) {
     const std::string what = argc > 1 ? argv[1] : "";
     if (what == "--cases" && argc == 2) return a_case_notices() ? 1 : 0;
+    if (what == "--work" && argc == 2) return the_ledger_notices() ? 1 : 0;
     if (what == "--answers" && argc == 3) return an_answer_notices(argv[2]) ? 1 : 0;
     if (what == "--learn" && argc == 5)
         return learn(argv[2], std::strtoull(argv[3], nullptr, 10), std::strtoull(argv[4], nullptr, 10));
-    std::fprintf(stderr, "usage: notice-mutant --cases | --answers FILE | --learn FILE FROM COUNT\n");
+    std::fprintf(stderr,
+                 "usage: notice-mutant --cases | --work | --answers FILE | --learn FILE FROM COUNT\n");
     return 2;
 }
 

@@ -62,11 +62,11 @@ TEST_CASE("what happens between attempts and between stations is ruled as writte
 }
 
 TEST_CASE("points and part credit are counted as written down beforehand") {
-    check_file("checkpoints.case", 4);
+    check_file("checkpoints.case", 5);
 }
 
 TEST_CASE("starts are ruled as written down beforehand") {
-    check_file("starts.case", 23);
+    check_file("starts.case", 25);
 }
 
 TEST_CASE("contacts and their grades are ruled as written down beforehand") {
@@ -90,7 +90,7 @@ TEST_CASE("formats and splits are ruled as written down beforehand") {
 }
 
 TEST_CASE("evidence that fails, and what it shows all the same, is ruled as written down beforehand") {
-    check_file("evidence.case", 44);
+    check_file("evidence.case", 55);
 }
 
 TEST_CASE("small differences between rules are ruled as written down beforehand") {

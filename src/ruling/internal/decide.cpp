@@ -74,7 +74,7 @@ base::Result<Decided> decide(const CoursePtr& course, const Evidence& evidence, 
     decided.search =
         std::make_unique<Search>(*decided.roles, *decided.prepared, *decided.settings, *decided.called);
     if (base::Result<void> searched = decided.search->run(enough); !searched) return searched.error();
-    decided.states = decided.search->states();
+    decided.work = decided.search->work();
     if (decided.search->run_ends().empty())
         return Error{Category::contradiction, "These marks cannot all be true.", ""};
     for (const Met& met : decided.search->met())

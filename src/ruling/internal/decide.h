@@ -26,7 +26,7 @@ struct Decided {
     std::unique_ptr<AsCalled> called;
     std::unique_ptr<Settings> settings;
     std::unique_ptr<Search> search;
-    std::int64_t states = 0;
+    WorkDone work;
     /// Worlds in which each way that a station was decided is met; left out where 'enough' was asked.
     std::vector<Ending> endings;
     std::vector<BareVerdict> stations;  ///< by station of the book; without marks where 'enough' was asked

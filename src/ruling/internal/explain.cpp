@@ -126,6 +126,7 @@ RunRuling explained(const Inquiry& inquiry) {
         ruling.stations.push_back(explain(of_station, k, ruling.stations));
         inquiry.work.take_back(part, left);
     }
+    ruling.work = inquiry.decided.work;
     add_results(inquiry, ruling);
     add_split(ruling);
     if (inquiry.settings.sentences) ruling.sentence = run_sentence(inquiry, ruling);

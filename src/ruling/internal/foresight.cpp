@@ -18,10 +18,6 @@ struct Bracketed {
     std::int64_t until = kNever;
 };
 
-bool is_contact(const Event& event) {
-    return event.kind == EventKind::touch || event.kind == EventKind::release;
-}
-
 class Maker {
   public:
     Maker(const Prepared& prepared, PairIndex pair) : prepared_(prepared), pair_(pair) {}
@@ -70,8 +66,9 @@ class Maker {
         }
         return all;
     }
+    /// One of the alternatives speaks of this contact: where all are of one kind they are contacts.
     [[nodiscard]] bool says_the_same(const Event& event, const Event& first) const {
-        return is_contact(event) && event.kind == first.kind && pair_of(event.part, event.surface) == pair_;
+        return event.kind == first.kind && pair_of(event.part, event.surface) == pair_;
     }
 
     [[nodiscard]] Foretellings ordered(std::size_t clip, std::vector<Bracketed> all) const {

@@ -20,7 +20,7 @@ std::optional<base::Result<Decided>> Work::rule(const CoursePtr& course, const E
     base::Result<Decided> decided = decide_as_called(course, evidence, bounded, calls_, enough);
     left_ -= kPrepared;
     if (decided.ok()) {
-        left_ -= decided->states;
+        left_ -= decided->work.states;
     } else if (decided.error().category == base::Category::too_tangled) {
         left_ -= budget;
         return std::nullopt;

@@ -44,7 +44,7 @@ std::uint16_t broken_by_touch(const Roles& roles, const WorldState& world, Part 
         if (!item.parts.has(part) && !role.start && !role.landing) clauses |= clause_bit(Clause::part);
         if (item.after >= 0 && !(world.touched >> item.after & 1U)) clauses |= clause_bit(Clause::order);
         if (skips_too_many(station, world.touched, role.item)) clauses |= clause_bit(Clause::order);
-        if (item.once && (world.left >> role.item & 1U)) clauses |= clause_bit(Clause::once);
+        if (world.left >> role.item & 1U) clauses |= clause_bit(Clause::once);
     }
     const bool lands = role.landing && (world.set_off || !role.start);
     if (lands && station.station->landing.no_hands_down && is_hand(part))
@@ -66,9 +66,9 @@ bool touch_tells(const Roles& roles, const WorldState& world, Part part, Surface
     const Role& role = roles.role(world.at, surface);
     if (!world.set_off && role.sets_off()) return true;
     if (role.start && !(world.stood >> world.at & 1U)) return true;
-    if (role.start && world.item_touched && world.clear_of_start) return true;
+    if (role.start && world.clear_of_start) return true;
     if (role.credit > world.credit) return true;
-    return role.item >= 0 && (!world.item_touched || !(world.touched >> role.item & 1U));
+    return role.item >= 0 && !(world.touched >> role.item & 1U);
 }
 
 Judge::Judge(const Roles& roles, const WorldState& before, Choices& choices, std::int16_t mark,
@@ -93,7 +93,7 @@ bool Judge::on(PairIndex pair) {
 
 bool Judge::any_on(const std::vector<PairIndex>& pairs) {
     for (const PairIndex pair : pairs) {
-        if (world_.on_known[pair] && world_.on[pair]) return true;
+        if (world_.on[pair]) return true;
     }
     // Contacts that nobody watches and that no question can tell apart are tried once for all of them.
     std::vector<std::uint32_t> tried;
@@ -218,7 +218,7 @@ void Judge::set_crossed(std::size_t crosser, std::size_t plane, bool value) {
 void Judge::touch(Part part, SurfaceClass surface, Grade grade) {
     if (part == Part::loose && !roles_.book().loose_counts) return;
     const PairIndex pair = roles_.pair(part, surface);
-    if (world_.on_known[pair] && world_.on[pair]) return choices_.refuse();
+    if (world_.on[pair]) return choices_.refuse();
     set_on(pair, false);
     require_consistent();
     set_on(pair, true);
@@ -263,7 +263,6 @@ void Judge::note_standing(PairIndex pair) {
 }
 
 void Judge::vouch(const PairBits& pairs, const SideBits& sides) {
-    if ((world_.on & pairs).any() || (world_.past & sides).any()) return choices_.refuse();
     world_.on_known |= pairs;
     world_.past_known |= sides;
     require_consistent();
@@ -354,7 +353,7 @@ void Judge::signal(SignalKind kind) {
         case SignalKind::start_given:
             return give_start();
         case SignalKind::finish_registers:
-            if (!world_.started || world_.phase == Phase::ended) return;
+            if (!world_.started) return;
             if (world_.phase == Phase::after_last) world_.finished = true;
             return end_run(clause_bit(Clause::run_ended));
         case SignalKind::run_over:
@@ -367,7 +366,7 @@ void Judge::give_start() {
     world_.started = true;
     clocks_.mark_start = true;
     if (roles_.book().run_cap) start(kRunCap);
-    if (world_.phase != Phase::before_start || roles_.station_count() == 0) return;
+    if (roles_.station_count() == 0) return;
     begin(0);
     const bool stands = any_on(here().on_start);
     const bool behind = std::none_of(here().start_sides.begin(), here().start_sides.end(),
@@ -391,7 +390,7 @@ void Judge::infraction(InfractionKind kind) {
 }
 
 void Judge::control() {
-    if (world_.phase != Phase::under_way || !world_.set_off || !here().station->landing.control) return;
+    if (!world_.set_off || !here().station->landing.control) return;
     if (conditions_hold()) complete();
 }
 
@@ -452,8 +451,7 @@ void Judge::touch_under_way(Part part, SurfaceClass surface, Grade grade) {
     const Role& role = roles_.role(world_.at, surface);
     if (role.start) world_.stood |= 1U << world_.at;
     const bool start_only = role.start && role.item < 0 && !role.landing;
-    if (start_only && world_.item_touched && world_.clear_of_start)
-        return end_attempt(clause_bit(Clause::attempt));
+    if (start_only && world_.clear_of_start) return end_attempt(clause_bit(Clause::attempt));
     if (role.item >= 0 && item_allows(role, part) && !use_item(role.item)) return;
     if (role.landing && !role.start && !world_.set_off && !set_off()) return;
     if (world_.set_off) reach(role.credit);
@@ -520,14 +518,14 @@ void Judge::end_attempt(std::uint16_t clauses) {
 }
 
 void Judge::check_landing() {
-    if (world_.phase != Phase::under_way || !world_.set_off) return;
+    if (!world_.set_off) return;
     const course::Landing& landing = here().station->landing;
     const bool now = conditions_hold();
     if (now && !landing.hold && !landing.control) return complete();
     if (now && !world_.holding) {
         world_.holding = true;
         if (landing.hold) start(kHold);
-    } else if (!now && world_.holding) {
+    } else if (!now) {
         world_.holding = false;
         stop(kHold);
     }

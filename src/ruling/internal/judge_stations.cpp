@@ -95,7 +95,7 @@ void Judge::wait_for(std::size_t station, bool retrying) {
     world_.phase = Phase::waiting;
     for (std::size_t k = station; k < roles_.station_count(); ++k) {
         for (const PairIndex pair : roles_.station(k).on_start) {
-            if (world_.on_known[pair] && world_.on[pair]) world_.stood |= 1U << k;
+            if (world_.on[pair]) world_.stood |= 1U << k;
         }
     }
 }
@@ -116,7 +116,7 @@ void Judge::begin(std::size_t station) {
     world_.touched_unbegun = false;
     world_.stood = 0;
     for (const PairIndex pair : here().on_start) {
-        if (world_.on_known[pair] && world_.on[pair]) world_.stood |= 1U << station;
+        if (world_.on[pair]) world_.stood |= 1U << station;
     }
     for (std::size_t i = 0; i < here().items.size(); ++i) {
         if (!use_matters(static_cast<int>(i)) || !any_on(here().items[i].allowed)) continue;
@@ -171,8 +171,7 @@ void Judge::end_run_after(std::size_t station) {
 
 void Judge::decide_rest(Outcome begun_one, std::uint16_t clauses) {
     if (world_.phase == Phase::ended) return;
-    const bool begun =
-        world_.phase == Phase::under_way || (world_.phase == Phase::waiting && world_.retrying);
+    const bool begun = world_.phase == Phase::under_way || world_.retrying;
     for (std::size_t k = world_.at; k < roles_.station_count(); ++k) {
         const bool is_begun = begun && k == world_.at;
         decide(k, is_begun ? begun_one : Outcome::not_reached, is_begun ? clauses : std::uint16_t{0});

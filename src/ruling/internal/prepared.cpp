@@ -41,7 +41,7 @@ class Checker {
         if (!ids_.insert(id).second) fail("two marks of the review have the same number", id);
     }
     void clip(ClipIndex clip, MarkId id) {
-        if (!clip.valid() || static_cast<std::size_t>(clip.value) >= evidence_.clips.size())
+        if (static_cast<std::size_t>(clip.value) >= evidence_.clips.size())
             fail("it names a clip that the review does not have", id);
     }
     void surface(course::SurfaceId surface, MarkId id) {

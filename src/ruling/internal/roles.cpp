@@ -48,7 +48,7 @@ base::Result<Roles> Roles::make(std::shared_ptr<const CourseRoles> course, const
 
 void Roles::name(SurfaceId surface) {
     // One that the book does not have is told by prepare().
-    if (!surface.valid() || surface.value >= static_cast<std::int64_t>(book().surfaces.size())) return;
+    if (surface.value >= static_cast<std::int64_t>(book().surfaces.size())) return;
     if (class_of(surface) == CourseRoles::kRest) named_.push_back(surface);
 }
 

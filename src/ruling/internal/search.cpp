@@ -72,7 +72,7 @@ base::Result<void> Search::run(const Enough& enough) {
     while (!open_.empty() || make_good()) {
         const StateIndex index = open_.back();
         open_.pop_back();
-        if (states_[index].wider != kNoState || states_[index].expanded) continue;
+        if (states_[index].wider != kNoState) continue;
         if (settings_.stopped && settings_.stopped())
             return base::Error{base::Category::cancelled, "The ruling was stopped.", ""};
         if (states() > settings_.budget_states) return base::Error{base::Category::too_tangled, "", ""};
@@ -172,7 +172,8 @@ bool Search::before_deadlines(Zone& zone, const State& from) const {
     return true;
 }
 
-std::optional<Zone> Search::zone_for_event(const State& from, std::size_t mark) const {
+std::optional<Zone> Search::zone_for_event(const State& from, std::size_t mark) {
+    ++zones_;
     Zone zone = from.zone;
     zone.advance(kLast, from.next_strictly);
     if (mark != kMostMarks) {
@@ -302,6 +303,7 @@ void Search::step_mark(const State& from, std::size_t mark) {
 }
 
 void Search::step_moment(const State& from, std::size_t clip) {
+    ++zones_;
     const Moment& moment = prepared_.moments[clip][from.passed[clip]];
     Zone zone = from.zone;
     const Zone::Node clock = offset(moment.at.clock);
@@ -339,6 +341,7 @@ void Search::step_moment(const State& from, std::size_t clip) {
 }
 
 void Search::step_deadline(const State& from, Deadline deadline) {
+    ++zones_;
     const bool in_time = roles_.book().at_cap_is_in_time;
     const Zone::Node due = node_of(deadline);
     // Events of the same instant come after a hold's end, and after a cap's only where reaching it is too

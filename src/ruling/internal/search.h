@@ -39,6 +39,7 @@ class Search {
     /// 'enough' is asked whenever something new was found whether to stop there; empty: goes on to the end.
     [[nodiscard]] base::Result<void> run(const Enough& enough = {});
     [[nodiscard]] std::int64_t states() const { return static_cast<std::int64_t>(states_.size()); }
+    [[nodiscard]] WorkDone work() const { return {states(), zones_, steps_}; }
     /// What became of each station in the worlds found.
     [[nodiscard]] std::span<const Met> met() const { return graph_.met(); }
     /// The results of the worlds found, each once, with the bounds of their splits.
@@ -94,7 +95,7 @@ class Search {
     void step_unseen(const State& from);
     void record_end(const State& from);
 
-    [[nodiscard]] std::optional<Zone> zone_for_event(const State& from, std::size_t mark) const;
+    [[nodiscard]] std::optional<Zone> zone_for_event(const State& from, std::size_t mark);
     [[nodiscard]] bool before_others(Zone& zone, const State& from, std::size_t except) const;
     [[nodiscard]] bool before_deadlines(Zone& zone, const State& from) const;
     [[nodiscard]] bool remaining_after(Zone& zone, Zone::Node node, std::int64_t time, bool strictly) const;
@@ -157,6 +158,7 @@ class Search {
     std::vector<LeftOut> left_out_;
     SearchGraph graph_;
     std::vector<RunEnd> run_ends_;
+    std::int64_t zones_ = 0, steps_ = 0;  ///< as WorkDone has them
     // Of the state being expanded:
     StateIndex current_ = 0;
     bool met_new_ = false;  ///< something new was found

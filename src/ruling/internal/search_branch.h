@@ -11,6 +11,7 @@ void Search::branch(const State& from, const Onward& onward, const Step& step, A
     const Foresight ahead(prepared_.foresight, from.done, from.passed);
     const Watch watch{&covered_.pairs, &ahead};
     for_every_choice([&](Choices& choices) {
+        ++steps_;
         Judge judge(roles_, from.world, choices, step.kind == Step::Kind::mark ? step.mark : std::int16_t{-1},
                     watch);
         act(judge);

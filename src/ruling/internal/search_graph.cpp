@@ -55,7 +55,7 @@ std::vector<Ending> SearchGraph::endings() const {
     Examples examples;
     bool some_wait = false;
     for (EdgeIndex e = 0; e < edges_.size(); ++e) {
-        if (edges_[e].fact_count == 0 || !is_live(edges_[e].to)) continue;
+        if (!is_live(edges_[e].to)) continue;
         for (const Fact& fact : facts(edges_[e])) {
             const bool waits = fact.decision.mark < 0 && edges_[e].to != kEndOfWorld;
             some_wait |= waits;

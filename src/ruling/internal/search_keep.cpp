@@ -88,7 +88,7 @@ bool Search::has_mate(PairIndex pair, const PairBits& among) const {
     const SurfaceClass c = class_of_pair(pair);
     return std::any_of(course::kAllParts.begin(), course::kAllParts.end(), [&](course::Part part) {
         const PairIndex other = pair_of(part, c);
-        return other != pair && among[other] && roles_.kind_of(other) == roles_.kind_of(pair);
+        return among[other] && roles_.kind_of(other) == roles_.kind_of(pair);
     });
 }
 

@@ -43,6 +43,10 @@ inline constexpr std::array<Deadline, 4> kDeadlines{kHold, kStationCap, kRest, k
 
 /// What has come of it so far is counted only: how each station was decided is told with the step that
 /// decided it, and two worlds that came here in different ways go on as one.
+///
+/// Only a station that is under way has been set off on; only one that was set off on holds; 'clear_of_start'
+/// is true only after 'item_touched', and so is any bit of 'touched'; 'left' has only items that are once;
+/// 'retrying' is true only while waiting.
 struct Progress {
     Phase phase = Phase::before_start;
     std::uint8_t at = 0;         ///< the station under way or next

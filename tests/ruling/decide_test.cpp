@@ -1,0 +1,232 @@
+// The search and what is asked of it: when it stops, how often it asks, which marks decided, and the calls of
+// an appeal.
+#include "ruling/internal/decide.h"
+
+#include <catch2/catch.hpp>
+
+#include "ruling/prepared_case.h"
+
+using namespace plumbmark;
+using namespace plumbmark::ruling;
+using base::Category;
+using test::PreparedCase;
+using test::RuleCase;
+
+namespace {
+
+constexpr const char* kTwo = R"(--- course
+course = "two"
+revision = "1"
+[surfaces]
+deck = "deck"
+quay = "quay deck"
+pier = "pier deck"
+floor = { name = "floor", out_of_play = true }
+[[station]]
+key = "hop"
+name = "hop"
+start = "deck"
+landing = { surface = "quay", parts = "both feet" }
+[[station]]
+key = "leap"
+name = "leap"
+start = "quay"
+landing = { surface = "pier" }
+--- case: one
+)";
+
+RuleCase two(const std::string& lines) {
+    RuleCase one = test::read_cases(kTwo + lines, "text").front();
+    one.settings.explain = false;
+    return one;
+}
+
+RuleCase cleared() {
+    return two(R"(at 0 left foot on deck
+signal start @ 0..1
+release left foot deck @ 5..6
+touch right foot quay @ 20..21
+touch left foot quay @ 22..23
+release left foot quay @ 30..31
+release right foot quay @ 32..33
+touch left foot pier @ 40..41
+watch 0..120 everything
+)");
+}
+
+CoursePtr course_of(const RuleCase& one) {
+    return std::make_shared<const CourseRoles>(one.book);
+}
+
+/// The index of the mark on this line of a case, counted from its first.
+std::int16_t mark(const RuleCase& one, std::int64_t line) {
+    for (std::size_t m = 0; m < one.evidence.marks.size(); ++m) {
+        if (one.evidence.marks[m].id.value == line) return static_cast<std::int16_t>(m);
+    }
+    FAIL("no such mark");
+    return -1;
+}
+
+base::Result<RunRuling> appealed(const RuleCase& one, const std::vector<bool>& calls) {
+    return rule_appeal(one.book, one.evidence, course::StationId{static_cast<std::int64_t>(calls.size())},
+                       calls, one.settings);
+}
+
+}  // namespace
+
+TEST_CASE("each station names the seen events by which it was decided, clear or fail", "[parts]") {
+    const RuleCase one = cleared();
+    const auto decided = decide(course_of(one), one.evidence, one.settings);
+    REQUIRE(decided.ok());
+    CHECK(decided->stations[0].marks == std::vector<std::int16_t>{mark(one, 5)});
+    CHECK(decided->stations[1].marks == std::vector<std::int16_t>{mark(one, 8)});
+    const RuleCase failed = two(R"(at 0 left foot on deck
+signal start @ 0..1
+release left foot deck @ 5..6
+touch right foot floor @ 20..21
+touch left hand floor @ 22..23
+watch 0..120 everything
+)");
+    const auto fell = decide(course_of(failed), failed.evidence, failed.settings);
+    REQUIRE(fell.ok());
+    CHECK(fell->stations[0].marks == std::vector<std::int16_t>{mark(failed, 4)});
+    CHECK(fell->stations[1].marks.empty());
+    const RuleCase overlapping = two(R"(at 0 left foot on deck
+signal start @ 0..1
+release left foot deck @ 5..6
+touch right foot floor @ 20..23
+touch left hand floor @ 21..22
+watch 0..120 everything
+)");
+    const auto either = decide(course_of(overlapping), overlapping.evidence, overlapping.settings);
+    REQUIRE(either.ok());
+    CHECK(either->stations[0].marks == std::vector<std::int16_t>{mark(overlapping, 4), mark(overlapping, 5)});
+}
+
+TEST_CASE("clocks that cannot be tied together are found before any state is made", "[parts]") {
+    const PreparedCase one(std::string(kTwo) +
+                           "clip A 30 fps 121\nclip B 30 fps 121\n"
+                           "touch left foot quay @ A 20..21 @ B 20..21\n"
+                           "touch right foot quay @ A 30..31 @ B 40..41\n");
+    const AsCalled nobody;
+    Search search(one.roles, one.prepared, one.review.settings, nobody);
+    REQUIRE(search.run().ok());
+    CHECK(search.states() == 0);
+    CHECK(search.run_ends().empty());
+    const PreparedCase order(std::string(kTwo) +
+                             "clip A 30 fps 121\nclip B 30 fps 121 order only\n"
+                             "touch left foot quay @ A 20..21 @ B 30..31\n"
+                             "touch right foot quay @ A 30..31 @ B 20..21\n");
+    Search of_order(order.roles, order.prepared, order.review.settings, nobody);
+    REQUIRE(of_order.run().ok());
+    CHECK(of_order.states() == 0);
+}
+
+TEST_CASE("a budget is what a review may need, and one less is refused", "[parts]") {
+    RuleCase one = two("");
+    one.evidence = {};
+    one.settings.budget_states = 1;
+    CHECK(rule_run(one.book, one.evidence, one.settings).ok());
+    one.settings.budget_states = 0;
+    const auto refused = rule_run(one.book, one.evidence, one.settings);
+    REQUIRE_FALSE(refused.ok());
+    CHECK(refused.error().category == Category::too_tangled);
+}
+
+TEST_CASE("a ruling is cancelled when it is no longer wanted, and not before", "[parts]") {
+    RuleCase one = cleared();
+    one.settings.stopped = [] { return false; };
+    CHECK(decide(course_of(one), one.evidence, one.settings).ok());
+    one.settings.stopped = [] { return true; };
+    const auto stopped = decide(course_of(one), one.evidence, one.settings);
+    REQUIRE_FALSE(stopped.ok());
+    CHECK(stopped.error().category == Category::cancelled);
+}
+
+TEST_CASE("a search goes on until it is told that it has enough, and asks only when it found something new",
+          "[parts]") {
+    const RuleCase one = cleared();
+    const auto whole = decide(course_of(one), one.evidence, one.settings);
+    REQUIRE(whole.ok());
+    std::int64_t asked = 0;
+    const auto never = decide(course_of(one), one.evidence, one.settings, {}, [&](std::span<const Met>) {
+        ++asked;
+        return false;
+    });
+    REQUIRE(never.ok());
+    CHECK(never->work == whole->work);
+    CHECK(never->stations[0].verdict == Verdict::clear);
+    CHECK(never->stations[1].verdict == Verdict::clear);
+    CHECK(asked == 1);  // there is one world
+    // Clear, or a fail by the floor: whichever is found first is enough for whoever asks for one world.
+    RuleCase doubt = two(R"(at 0 left foot on deck
+signal start @ 0..1
+release left foot deck @ 5..6
+possible touch right foot floor @ 10..11
+touch right foot quay @ 20..21
+touch left foot quay @ 22..23
+watch 0..120 everything
+)");
+    const auto both = decide(course_of(doubt), doubt.evidence, doubt.settings);
+    REQUIRE(both.ok());
+    CHECK(both->stations[0].verdict == Verdict::not_shown);
+    const auto first = decide(course_of(doubt), doubt.evidence, doubt.settings, {},
+                              [](std::span<const Met>) { return true; });
+    REQUIRE(first.ok());
+    CHECK(first->stations[0].verdict != Verdict::not_shown);
+    CHECK(first->work.steps < both->work.steps);
+    asked = 0;
+    const auto until_both =
+        decide(course_of(doubt), doubt.evidence, doubt.settings, {}, [&](std::span<const Met> met) {
+            ++asked;
+            return met[0].cleared && met[0].failed;
+        });
+    REQUIRE(until_both.ok());
+    CHECK(until_both->stations[0].verdict == Verdict::not_shown);
+    CHECK(asked < until_both->work.states);
+}
+
+TEST_CASE("calls that the marks leave no way for are refused, with the station and its call", "[parts]") {
+    RuleCase one = cleared();
+    const auto failed = appealed(one, {false});
+    REQUIRE_FALSE(failed.ok());
+    CHECK(failed.error().category == Category::unsupported);
+    CHECK_THAT(failed.error().sentence, Catch::Contains("no way in which hop was a fail, as it was called"));
+    one = two(R"(at 0 left foot on deck
+signal start @ 0..1
+release left foot deck @ 5..6
+touch right foot floor @ 20..21
+watch 0..120 everything
+)");
+    const auto clear = appealed(one, {true});
+    REQUIRE_FALSE(clear.ok());
+    CHECK_THAT(clear.error().sentence, Catch::Contains("no way in which hop was clear, as it was called"));
+    // Marks that cannot all be true are that, whatever was called.
+    one = two("at 0 left foot on deck\ntouch left foot deck @ 5..6\nwatch 0..120 everything\n");
+    const auto untrue = appealed(one, {true});
+    REQUIRE_FALSE(untrue.ok());
+    CHECK(untrue.error().category == Category::contradiction);
+}
+
+TEST_CASE("of several calls the one that leaves no way is named", "[parts]") {
+    RuleCase one = cleared();
+    one.book.stations.push_back(one.book.stations[1]);
+    one.book.stations[2].key = one.book.stations[2].name = "jump";
+    one.book.stations[2].start = one.book.stations[1].landing.surfaces;
+    one.book.stations[2].landing.surfaces = {course::SurfaceId{0}};
+    const auto second = appealed(one, {true, false});
+    REQUIRE_FALSE(second.ok());
+    CHECK(second.error().category == Category::unsupported);
+    CHECK_THAT(second.error().sentence, Catch::Contains("leap was a fail"));
+    CHECK(appealed(one, {true, true}).ok());
+}
+
+TEST_CASE("a book without stations is ruled, with nothing cleared, whatever the signals", "[parts]") {
+    RuleCase one = two("signal start @ 0..1\ninfraction false-start @ 2..3\nsignal over @ 9..10\n");
+    one.book.stations.clear();
+    const auto ruled = rule_run(one.book, one.evidence, one.settings);
+    REQUIRE(ruled.ok());
+    CHECK(ruled->stations.empty());
+    REQUIRE(ruled->results.size() == 1);
+    CHECK(ruled->results[0].cleared == 0);
+}
