@@ -193,8 +193,9 @@ void Search::record_end(const State& from) {
     judge.end_of_world();
     Step step;
     step.kind = Step::Kind::end;
+    // Nothing is cleared by the end, so no call waits after it.
     State end(from.zone);
-    if (!as_called(end, step, judge.decided()) || end.awaits_call) return;
+    if (!as_called(end, step, judge.decided())) return;
     met_new_ |= graph_.add_edge(current_, kEndOfWorld, step, judge.decided());
     add_result(judge.after(), from.zone);
 }
