@@ -1,6 +1,7 @@
 // make-mutants FOLDER SOURCE...: writes a copy of each source into FOLDER in which every condition can be
-// switched (of a header into FOLDER/ruling/internal, where it is found before the one that it is of), and FOLDER/mutants.txt, a line for each: number, file, line, what is switched, and the condition,
-// with tabs between.
+// switched (of a header into FOLDER/ruling/internal, where it is found before the one that it is of), and
+// FOLDER/mutants.txt, a line for each: number, file, line, what is switched, and the condition, with tabs
+// between.
 #include <cstdio>
 #include <exception>
 #include <filesystem>
