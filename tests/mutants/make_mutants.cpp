@@ -1,6 +1,7 @@
 // make-mutants FOLDER SOURCE...: writes a copy of each source into FOLDER in which every condition can be
-// switched, and FOLDER/mutants.txt, a line for each: number, file, line, what is switched, and the condition,
-// with tabs between.
+// switched (of a header into FOLDER/ruling/internal, where it is found before the one that it is of), and
+// FOLDER/mutants.txt, a line for each: number, file, line, what is switched, and the condition, with tabs
+// between.
 #include <cstdio>
 #include <exception>
 #include <filesystem>
@@ -30,14 +31,15 @@ void write(const fs::path& path, const std::string& text) {
 }
 
 int make(const fs::path& folder, int count, char** sources) {
-    fs::create_directories(folder);
+    fs::create_directories(folder / "ruling/internal");
     std::string list;
     int next = 1;
     for (int i = 0; i < count; ++i) {
         const fs::path path = sources[i];
         const Mutated made = mutate(text_of(path), next);
         next += static_cast<int>(made.mutants.size());
-        write(folder / path.filename(), made.source);
+        const bool header = path.extension() == ".h";
+        write((header ? folder / "ruling/internal" : folder) / path.filename(), made.source);
         for (const Mutant& mutant : made.mutants)
             list += std::to_string(mutant.number) + "\t" + path.filename().string() + "\t" +
                     std::to_string(mutant.line) + "\t" + mutant.what + "\t" + mutant.text + "\n";

@@ -208,6 +208,24 @@ watch 0..120 everything
     CHECK(untrue.error().category == Category::contradiction);
 }
 
+TEST_CASE("a stop that comes while the calls are tried one by one is told as a stop", "[parts]") {
+    RuleCase one = cleared();
+    Calls calls;
+    calls.clear = {false};
+    int most = 0;
+    for (int allowed = 0;; ++allowed) {
+        int asked = 0;
+        bool was_stopped = false;
+        one.settings.stopped = [&] { return was_stopped = ++asked > allowed; };
+        const auto tried = decide_as_called(course_of(one), one.evidence, one.settings, calls);
+        REQUIRE_FALSE(tried.ok());
+        CHECK(tried.error().category == (was_stopped ? Category::cancelled : Category::unsupported));
+        most = allowed;
+        if (!was_stopped) break;
+    }
+    CHECK(most > 10);
+}
+
 TEST_CASE("of several calls the one that leaves no way is named", "[parts]") {
     RuleCase one = cleared();
     one.book.stations.push_back(one.book.stations[1]);
@@ -219,6 +237,43 @@ TEST_CASE("of several calls the one that leaves no way is named", "[parts]") {
     CHECK(second.error().category == Category::unsupported);
     CHECK_THAT(second.error().sentence, Catch::Contains("leap was a fail"));
     CHECK(appealed(one, {true, true}).ok());
+}
+
+TEST_CASE("a call completed by a mark leaves no world that ends while it still waits for that mark",
+          "[parts]") {
+    const RuleCase one =
+        two("at 0 left foot on deck\nsignal start @ 0..1\nrelease left foot deck @ 5..6\n"
+            "watch 0..60 everything\n");
+    // The hop can be cleared unseen after the clip, but no mark comes that could have been its completion.
+    CHECK(decide(course_of(one), one.evidence, one.settings, {{true}, -1}).ok());
+    const auto waits = decide(course_of(one), one.evidence, one.settings, {{true}, mark(one, 3)});
+    REQUIRE_FALSE(waits.ok());
+    CHECK(waits.error().category == Category::contradiction);
+}
+
+TEST_CASE("a tangle is the marks whose brackets on one clip overlap one of them", "[parts]") {
+    const auto tangle = [](const std::string& lines) {
+        const PreparedCase one(std::string(kTwo) + lines);
+        const AsCalled nobody;
+        return Search(one.roles, one.prepared, one.review.settings, nobody).tangle();
+    };
+    const std::string clips = "clip A 30 fps 121\nclip B 30 fps 121\n";
+    const auto all = tangle(clips +
+                            "touch left hand quay @ A 10..20\n"   // 0
+                            "touch right hand quay @ A 19..30\n"  // 1
+                            "touch left foot quay @ A 20..22\n"   // 2: begins as 0 ends
+                            "touch right foot quay @ A 28..40\n"  // 3: overlaps 1 alone
+                            "touch other quay @ A 30..31\n"       // 4: begins as 1 ends
+                            "touch other pier @ B 19..30\n"       // 5: another clip
+                            "touch left hand pier @ A 50..60\n"   // 6
+                            "touch right hand pier @ A before..5\n");
+    CHECK(all == std::vector<int>{0, 1, 2, 3});
+    const auto ends = tangle(clips +
+                             "touch left hand quay @ A before..20\n"
+                             "touch right hand quay @ A 30..after\n"
+                             "touch left foot quay @ A 15..32\n"
+                             "touch right foot quay @ B 15..32\n");
+    CHECK(ends == std::vector<int>{0, 1, 2});
 }
 
 TEST_CASE("a book without stations is ruled, with nothing cleared, whatever the signals", "[parts]") {

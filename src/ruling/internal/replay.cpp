@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "ruling/internal/foresight.h"
+
 namespace plumbmark::ruling {
 namespace {
 
@@ -56,13 +58,16 @@ class Replay {
     /// fewest changes nobody saw.
     std::optional<Turn> best_turn(const Search::Passage& passage, const WorldState& before) {
         const Step& step = *passage.step;
-        const Coverage covered = coverage_at(prepared_, passed_);
+        // As the search took it: what was watched, and what later marks told.
+        const Coverage covered = coverage_at(prepared_, *passage.passed);
+        const Foresight ahead(prepared_.foresight, *passage.done, *passage.passed);
+        const Watch watch{&covered.pairs, &ahead};
         const Coverage after = opened_by(step);
         std::optional<Turn> best;
         std::size_t fewest = 0;
         for_every_choice([&](Choices& choices) {
-            Judge judge(roles_, before, choices,
-                        step.kind == Step::Kind::mark ? step.mark : std::int16_t{-1});
+            Judge judge(roles_, before, choices, step.kind == Step::Kind::mark ? step.mark : std::int16_t{-1},
+                        watch);
             act(judge, step, covered, after);
             if (choices.refused() || !leads_to(judge.after(), *passage.after)) return;
             if (!std::ranges::equal(judge.decided(), passage.facts)) return;

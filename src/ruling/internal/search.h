@@ -51,6 +51,8 @@ class Search {
         const Step* step = nullptr;
         const WorldState* after = nullptr;
         std::span<const Fact> facts;
+        const MarkBits* done = nullptr;  ///< before the step
+        const Passed* passed = nullptr;  ///< before the step
     };
     [[nodiscard]] std::vector<Passage> path(const Ending& ending) const;
     /// Where two or more brackets overlap most, for the sentence of a refusal: indices of marks.

@@ -208,8 +208,9 @@ void Search::record_end(const State& from) {
     judge.end_of_world();
     Step step;
     step.kind = Step::Kind::end;
+    // Nothing is cleared by the end, so no call waits after it.
     State end(from.zone);
-    if (!as_called(end, step, judge.decided()) || end.awaits_call) return;
+    if (!as_called(end, step, judge.decided())) return;
     met_new_ |= graph_.add_edge(current_, kEndOfWorld, step, judge.decided());
     add_result(judge.after(), from.zone);
 }
@@ -243,7 +244,8 @@ std::vector<Search::Passage> Search::path(const Ending& ending) const {
     for (const EdgeIndex e : ending.edges) {
         const SearchGraph::Edge& edge = graph_.edge(e);
         const StateIndex after = edge.to == kEndOfWorld ? edge.from : edge.to;
-        passages.push_back({&edge.step, &states_[after].world, graph_.facts(edge)});
+        const State& from = states_[edge.from];
+        passages.push_back({&edge.step, &states_[after].world, graph_.facts(edge), &from.done, &from.passed});
     }
     return passages;
 }

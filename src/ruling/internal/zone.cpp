@@ -2,8 +2,6 @@
 
 #include <algorithm>
 
-#include "base/check.h"
-
 namespace plumbmark::ruling {
 
 Zone::Zone(std::size_t nodes) : nodes_(nodes) {
@@ -78,13 +76,6 @@ void Zone::advance(Node i, bool strictly) {
         // x_q - x_i <= c before; x_i grew, so the same bound holds, strictly where the growth was strict.
         if (strictly && cell(q, i) != kNoBound) cell(q, i) &= ~Bound{1};
     }
-}
-
-void Zone::assign_after(Node i, Node j, std::int64_t low, Bound high) {
-    PLUMBMARK_CHECK(i != j);
-    forget(i);
-    PLUMBMARK_CHECK(tighten(j, i, at_most(-low)));
-    if (high != kNoBound) PLUMBMARK_CHECK(tighten(i, j, high));
 }
 
 bool Zone::includes(const Zone& other) const {

@@ -55,9 +55,6 @@ class Zone {
     void assign(Node i, Node j);
     /// x_i moves to any later time: strictly later, or not earlier.
     void advance(Node i, bool strictly);
-    /// x_i becomes x_j + d for some d from low to high (both allowed); high kNoBound in 'at_most' form means
-    /// no limit.
-    void assign_after(Node i, Node j, std::int64_t low, Bound high);
 
     /// Every assignment of 'other' is one of this zone.
     [[nodiscard]] bool includes(const Zone& other) const;
