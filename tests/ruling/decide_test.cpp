@@ -251,6 +251,36 @@ TEST_CASE("a call completed by a mark leaves no world that ends while it still w
     CHECK(waits.error().category == Category::contradiction);
 }
 
+TEST_CASE("the mark that completed a call is held to that station alone, whichever mark of the review it is",
+          "[parts]") {
+    RuleCase one = cleared();
+    const CoursePtr course = course_of(one);
+    CHECK(decide(course, one.evidence, one.settings, {{true, true}, mark(one, 8)}).ok());
+    CHECK_FALSE(decide(course, one.evidence, one.settings, {{true, true}, mark(one, 5)}).ok());
+    // The first mark of all: the start signal completes nothing, and a landing does wherever it is listed.
+    CHECK_FALSE(decide(course, one.evidence, one.settings, {{true}, 0}).ok());
+    std::swap(one.evidence.marks[0], one.evidence.marks[static_cast<std::size_t>(mark(one, 5))]);
+    REQUIRE(mark(one, 5) == 0);
+    CHECK(decide(course, one.evidence, one.settings, {{true}, 0}).ok());
+}
+
+TEST_CASE("a call that a deadline completed is told by the very next mark", "[parts]") {
+    RuleCase one = two(R"(at 0 left foot on deck
+signal start @ 0..1
+release left foot deck @ 5..6
+touch left foot quay @ 20..21
+touch right hand quay @ 50..51
+touch left hand quay @ 60..61
+watch 0..120 everything
+)");
+    one.book.stations[0].landing.parts = course::LandingParts::any_foot;
+    one.book.stations[0].landing.hold = base::Duration{500'000'000};
+    const CoursePtr course = course_of(one);
+    CHECK(decide(course, one.evidence, one.settings, {{true}, mark(one, 5)}).ok());
+    CHECK_FALSE(decide(course, one.evidence, one.settings, {{true}, mark(one, 4)}).ok());
+    CHECK_FALSE(decide(course, one.evidence, one.settings, {{true}, mark(one, 6)}).ok());
+}
+
 TEST_CASE("a tangle is the marks whose brackets on one clip overlap one of them", "[parts]") {
     const auto tangle = [](const std::string& lines) {
         const PreparedCase one(std::string(kTwo) + lines);
@@ -274,6 +304,39 @@ TEST_CASE("a tangle is the marks whose brackets on one clip overlap one of them"
                              "touch left foot quay @ A 15..32\n"
                              "touch right foot quay @ B 15..32\n");
     CHECK(ends == std::vector<int>{0, 1, 2});
+}
+
+TEST_CASE("the mark that completed the last call says nothing of the calls before it", "[parts]") {
+    const RuleCase one = cleared();
+    Calls calls;
+    calls.clear = {true, false};
+    calls.completed_by = MarkId{8};  // the leap's landing
+    const auto refused = decide_as_called(course_of(one), one.evidence, one.settings, calls);
+    REQUIRE_FALSE(refused.ok());
+    CHECK_THAT(refused.error().sentence, Catch::Contains("leap was a fail"));
+}
+
+TEST_CASE("calls are tried one by one only where all of them together leave no way", "[parts]") {
+    RuleCase one = cleared();
+    int asked = 0;
+    one.settings.stopped = [&asked] { return ++asked < 0; };
+    const auto work_of = [&](auto&& ruled) {
+        asked = 0;
+        static_cast<void>(ruled());
+        return asked;
+    };
+    Calls calls;
+    calls.clear = {true};
+    CHECK(work_of([&] { return decide_as_called(course_of(one), one.evidence, one.settings, calls); }) ==
+          work_of([&] {
+              return decide(course_of(one), one.evidence, one.settings, {{true}, -1});
+          }));
+    // Marks that cannot all be true, and nothing was called.
+    one.evidence.marks.push_back(one.evidence.marks.back());
+    one.evidence.marks.back().id = MarkId{99};
+    const int once = work_of([&] { return decide(course_of(one), one.evidence, one.settings); });
+    CHECK(once > 1);
+    CHECK(work_of([&] { return decide_as_called(course_of(one), one.evidence, one.settings, {}); }) == once);
 }
 
 TEST_CASE("a book without stations is ruled, with nothing cleared, whatever the signals", "[parts]") {

@@ -150,6 +150,25 @@ TEST_CASE("what is decided as the world ends waits for nothing", "[parts]") {
     const Waiting waiting(drawn.graph());
     CHECK(waiting.told_as_by(0, 1));
     CHECK(waiting.told_as_by(1, 0));
+    Drawn two_ends(1, 3);
+    two_ends.step(0, 1, seen(0));
+    two_ends.step(0, 2, seen(1));
+    two_ends.end(1, {fact(Outcome::open, -1)});
+    two_ends.end(2, {fact(Outcome::not_reached, -1)});
+    CHECK(two_ends.worlds() == Worlds{"0 end", "1 end"});
+}
+
+TEST_CASE("the first mark of a review tells what it decided, and no later one does", "[parts]") {
+    Drawn drawn(2, 4);
+    drawn.step(0, 1, seen(0), {fact(Outcome::cleared, 0)});
+    drawn.step(1, 2, unseen(), {fact(Outcome::failed, -1, 2, 1)});
+    drawn.step(2, 3, seen(3));
+    drawn.end(3);
+    CHECK(drawn.worlds() == Worlds{"0 u 3 end", "0 u 3 end"});
+    for (const Ending& ending : drawn.graph().endings()) {
+        CHECK(ending.stations[0].mark == 0);
+        CHECK(ending.stations[1].mark == 3);
+    }
 }
 
 TEST_CASE("a world without a decision has its ending, and a graph without a world has none", "[parts]") {
