@@ -281,28 +281,37 @@ watch 0..120 everything
     CHECK_FALSE(decide(course, one.evidence, one.settings, {{true}, mark(one, 6)}).ok());
 }
 
-TEST_CASE("a tangle is the marks whose brackets on one clip overlap one of them", "[parts]") {
-    const auto tangle = [](const std::string& lines) {
-        const PreparedCase one(std::string(kTwo) + lines);
+TEST_CASE("a tangle is the marks whose brackets on one clip overlap one of them, the first of the largest",
+          "[parts]") {
+    const auto tangle = [](const std::string& lines, std::size_t unseen = 99) {
+        RuleCase review = test::read_cases(kTwo + lines, "text").front();
+        if (unseen < review.evidence.marks.size()) review.evidence.marks[unseen].sightings.clear();
+        const PreparedCase one(review);
         const AsCalled nobody;
         return Search(one.roles, one.prepared, one.review.settings, nobody).tangle();
     };
     const std::string clips = "clip A 30 fps 121\nclip B 30 fps 121\n";
-    const auto all = tangle(clips +
+    const std::string all = clips +
                             "touch left hand quay @ A 10..20\n"   // 0
                             "touch right hand quay @ A 19..30\n"  // 1
                             "touch left foot quay @ A 20..22\n"   // 2: begins as 0 ends
-                            "touch right foot quay @ A 28..40\n"  // 3: overlaps 1 alone
+                            "touch right foot quay @ A 28..40\n"  // 3: overlaps 1 and 4
                             "touch other quay @ A 30..31\n"       // 4: begins as 1 ends
-                            "touch other pier @ B 19..30\n"       // 5: another clip
-                            "touch left hand pier @ A 50..60\n"   // 6
-                            "touch right hand pier @ A before..5\n");
-    CHECK(all == std::vector<int>{0, 1, 2, 3});
+                            "touch other pier @ B 19..30\n"       // 5 and 6: another clip
+                            "touch left hand pier @ B 29..60\n"
+                            "touch right hand pier @ A before..5\n"
+                            "touch left foot deck @ A 5..19\n"   // 8: ends as 1 begins, overlaps 0
+                            "touch left hand deck @ A 60..70\n"  // 9 to 12: as many once more
+                            "touch right hand deck @ A 60..70\n"
+                            "touch right foot deck @ A 60..70\n"
+                            "touch other deck @ A 60..70\n";
+    CHECK(tangle(all) == std::vector<int>{0, 1, 2, 3});
+    CHECK(tangle(all, 2) == std::vector<int>{9, 10, 11, 12});
     const auto ends = tangle(clips +
                              "touch left hand quay @ A before..20\n"
                              "touch right hand quay @ A 30..after\n"
                              "touch left foot quay @ A 15..32\n"
-                             "touch right foot quay @ B 15..32\n");
+                             "touch right foot quay @ B 40..50\n");
     CHECK(ends == std::vector<int>{0, 1, 2});
 }
 
