@@ -82,7 +82,7 @@ TEST_CASE("items, rows and retries are ruled as written down beforehand") {
 }
 
 TEST_CASE("the finish and the caps are ruled as written down beforehand") {
-    check_file("finish-and-caps.case", 22);
+    check_file("finish-and-caps.case", 23);
 }
 
 TEST_CASE("formats and splits are ruled as written down beforehand") {
@@ -90,7 +90,7 @@ TEST_CASE("formats and splits are ruled as written down beforehand") {
 }
 
 TEST_CASE("evidence that fails, and what it shows all the same, is ruled as written down beforehand") {
-    check_file("evidence.case", 56);
+    check_file("evidence.case", 57);
 }
 
 TEST_CASE("small differences between rules are ruled as written down beforehand") {

@@ -251,29 +251,101 @@ TEST_CASE("a call completed by a mark leaves no world that ends while it still w
     CHECK(waits.error().category == Category::contradiction);
 }
 
-TEST_CASE("a tangle is the marks whose brackets on one clip overlap one of them", "[parts]") {
-    const auto tangle = [](const std::string& lines) {
-        const PreparedCase one(std::string(kTwo) + lines);
+TEST_CASE("the mark that completed a call is held to that station alone, whichever mark of the review it is",
+          "[parts]") {
+    RuleCase one = cleared();
+    const CoursePtr course = course_of(one);
+    CHECK(decide(course, one.evidence, one.settings, {{true, true}, mark(one, 8)}).ok());
+    CHECK_FALSE(decide(course, one.evidence, one.settings, {{true, true}, mark(one, 5)}).ok());
+    // The first mark of all: the start signal completes nothing, and a landing does wherever it is listed.
+    CHECK_FALSE(decide(course, one.evidence, one.settings, {{true}, 0}).ok());
+    std::swap(one.evidence.marks[0], one.evidence.marks[static_cast<std::size_t>(mark(one, 5))]);
+    REQUIRE(mark(one, 5) == 0);
+    CHECK(decide(course, one.evidence, one.settings, {{true}, 0}).ok());
+}
+
+TEST_CASE("a call that a deadline completed is told by the very next mark", "[parts]") {
+    RuleCase one = two(R"(at 0 left foot on deck
+signal start @ 0..1
+release left foot deck @ 5..6
+touch left foot quay @ 20..21
+touch right hand quay @ 50..51
+touch left hand quay @ 60..61
+watch 0..120 everything
+)");
+    one.book.stations[0].landing.parts = course::LandingParts::any_foot;
+    one.book.stations[0].landing.hold = base::Duration{500'000'000};
+    const CoursePtr course = course_of(one);
+    CHECK(decide(course, one.evidence, one.settings, {{true}, mark(one, 5)}).ok());
+    CHECK_FALSE(decide(course, one.evidence, one.settings, {{true}, mark(one, 4)}).ok());
+    CHECK_FALSE(decide(course, one.evidence, one.settings, {{true}, mark(one, 6)}).ok());
+}
+
+TEST_CASE("a tangle is the marks whose brackets on one clip overlap one of them, the first of the largest",
+          "[parts]") {
+    const auto tangle = [](const std::string& lines, std::size_t unseen = 99) {
+        RuleCase review = test::read_cases(kTwo + lines, "text").front();
+        if (unseen < review.evidence.marks.size()) review.evidence.marks[unseen].sightings.clear();
+        const PreparedCase one(review);
         const AsCalled nobody;
         return Search(one.roles, one.prepared, one.review.settings, nobody).tangle();
     };
     const std::string clips = "clip A 30 fps 121\nclip B 30 fps 121\n";
-    const auto all = tangle(clips +
+    const std::string all = clips +
                             "touch left hand quay @ A 10..20\n"   // 0
                             "touch right hand quay @ A 19..30\n"  // 1
                             "touch left foot quay @ A 20..22\n"   // 2: begins as 0 ends
-                            "touch right foot quay @ A 28..40\n"  // 3: overlaps 1 alone
+                            "touch right foot quay @ A 28..40\n"  // 3: overlaps 1 and 4
                             "touch other quay @ A 30..31\n"       // 4: begins as 1 ends
-                            "touch other pier @ B 19..30\n"       // 5: another clip
-                            "touch left hand pier @ A 50..60\n"   // 6
-                            "touch right hand pier @ A before..5\n");
-    CHECK(all == std::vector<int>{0, 1, 2, 3});
+                            "touch other pier @ B 19..30\n"       // 5 and 6: another clip
+                            "touch left hand pier @ B 29..60\n"
+                            "touch right hand pier @ A before..5\n"
+                            "touch left foot deck @ A 5..19\n"   // 8: ends as 1 begins, overlaps 0
+                            "touch left hand deck @ A 60..70\n"  // 9 to 12: as many once more
+                            "touch right hand deck @ A 60..70\n"
+                            "touch right foot deck @ A 60..70\n"
+                            "touch other deck @ A 60..70\n";
+    CHECK(tangle(all) == std::vector<int>{0, 1, 2, 3});
+    CHECK(tangle(all, 2) == std::vector<int>{9, 10, 11, 12});
     const auto ends = tangle(clips +
                              "touch left hand quay @ A before..20\n"
                              "touch right hand quay @ A 30..after\n"
                              "touch left foot quay @ A 15..32\n"
-                             "touch right foot quay @ B 15..32\n");
+                             "touch right foot quay @ B 40..50\n");
     CHECK(ends == std::vector<int>{0, 1, 2});
+}
+
+TEST_CASE("the mark that completed the last call says nothing of the calls before it", "[parts]") {
+    const RuleCase one = cleared();
+    Calls calls;
+    calls.clear = {true, false};
+    calls.completed_by = MarkId{8};  // the leap's landing
+    const auto refused = decide_as_called(course_of(one), one.evidence, one.settings, calls);
+    REQUIRE_FALSE(refused.ok());
+    CHECK_THAT(refused.error().sentence, Catch::Contains("leap was a fail"));
+}
+
+TEST_CASE("calls are tried one by one only where all of them together leave no way", "[parts]") {
+    RuleCase one = cleared();
+    int asked = 0;
+    one.settings.stopped = [&asked] { return ++asked < 0; };
+    const auto work_of = [&](auto&& ruled) {
+        asked = 0;
+        static_cast<void>(ruled());
+        return asked;
+    };
+    Calls calls;
+    calls.clear = {true};
+    CHECK(work_of([&] { return decide_as_called(course_of(one), one.evidence, one.settings, calls); }) ==
+          work_of([&] {
+              return decide(course_of(one), one.evidence, one.settings, {{true}, -1});
+          }));
+    // Marks that cannot all be true, and nothing was called.
+    one.evidence.marks.push_back(one.evidence.marks.back());
+    one.evidence.marks.back().id = MarkId{99};
+    const int once = work_of([&] { return decide(course_of(one), one.evidence, one.settings); });
+    CHECK(once > 1);
+    CHECK(work_of([&] { return decide_as_called(course_of(one), one.evidence, one.settings, {}); }) == once);
 }
 
 TEST_CASE("a book without stations is ruled, with nothing cleared, whatever the signals", "[parts]") {

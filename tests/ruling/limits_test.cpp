@@ -157,6 +157,8 @@ TEST_CASE("32 clips are taken and 33 are refused", "[limits]") {
     while (one.evidence.clips.size() < 32)
         one.evidence.clips.push_back(one.evidence.clips.front());
     CHECK(ruled(one).ok());
+    one.evidence.marks.back().possible = true;  // then every clip is asked whether it saw it
+    CHECK(ruled(one).ok());
     one.evidence.clips.push_back(one.evidence.clips.front());
     expect_refused(one, "at most 32 clips", Category::unsupported);
 }

@@ -150,6 +150,25 @@ TEST_CASE("what is decided as the world ends waits for nothing", "[parts]") {
     const Waiting waiting(drawn.graph());
     CHECK(waiting.told_as_by(0, 1));
     CHECK(waiting.told_as_by(1, 0));
+    Drawn two_ends(1, 3);
+    two_ends.step(0, 1, seen(0));
+    two_ends.step(0, 2, seen(1));
+    two_ends.end(1, {fact(Outcome::open, -1)});
+    two_ends.end(2, {fact(Outcome::not_reached, -1)});
+    CHECK(two_ends.worlds() == Worlds{"0 end", "1 end"});
+}
+
+TEST_CASE("the first mark of a review tells what it decided, and no later one does", "[parts]") {
+    Drawn drawn(2, 4);
+    drawn.step(0, 1, seen(0), {fact(Outcome::cleared, 0)});
+    drawn.step(1, 2, unseen(), {fact(Outcome::failed, -1, 2, 1)});
+    drawn.step(2, 3, seen(3));
+    drawn.end(3);
+    CHECK(drawn.worlds() == Worlds{"0 u 3 end", "0 u 3 end"});
+    for (const Ending& ending : drawn.graph().endings()) {
+        CHECK(ending.stations[0].mark == 0);
+        CHECK(ending.stations[1].mark == 3);
+    }
 }
 
 TEST_CASE("a world without a decision has its ending, and a graph without a world has none", "[parts]") {
@@ -192,14 +211,14 @@ TEST_CASE("a decision that was told stays told by its own event, and the start s
 }
 
 TEST_CASE("a state waits behind an unseen decision until the next seen event", "[parts]") {
-    // 0 -u!-> 1 -u-> 2 -4-> 3, 2 -u-> 5 -8-> 3; 0 -6-> 4 -4-> 3; 4 -u-> 3
+    // 0 -u!-> 1 -u-> 2 -4-> 3, 2 -u-> 5 -8-> 3; 0 -0-> 4 -4-> 3; 4 -u-> 3
     Drawn drawn(1, 7);
     drawn.step(0, 1, unseen(), {fact(Outcome::failed, -1)});
     drawn.step(1, 2, unseen());
     drawn.step(2, 3, seen(4));
     drawn.step(2, 5, unseen());
     drawn.step(5, 3, seen(8));
-    drawn.step(0, 4, seen(6), {fact(Outcome::cleared, 6)});
+    drawn.step(0, 4, seen(0), {fact(Outcome::cleared, 0)});
     drawn.step(4, 3, seen(4));
     drawn.step(2, 6, seen(9));  // no world ends behind it
     drawn.end(3);
@@ -209,7 +228,7 @@ TEST_CASE("a state waits behind an unseen decision until the next seen event", "
         for (StateIndex other = 0; other < 6; ++other)
             CHECK(waiting.told_as_by(state, other));
     }
-    // 1 and 2 can be told by 4 and 8, 5 by 8, 4 by 4, 3 by the end, 0 by 4, 6 and 8.
+    // 1 and 2 can be told by 4 and 8, 5 by 8, 4 by 4, 3 by the end, 0 by 0, 4 and 8.
     CHECK(waiting.told_as_by(1, 2));
     CHECK(waiting.told_as_by(2, 1));
     CHECK(waiting.told_as_by(1, 4));

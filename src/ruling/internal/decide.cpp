@@ -33,7 +33,7 @@ void add_marks(Decided& decided) {
 AsCalled for_search(const Evidence& evidence, const Calls& calls, std::size_t stations) {
     AsCalled called;
     called.clear.assign(calls.clear.begin(), calls.clear.begin() + static_cast<std::ptrdiff_t>(stations));
-    if (stations < calls.clear.size() || !calls.completed_by.valid()) return called;
+    if (stations < calls.clear.size()) return called;
     for (std::size_t m = 0; m < evidence.marks.size(); ++m) {
         if (evidence.marks[m].id == calls.completed_by) called.completed_by = static_cast<int>(m);
     }

@@ -54,7 +54,7 @@ class Maker {
         for (std::size_t c = 0; c < prepared_.clips; ++c) {
             for (std::size_t i = 0; i < prepared_.moments[c].size(); ++i) {
                 const Moment& moment = prepared_.moments[c][i];
-                if (moment.statement < 0 || !moment.pairs[pair_]) continue;
+                if (!moment.pairs[pair_]) continue;  // a span's end has none
                 if (c != clip) return std::nullopt;
                 Bracketed one;
                 one.telling.moment = i;

@@ -380,7 +380,7 @@ void Judge::give_start() {
 void Judge::infraction(InfractionKind kind) {
     const std::uint16_t clause = clause_bit(Clause::infraction);
     if (kind == InfractionKind::false_start) {
-        if (roles_.book().false_start == course::FalseStart::no_effect || roles_.station_count() == 0) return;
+        if (roles_.book().false_start == course::FalseStart::no_effect) return;
         if (!is_undecided(0)) return;
         if (world_.phase != Phase::before_start) return fail_here(clause);
         world_.false_started = true;  // the first station has not begun; it fails when it does

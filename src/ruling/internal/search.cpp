@@ -312,7 +312,7 @@ void Search::step_moment(const State& from, std::size_t clip) {
     if (!remaining_after(zone, clock, time, true)) return;
     for (std::size_t other = 0; other < prepared_.clips; ++other) {
         const auto& moments = prepared_.moments[other];
-        if (other == clip || from.passed[other] == moments.size()) continue;
+        if (from.passed[other] == moments.size()) continue;
         const Instant next = moments[from.passed[other]].at;
         if (!zone.tighten(clock, offset(next.clock), at_most(next.time - time))) return;
     }

@@ -103,7 +103,7 @@ class Search {
     [[nodiscard]] bool remaining_after(Zone& zone, Zone::Node node, std::int64_t time, bool strictly) const;
     [[nodiscard]] bool covered_elsewhere(const State& from, std::size_t mark, const Event& event) const;
     [[nodiscard]] std::vector<Event> unseen_events(const State& from, const Coverage& covered) const;
-    void add_out_of_play(const WorldState& world, const Coverage& covered, std::vector<Event>& events) const;
+    void add_out_of_play(const Coverage& covered, std::vector<Event>& events) const;
 
     /// Where a step leads, but for what the automaton makes of it.
     struct Onward {

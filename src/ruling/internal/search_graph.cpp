@@ -118,8 +118,7 @@ void SearchGraph::tell_waiting(Examples& examples, EdgeIndex edge, std::int16_t 
 }
 
 bool SearchGraph::tells(EdgeIndex edge, std::int16_t mark) const {
-    return mark < 0 ? edges_[edge].to == kEndOfWorld
-                    : is_seen(edges_[edge].step) && edges_[edge].step.mark == mark;
+    return mark < 0 ? edges_[edge].to == kEndOfWorld : edges_[edge].step.mark == mark;
 }
 
 /// A world over this edge (none: any), then over those, then to an end.

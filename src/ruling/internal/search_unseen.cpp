@@ -16,15 +16,12 @@ bool is_first(std::vector<std::uint32_t>& met, std::uint32_t kind) {
 }  // namespace
 
 /// Of a surface that no station uses, any one touch does what every other would, and less than one of another
-/// station's: that could be made at the next instant as well.
-void Search::add_out_of_play(const WorldState& world, const Coverage& covered,
-                             std::vector<Event>& events) const {
+/// station's: that could be made at the next instant as well. Something undeclared is always there, and
+/// watched only where everything is.
+void Search::add_out_of_play(const Coverage& covered, std::vector<Event>& events) const {
     const auto add_first_of = [&](SurfaceClass c) {
-        const Role& role = roles_.role(world.at, c);
-        if (role.start || role.landing || role.item >= 0 || role.previous_item || roles_.is_empty(c))
-            return false;
+        if (roles_.is_empty(c)) return false;
         for (const course::Part part : course::kAllParts) {
-            if (part == course::Part::loose && !roles_.book().loose_counts) continue;
             if (covered.pairs[roles_.pair(part, c)]) continue;
             Event event;
             event.part = part;
@@ -35,13 +32,10 @@ void Search::add_out_of_play(const WorldState& world, const Coverage& covered,
         return false;
     };
     if (add_first_of(CourseRoles::kRest)) return;
-    const std::size_t used_end = roles_.used_class_count();
-    for (std::size_t c = used_end; c < roles_.class_count(); ++c) {
+    for (std::size_t c = roles_.used_class_count(); c < roles_.class_count(); ++c) {
         if (add_first_of(static_cast<SurfaceClass>(c))) return;
     }
-    if (add_first_of(CourseRoles::kUndeclared)) return;
-    for (std::size_t c = CourseRoles::kFirstUsed; c < used_end; ++c)
-        add_first_of(static_cast<SurfaceClass>(c));
+    add_first_of(CourseRoles::kUndeclared);
 }
 
 std::vector<Event> Search::unseen_events(const State& from, const Coverage& covered) const {
@@ -65,8 +59,8 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
             if (part == course::Part::loose && !loose_counts) continue;
             if (covered.pairs[pair]) continue;
             // Of parts that nothing tells apart, one speaks for all: one that is not known to be off, for a
-            // release.
-            const bool known_off = world.on_known[pair] && !world.on[pair];
+            // release. Where nobody watches, no more than that is ever known.
+            const bool known_off = world.on_known[pair];
             Event event;
             event.part = part;
             event.surface = c;
@@ -76,7 +70,7 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
             if (!known_off && is_first(released, roles_.kind_of(pair))) events.push_back(event);
         }
     }
-    if (under_way) add_out_of_play(world, covered, events);
+    if (under_way) add_out_of_play(covered, events);
     if (!under_way) return events;
     const StationRoles& station = roles_.station(world.at);
     for (std::size_t plane = 0; plane < roles_.plane_count(); ++plane) {
@@ -102,8 +96,8 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
 void Search::step_unseen(const State& from) {
     if (from.world.phase == Phase::ended || from.world.phase == Phase::before_start) return;
     const bool no_finish = covered_.finish || !roles_.has_finish();
-    const bool all_watched =
-        (roles_.all_pairs() & ~covered_.pairs).none() && (roles_.all_sides() & ~covered_.sides).none();
+    // Only a span over the whole athlete vouches for what is undeclared, and that for all planes, too.
+    const bool all_watched = (roles_.all_pairs() & ~covered_.pairs).none();
     if (all_watched && no_finish) return;
     const std::vector<Event> events = unseen_events(from, covered_);
     if (events.empty() && no_finish) return;
