@@ -123,6 +123,7 @@ class Finder {
     void one_more(std::size_t op) {
         const Token& literal = tokens_[op + 1];
         if (!literal.is("1") && !literal.is("1U")) return;
+        if (is_of_constant(op)) return;
         add_mutant(op, {left_of(op, kBefore), op + 2}, std::string(tokens_[op].text) + " 1 left out");
         const std::string zero = literal.is("1") ? "0" : "0U";
         edits_.push_back({literal.at, false, 0, next_,
@@ -164,6 +165,12 @@ class Finder {
             if (stops(tokens_[i], stop)) break;
         }
         return i;
+    }
+    /// Whether the statement gives a constant its value, which no switch can reach.
+    [[nodiscard]] bool is_of_constant(std::size_t i) const {
+        while (i > 0 && !tokens_[i - 1].is(";") && !tokens_[i - 1].is("{") && !tokens_[i - 1].is("}"))
+            --i;
+        return tokens_[i].is("constexpr") || (tokens_[i].is("inline") && tokens_[i + 1].is("constexpr"));
     }
     [[nodiscard]] bool declares(Range range) const {
         for (std::size_t i = range.first; i < range.last; i = after(i)) {

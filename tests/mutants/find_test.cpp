@@ -59,6 +59,12 @@ TEST_CASE("one more and one less are left out, and the condition of a choice is 
           Found{"condition of ?: turned round: a", "+ 1 left out: n + 1", "- 1 left out: n - 1U"});
 }
 
+TEST_CASE("what a constant is made of cannot be switched, and what a constexpr function says can") {
+    CHECK(
+        found("int a;\ninline constexpr int kMore = kParts + 1;\nconstexpr int kLess = kMore - 1;").empty());
+    CHECK(found("constexpr int next(int n) { return n + 1; }") == Found{"+ 1 left out: n + 1"});
+}
+
 TEST_CASE("comments, texts and preprocessor lines hold no conditions") {
     CHECK(found("#if A && B\n// if (a && b)\n/* a < b */ auto s = \"a && b\"; auto r = R\"x(a || b)x\";")
               .empty());
