@@ -46,7 +46,7 @@ TEST_CASE("holds and control are ruled as written down beforehand") {
 }
 
 TEST_CASE("planes are ruled as written down beforehand") {
-    check_file("planes.case", 14);
+    check_file("planes.case", 17);
 }
 
 TEST_CASE("free exits, attempts and what a course may say otherwise are ruled as written down beforehand") {
