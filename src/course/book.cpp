@@ -65,6 +65,25 @@ const std::string& CourseBook::surface_name(SurfaceId id) const {
     return surface(id).name;
 }
 
+std::set<SurfaceId> surfaces_named(const Station& station) {
+    std::set<SurfaceId> named(station.start.begin(), station.start.end());
+    named.insert(station.landing.surfaces.begin(), station.landing.surfaces.end());
+    for (const Item& item : station.in_play)
+        named.insert(item.surface);
+    for (const Checkpoint& checkpoint : station.checkpoints) {
+        if (checkpoint.touched) named.insert(*checkpoint.touched);
+    }
+    return named;
+}
+
+std::set<SurfaceId> surfaces_named(const CourseBook& book) {
+    std::set<SurfaceId> named;
+    for (const Station& station : book.stations)
+        named.merge(surfaces_named(station));
+    if (book.finish.surface) named.insert(*book.finish.surface);
+    return named;
+}
+
 base::Result<CourseBook> division_book(const CourseBook& book, std::string_view division_key) {
     const auto found = internal::named(book.divisions, "division", division_key);
     if (!found) return found.error();

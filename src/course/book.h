@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -215,6 +216,12 @@ struct CourseBook {
     /// Equal in every field, places included; compare books from different texts through without_places().
     friend bool operator==(const CourseBook&, const CourseBook&) = default;
 };
+
+/// What a station by itself names: its start, landing, items in play and touched checkpoints.
+[[nodiscard]] std::set<SurfaceId> surfaces_named(const Station& station);
+
+/// What the stations of the book and its finish name; the stations of divisions are not among them.
+[[nodiscard]] std::set<SurfaceId> surfaces_named(const CourseBook& book);
 
 /// The book as one division runs it: its own stations in place of the course's, those left out gone, its own
 /// run cap, no divisions, and the same lanes. Station ids of the result count its own stations. Error

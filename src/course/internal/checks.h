@@ -2,7 +2,6 @@
 // new check is one function and one line in the list of its file.
 #pragma once
 
-#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -44,9 +43,6 @@ struct Rule {
 [[nodiscard]] std::span<const Rule> time_rules();
 /// Whether names and declarations say what they seem to.
 [[nodiscard]] std::span<const Rule> naming_rules();
-
-/// What a station by itself names: its start, landing, items in play and checkpoints.
-[[nodiscard]] std::set<SurfaceId> used_surfaces(const Station& station);
 
 /// "'first bollard'": a surface as sentences call it.
 [[nodiscard]] std::string surface_words(const CourseBook& book, SurfaceId id);

@@ -145,15 +145,13 @@ void too_large(const CourseBook& book, Report& report) {
                        std::to_string(most) + '.',
                    "Split the course book in two, each with its own runs.");
     };
-    std::set<SurfaceId> named;
     for (const Station& station : book.stations) {
-        named.merge(used_surfaces(station));
         tell(station.place, "The items in play on " + station_words(station) + " are", station.in_play.size(),
              kMostItems);
     }
-    if (book.finish.surface) named.insert(*book.finish.surface);
     tell({}, "The stations of the course are", book.stations.size(), kMostStations);
-    tell({}, "The surfaces that its stations and the finish name are", named.size(), kMostSurfacesNamed);
+    tell({}, "The surfaces that its stations and the finish name are", surfaces_named(book).size(),
+         kMostSurfacesNamed);
     tell({}, "The planes of the course are", book.planes.size(), kMostPlanes);
 }
 

@@ -132,10 +132,11 @@ bool has_faces(const CourseBook& book, SurfaceId id) {
 
 // What the stations, the divisions' stations and the finish name.
 std::set<SurfaceId> surfaces_of_course(const CourseBook& book) {
-    std::set<SurfaceId> used;
-    for (const Station* station : every_station(book))
-        used.merge(used_surfaces(*station));
-    if (book.finish.surface) used.insert(*book.finish.surface);
+    std::set<SurfaceId> used = surfaces_named(book);
+    for (const Division& division : book.divisions) {
+        for (const Station& station : division.stations)
+            used.merge(surfaces_named(station));
+    }
     return used;
 }
 
@@ -212,7 +213,7 @@ void lane_keeps_both(const CourseBook& book, Report& report) {
 
 void out_of_play_used(const CourseBook& book, Report& report) {
     for (const Station* station : every_station(book)) {
-        for (SurfaceId id : used_surfaces(*station)) {
+        for (SurfaceId id : surfaces_named(*station)) {
             if (!book.surface(id).out_of_play && !has_faces(book, id)) continue;
             report.add(station->place,
                        station_words(*station) + " uses " + surface_words(book, id) +
@@ -258,17 +259,6 @@ constexpr Rule kRules[] = {
 };
 
 }  // namespace
-
-std::set<SurfaceId> used_surfaces(const Station& station) {
-    std::set<SurfaceId> used(station.start.begin(), station.start.end());
-    used.insert(station.landing.surfaces.begin(), station.landing.surfaces.end());
-    for (const Item& item : station.in_play)
-        used.insert(item.surface);
-    for (const Checkpoint& checkpoint : station.checkpoints) {
-        if (checkpoint.touched) used.insert(*checkpoint.touched);
-    }
-    return used;
-}
 
 std::span<const Rule> naming_rules() {
     return kRules;

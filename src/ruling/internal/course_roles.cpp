@@ -17,21 +17,6 @@ using course::LandingParts;
 using course::Part;
 using course::SurfaceId;
 
-std::set<SurfaceId> used_surfaces(const course::CourseBook& book) {
-    std::set<SurfaceId> used;
-    for (const course::Station& station : book.stations) {
-        used.insert(station.start.begin(), station.start.end());
-        used.insert(station.landing.surfaces.begin(), station.landing.surfaces.end());
-        for (const course::Item& item : station.in_play)
-            used.insert(item.surface);
-        for (const course::Checkpoint& checkpoint : station.checkpoints) {
-            if (checkpoint.touched) used.insert(*checkpoint.touched);
-        }
-    }
-    if (book.finish.surface) used.insert(*book.finish.surface);
-    return used;
-}
-
 std::vector<Part> landing_parts(const course::Landing& landing) {
     std::vector<Part> parts;
     switch (landing.parts) {
@@ -69,6 +54,14 @@ std::vector<PairIndex> all_parts_on(SurfaceClass c) {
     for (const Part part : course::kAllParts)
         pairs.push_back(pair_of(part, c));
     return pairs;
+}
+
+SideBits body_sides(std::size_t plane) {
+    SideBits sides;
+    for (const Part part : course::kAllParts) {
+        if (course::kWholeBody.has(part)) sides.set(side_of(static_cast<std::size_t>(part), plane));
+    }
+    return sides;
 }
 
 CourseRoles::CourseRoles(course::CourseBook book) : book_(std::move(book)) {
@@ -111,7 +104,7 @@ SurfaceClass CourseRoles::class_of(SurfaceId surface) const {
 }
 
 void CourseRoles::make_classes() {
-    const std::set<SurfaceId> used = used_surfaces(book_);
+    const std::set<SurfaceId> used = course::surfaces_named(book_);
     classes_.resize(book_.surfaces.size(), kRest);
     representatives_.resize(kFirstUsed);
     for (std::size_t i = 0; i < book_.surfaces.size(); ++i) {
@@ -255,18 +248,22 @@ void CourseRoles::make_matters() {
         later.set(p);
     matters_from_[stations_.size()] = later;
     for (std::size_t k = stations_.size(); k-- > 0;) {
-        for (const PairIndex p : stations_[k].on_start)
-            later.set(p);
-        for (const auto& way : stations_[k].landing) {
-            for (const auto& any : way) {
-                for (const PairIndex p : any)
-                    later.set(p);
-            }
+        StationRoles& station = stations_[k];
+        const auto ask = [&station](const std::vector<PairIndex>& pairs) {
+            for (const PairIndex p : pairs)
+                station.asked.set(p);
+        };
+        ask(station.on_start);
+        for (const auto& way : station.landing) {
+            for (const auto& any : way)
+                ask(any);
         }
-        for (const ItemRoles& item : stations_[k].items) {
+        for (const ItemRoles& item : station.items) {
+            if (item.once) ask(item.pairs);
             for (const PairIndex p : item.pairs)
                 later.set(p);
         }
+        later |= station.asked;
         matters_from_[k] = later;
         sides |= stations_[k].sides;
         sides_from_[k] = sides;

@@ -81,6 +81,7 @@ struct StationRoles {
     std::size_t start_plane = 0;
     bool has_start_plane = false;
     SideBits sides;                    ///< every side that this station's definition asks about
+    PairBits asked;                    ///< contacts whose being on a condition asks for: not an item's touch
     bool return_ends_attempt = false;  ///< some start surface is neither item nor landing
 };
 
@@ -157,6 +158,8 @@ using CoursePtr = std::shared_ptr<const CourseRoles>;
 [[nodiscard]] constexpr SideIndex side_of(std::size_t crosser, std::size_t plane) {
     return static_cast<SideIndex>(plane * kCrossersCount + crosser);
 }
+/// The sides of every part of the body at the plane: all but what is loose.
+[[nodiscard]] SideBits body_sides(std::size_t plane);
 /// Every part on the surface.
 [[nodiscard]] std::vector<PairIndex> all_parts_on(SurfaceClass c);
 

@@ -305,29 +305,22 @@ void Judge::cross_whole(std::size_t plane, bool forward) {
 }
 
 bool Judge::some_part_behind(std::size_t plane) const {
-    return std::any_of(course::kAllParts.begin(), course::kAllParts.end(), [&](Part part) {
-        const SideIndex side = roles_.side(static_cast<std::size_t>(part), plane);
-        return part != Part::loose && world_.past_known[side] && !world_.past[side];
-    });
+    return (body_sides(plane) & world_.past_known & ~world_.past).any();
 }
 
 /// The whole athlete is past with the last of the parts; those whose side nobody knows may be past already.
 void Judge::cross_last_part(std::size_t plane) {
     if (some_part_behind(plane)) return;
-    const auto& parts = course::kAllParts;
-    const auto side_of = [&](Part part) { return roles_.side(static_cast<std::size_t>(part), plane); };
+    const SideBits unknown = body_sides(plane) & ~world_.past_known;
     const SideIndex whole = roles_.side(kWhole, plane);
-    const bool all_known = std::all_of(parts.begin(), parts.end(), [&](Part part) {
-        return part == Part::loose || world_.past_known[side_of(part)];
-    });
-    if (!all_known && !asks_for_whole(plane)) {
+    if (unknown.any() && !asks_for_whole(plane)) {
         world_.past_known.reset(whole);
         world_.past.reset(whole);
         return;
     }
-    const bool all_past = std::all_of(parts.begin(), parts.end(),
-                                      [&](Part part) { return part == Part::loose || past(side_of(part)); });
-    if (!all_past) return;
+    for (std::size_t side = unknown._Find_first(); side < unknown.size(); side = unknown._Find_next(side)) {
+        if (!past(static_cast<SideIndex>(side))) return;
+    }
     set_past(whole, true);
     set_crossed(kWhole, plane, true);
 }

@@ -9,15 +9,14 @@ namespace {
 
 class Replay {
   public:
-    explicit Replay(const Decided& decided)
-        : roles_(*decided.roles), prepared_(*decided.prepared), passed_(prepared_.clips, 0) {}
+    explicit Replay(const Decided& decided) : roles_(*decided.roles), prepared_(*decided.prepared) {}
 
     std::vector<Turn> tell(const std::vector<Search::Passage>& passages) {
         WorldState before;
         for (const Search::Passage& passage : passages) {
             if (passage.step->kind != Step::Kind::end) {
                 std::optional<Turn> turn = best_turn(passage, before);
-                if (turn) add(*turn);
+                if (turn) add(*turn, *passage.passed);
             }
             before = *passage.after;
         }
@@ -195,12 +194,12 @@ class Replay {
         return harmless;
     }
 
-    void add(const Turn& turn) {
+    void add(const Turn& turn, Passed passed) {
         for (const Step& change : changes_of(was_before(turn)))
             put_in(change);
-        if (turn.step.kind == Step::Kind::moment) ++passed_[static_cast<std::size_t>(turn.step.clip)];
+        if (turn.step.kind == Step::Kind::moment) ++passed[static_cast<std::size_t>(turn.step.clip)];
         turns_.push_back(turn);
-        covered_.push_back(coverage_at(prepared_, passed_));
+        covered_.push_back(coverage_at(prepared_, passed));
         known_ |= turn.after.on_known;
         on_ = (on_ & ~turn.after.on_known) | (turn.after.on & turn.after.on_known);
         side_known_ |= turn.after.past_known;
@@ -209,7 +208,6 @@ class Replay {
 
     const Roles& roles_;
     const Prepared& prepared_;
-    std::vector<std::uint16_t> passed_;
     std::vector<Turn> turns_;
     std::vector<Coverage> covered_;  ///< after each turn
     PairBits known_, on_;            ///< the last that was known of each contact

@@ -59,11 +59,16 @@ void Search::simplify(State& state, const Coverage& covered) const {
 
 PairBits Search::still_off(const WorldState& world, const PairBits& of, const PairBits& named) const {
     PairBits off;
-    if (world.phase != Phase::under_way && world.phase != Phase::waiting) return off;
+    const bool under_way = world.phase == Phase::under_way;
+    if (!under_way && world.phase != Phase::waiting) return off;
     const PairBits candidates = of & world.on_known & ~world.on;
+    const PairBits asked = under_way ? roles_.station(world.at).asked | roles_.matters_from(world.at + 1U)
+                                     : roles_.matters_from(world.at);
     for (std::size_t p = candidates._Find_first(); p < kMostPairs; p = candidates._Find_next(p)) {
         // Where a part that nothing tells apart from this one may be on, this one says nothing by being off.
-        if (!named[p] && has_mate(static_cast<PairIndex>(p), of & ~candidates)) continue;
+        // A mark to come tells its part from the others: once that part has left, they are off still.
+        const PairBits mates = asked[p] ? of & ~candidates & ~named : of & ~candidates;
+        if (!named[p] && has_mate(static_cast<PairIndex>(p), mates)) continue;
         if (touch_tells(roles_, world, part_of(p), class_of_pair(p))) off.set(p);
     }
     return off;
@@ -115,8 +120,6 @@ bool Search::includes(const State& state, const State& other) {
 void Search::add(State next, const Step& step, std::span<const Fact> facts) {
     next.hash = hash_of(next);
     next.needed = states_[current_].thorough || !facts.empty();
-    next.expanded = next.thorough = false;
-    next.wider = kNoState;
     for (StateIndex i = buckets_[next.hash % buckets_.size()]; i != kNoState; i = states_[i].next_same_hash) {
         State& other = states_[i];
         if (other.wider != kNoState || !are_alike(other, next)) continue;
