@@ -9,20 +9,25 @@ using course::Part;
 
 bool Judge::has_stood(std::size_t station) {
     if (world_.stood >> station & 1U) return true;
-    bool unwatched = false;
+    std::vector<PairIndex> unwatched;
     for (const PairIndex pair : roles_.station(station).on_start) {
         if (world_.on_known[pair]) continue;
         if (!watch_.covered || !(*watch_.covered)[pair]) {
-            unwatched = true;
+            unwatched.push_back(pair);
         } else if (on(pair)) {
             world_.stood |= 1U << station;
             return true;
         }
     }
-    // Where nobody watches, a part may have stood there and be gone again.
-    if (!unwatched || !choices_.choose()) return false;
-    world_.stood |= 1U << station;
-    return true;
+    if (unwatched.empty()) return false;
+    // Where nobody watches, a part may have stood there and be gone again; else none is there now.
+    if (choices_.choose()) {
+        world_.stood |= 1U << station;
+        return true;
+    }
+    for (const PairIndex pair : unwatched)
+        set_on(pair, false);
+    return false;
 }
 
 void Judge::touch_waiting(Part part, SurfaceClass surface, Grade grade) {
