@@ -4,14 +4,11 @@
 // saying which; exit code 1. --work: at the first that takes more work than the ledger says. With
 // PLUMBMARK_MUTANT=N the engine is mutant N. --learn writes FILE: the answers of the plain judge, which takes
 // long, to the reviews of these seeds that it can enumerate and that the engine rules within a moment.
-#include <algorithm>
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <exception>
-#include <filesystem>
 #include <fstream>
-#include <iterator>
 #include <sstream>
 #include <stdexcept>
 #include <string>
@@ -22,28 +19,17 @@
 #include "ruling/case_check.h"
 #include "ruling/work_ledger.h"
 
-namespace fs = std::filesystem;
 using namespace plumbmark;
 
 namespace {
 
-std::string text_of(const fs::path& path) {
-    std::ifstream stream(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(stream), {}};
-}
-
 bool a_case_notices() {
-    std::vector<fs::path> files;
-    for (const auto& entry : fs::directory_iterator(PLUMBMARK_SOURCE_DIR "/tests/ruling/cases")) {
-        if (entry.path().extension() == ".case" && entry.path().stem() != "open")
-            files.push_back(entry.path());
-    }
-    std::sort(files.begin(), files.end());
-    for (const fs::path& file : files) {
-        for (test::RuleCase& one : test::read_cases(text_of(file), file.filename().string())) {
+    for (test::CaseFile& file : test::case_files()) {
+        if (file.name == "open") continue;
+        for (test::RuleCase& one : file.cases) {
             one.settings.explain = one.split.has_value();  // explanations take time
             if (test::difference(one).empty()) continue;
-            std::printf("case: %s: %s\n", file.stem().c_str(), one.title.c_str());
+            std::printf("case: %s: %s\n", file.name.c_str(), one.title.c_str());
             return true;
         }
     }

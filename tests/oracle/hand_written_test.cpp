@@ -3,10 +3,7 @@
 // time: the oracle counts in whole units, and the frames of 30 a second do not fall on any.
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <filesystem>
-#include <fstream>
 #include <iostream>
-#include <iterator>
 
 #include "oracle/case_text.h"
 #include "oracle/worlds.h"
@@ -68,19 +65,15 @@ void check(const test::RuleCase& expected, const Case& review, const Answer& ans
 
 TEST_CASE("the oracle rules the cases written by hand as they were written down") {
     int looked_at = 0, all = 0;
-    const auto folder = std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests/ruling/cases";
-    for (const auto& file : std::filesystem::directory_iterator(folder)) {
-        if (file.path().extension() != ".case") continue;
-        std::ifstream stream(file.path(), std::ios::binary);
-        const std::string text{std::istreambuf_iterator<char>(stream), {}};
-        for (const test::RuleCase& expected : test::read_cases(text, file.path().filename().string())) {
+    for (const test::CaseFile& file : test::case_files()) {
+        for (const test::RuleCase& expected : file.cases) {
             ++all;
             const Case review{expected.book, expected.evidence, 1};
             if (expected.appeal || !fits(review)) continue;
             const Answer answer = enumerate(review, {.most_states = 30'000, .tell = true});
             if (answer.too_large) continue;
             ++looked_at;
-            INFO(file.path().filename().string() << ": " << expected.title << " (" << expected.why << ")");
+            INFO(file.name << ": " << expected.title << " (" << expected.why << ")");
             check(expected, review, answer);
         }
     }

@@ -161,8 +161,11 @@ class Story {
             case 2:
                 return say(ruling::Infraction{dice_.percent(50) ? ruling::InfractionKind::assistance
                                                                 : ruling::InfractionKind::lack_of_control});
-            case 3:
-                return touch(any_part(), SurfaceId{dice_.below(static_cast<int>(book_.surfaces.size()))});
+            case 3: {
+                // The compiler may evaluate arguments in any order; the dice must not notice.
+                const SurfaceId surface{dice_.below(static_cast<int>(book_.surfaces.size()))};
+                return touch(any_part(), surface);
+            }
             case 4:
                 return touch(any_of(course::kHands), station.landing.surfaces[0]);
             default:

@@ -1,6 +1,9 @@
 #include "ruling/case_file.h"
 
 #include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <optional>
 #include <sstream>
 #include <stdexcept>
@@ -11,6 +14,8 @@ namespace plumbmark::test {
 namespace {
 
 using course::Part;
+
+const std::filesystem::path kCases = std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests/ruling/cases";
 
 std::vector<std::string> words_of(const std::string& line) {
     std::istringstream stream(line);
@@ -430,6 +435,25 @@ std::vector<RuleCase> read_cases(std::string_view text, const std::string& file)
     }
     close();
     return cases;
+}
+
+std::vector<RuleCase> cases_of(const std::string& name) {
+    const std::string file = name + ".case";
+    std::ifstream stream(kCases / file, std::ios::binary);
+    if (!stream) throw std::runtime_error("no such file of rule cases: " + file);
+    return read_cases(std::string{std::istreambuf_iterator<char>(stream), {}}, file);
+}
+
+std::vector<CaseFile> case_files() {
+    std::vector<CaseFile> files;
+    for (const auto& entry : std::filesystem::directory_iterator(kCases)) {
+        if (entry.path().extension() != ".case") continue;
+        const std::string name = entry.path().stem().string();
+        files.push_back({name, cases_of(name)});
+    }
+    std::sort(files.begin(), files.end(),
+              [](const CaseFile& a, const CaseFile& b) { return a.name < b.name; });
+    return files;
 }
 
 }  // namespace plumbmark::test

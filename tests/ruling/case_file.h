@@ -54,6 +54,16 @@ struct RuleCase {
 /// Reads one file. Throws std::runtime_error with file and line for anything it does not understand.
 [[nodiscard]] std::vector<RuleCase> read_cases(std::string_view text, const std::string& file);
 
+/// The cases of one file of tests/ruling/cases, by its name without '.case'. Throws as read_cases() does.
+[[nodiscard]] std::vector<RuleCase> cases_of(const std::string& name);
+
+struct CaseFile {
+    std::string name;  ///< without '.case'
+    std::vector<RuleCase> cases;
+};
+/// All files of tests/ruling/cases, by name. Throws as read_cases() does.
+[[nodiscard]] std::vector<CaseFile> case_files();
+
 /// Rules it: the run, or the appeal that the case is about.
 [[nodiscard]] base::Result<ruling::RunRuling> rule(const RuleCase& rule_case);
 

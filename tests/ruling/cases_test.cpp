@@ -1,10 +1,5 @@
 // The hand-written rule cases: each verdict was written down under docs/rulings.md before the engine ruled.
-#include <algorithm>
 #include <catch2/catch.hpp>
-#include <filesystem>
-#include <fstream>
-#include <iterator>
-#include <set>
 
 #include "course/check.h"
 #include "ruling/case_check.h"
@@ -14,17 +9,6 @@ using namespace plumbmark;
 using namespace plumbmark::test;
 
 namespace {
-
-std::string text_of(const std::filesystem::path& path) {
-    std::ifstream stream(path, std::ios::binary);
-    REQUIRE(stream);
-    return {std::istreambuf_iterator<char>(stream), {}};
-}
-
-std::vector<RuleCase> cases_of(const std::string& name) {
-    return read_cases(text_of(std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests/ruling/cases" / name),
-                      name);
-}
 
 void check_file(const std::string& name, std::size_t at_least) {
     const std::vector<RuleCase> cases = cases_of(name);
@@ -38,77 +22,75 @@ void check_file(const std::string& name, std::size_t at_least) {
 }  // namespace
 
 TEST_CASE("two stations that share a deck are ruled as written down beforehand") {
-    check_file("shared-landing.case", 34);
+    check_file("shared-landing", 34);
 }
 
 TEST_CASE("holds and control are ruled as written down beforehand") {
-    check_file("holds-and-control.case", 16);
+    check_file("holds-and-control", 16);
 }
 
 TEST_CASE("planes are ruled as written down beforehand") {
-    check_file("planes.case", 17);
+    check_file("planes", 17);
 }
 
 TEST_CASE("free exits, attempts and what a course may say otherwise are ruled as written down beforehand") {
-    check_file("free-exit-and-attempts.case", 22);
+    check_file("free-exit-and-attempts", 22);
 }
 
 TEST_CASE("orders, caps, finish, faces and two cameras are ruled as written down beforehand") {
-    check_file("order-caps-finish.case", 28);
+    check_file("order-caps-finish", 28);
 }
 
 TEST_CASE("what happens between attempts and between stations is ruled as written down beforehand") {
-    check_file("between-attempts.case", 3);
+    check_file("between-attempts", 3);
 }
 
 TEST_CASE("points and part credit are counted as written down beforehand") {
-    check_file("checkpoints.case", 5);
+    check_file("checkpoints", 5);
 }
 
 TEST_CASE("starts are ruled as written down beforehand") {
-    check_file("starts.case", 25);
+    check_file("starts", 25);
 }
 
 TEST_CASE("contacts and their grades are ruled as written down beforehand") {
-    check_file("contacts.case", 27);
+    check_file("contacts", 27);
 }
 
 TEST_CASE("landings of every kind are ruled as written down beforehand") {
-    check_file("landings.case", 33);
+    check_file("landings", 33);
 }
 
 TEST_CASE("items, rows and retries are ruled as written down beforehand") {
-    check_file("items-and-retries.case", 25);
+    check_file("items-and-retries", 25);
 }
 
 TEST_CASE("the finish and the caps are ruled as written down beforehand") {
-    check_file("finish-and-caps.case", 23);
+    check_file("finish-and-caps", 23);
 }
 
 TEST_CASE("formats and splits are ruled as written down beforehand") {
-    check_file("scoring.case", 23);
+    check_file("scoring", 23);
 }
 
 TEST_CASE("evidence that fails, and what it shows all the same, is ruled as written down beforehand") {
-    check_file("evidence.case", 57);
+    check_file("evidence", 57);
 }
 
 TEST_CASE("small differences between rules are ruled as written down beforehand") {
-    check_file("near-misses.case", 23);
+    check_file("near-misses", 23);
 }
 
 TEST_CASE("a case that is still open is ruled otherwise, else it is open no more") {
-    for (const RuleCase& rule_case : cases_of("open.case")) {
+    for (const RuleCase& rule_case : cases_of("open")) {
         INFO(rule_case.title << ": once the engine rules this as written, move it to the file of its kind");
         CHECK(difference(rule_case) != "");
     }
 }
 
 TEST_CASE("every course of the rule cases can be run") {
-    for (const auto& entry :
-         std::filesystem::directory_iterator(std::string(PLUMBMARK_SOURCE_DIR) + "/tests/ruling/cases")) {
-        if (entry.path().extension() != ".case") continue;
-        for (const RuleCase& rule_case : cases_of(entry.path().filename().string())) {
+    for (const CaseFile& file : case_files()) {
+        for (const RuleCase& rule_case : file.cases) {
             for (const course::Finding& finding : course::check_book(rule_case.book)) {
                 INFO(rule_case.title);
                 // The one case at the very instant of a cap that is too late has such a course, and must.

@@ -1,8 +1,6 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <chrono>
-#include <filesystem>
-#include <fstream>
 #include <iostream>
 #include <set>
 #include <sstream>
@@ -119,19 +117,10 @@ std::vector<test::RuleCase> all_cases() {
         "between-attempts", "free-exit-and-attempts", "holds-and-control", "order-caps-finish",
         "planes",           "shared-landing"};
     std::vector<test::RuleCase> cases;
-    std::set<std::filesystem::path> files;
-    for (const auto& entry :
-         std::filesystem::directory_iterator(std::string(PLUMBMARK_SOURCE_DIR) + "/tests/ruling/cases")) {
-        if (entry.path().extension() == ".case") files.insert(entry.path());
-    }
-    for (const std::filesystem::path& file : files) {
-        std::ifstream in(file);
-        std::ostringstream text;
-        text << in.rdbuf();
+    for (test::CaseFile& file : test::case_files()) {
         // To explain some of the later ones takes a second each: of those every third will do.
-        std::vector<test::RuleCase> all = test::read_cases(text.str(), file.filename().string());
-        const std::size_t step =
-            (explained_whole.contains(file.stem().string()) ? 1 : 3) * (test::kSanitized ? 8 : 1);
+        std::vector<test::RuleCase>& all = file.cases;
+        const std::size_t step = (explained_whole.contains(file.name) ? 1 : 3) * (test::kSanitized ? 8 : 1);
         for (std::size_t i = 0; i < all.size(); i += step)
             cases.push_back(std::move(all[i]));
     }

@@ -154,13 +154,29 @@ void add_clip(Dice& dice, Case& review) {
     }
 }
 
-base::Result<ruling::RunRuling> appealed(const Case& review, std::size_t station,
-                                         const std::vector<bool>& calls) {
+/// The verdict of an appeal about this station.
+ruling::Verdict appealed(const Case& review, std::size_t station, const std::vector<bool>& calls) {
+    RC_LOG() << oracle::describe(review) << "station " << station << "\n";
     ruling::Settings settings;
     settings.explain = false;
     settings.drift_parts_per_million = 0;
-    return ruling::rule_appeal(review.book, review.evidence,
-                               course::StationId{static_cast<std::int64_t>(station)}, calls, settings);
+    const auto ruled = ruling::rule_appeal(
+        review.book, review.evidence, course::StationId{static_cast<std::int64_t>(station)}, calls, settings);
+    RC_ASSERT(ruled.ok());
+    return ruled.value().stations[station].verdict;
+}
+
+/// Each station but the first that 'ruled' shows, with the calls of the stations before it as it shows them.
+template <class Look>
+void each_appeal(const ruling::RunRuling& ruled, const Look& look) {
+    std::vector<bool> calls;
+    for (std::size_t k = 0; k < ruled.stations.size(); ++k) {
+        const ruling::StationRuling& station = ruled.stations[k];
+        if (!shown(station.verdict)) return;
+        if (k > 0) look(k, calls);
+        if (station.if_reached) return;
+        calls.push_back(station.verdict == ruling::Verdict::clear);
+    }
 }
 
 }  // namespace
@@ -238,19 +254,10 @@ TEST_CASE("an appeal whose earlier calls the ruling shows, too, is ruled as the 
             const Case review = any_case();
             const auto ruled = rule(review, 0);
             RC_PRE(ruled.ok());
-            std::vector<bool> calls;
-            for (std::size_t k = 0; k < ruled.value().stations.size(); ++k) {
-                const ruling::StationRuling& station = ruled.value().stations[k];
-                if (k > 0 && shown(station.verdict)) {
-                    RC_LOG() << oracle::describe(review) << "station " << k << "\n";
-                    const auto appeal = appealed(review, k, calls);
-                    RC_ASSERT(appeal.ok());
-                    RC_ASSERT(appeal.value().stations[k].verdict == station.verdict);
-                    ++looked_at;
-                }
-                if (!shown(station.verdict) || station.if_reached) break;
-                calls.push_back(station.verdict == ruling::Verdict::clear);
-            }
+            each_appeal(ruled.value(), [&](std::size_t k, const std::vector<bool>& calls) {
+                RC_ASSERT(appealed(review, k, calls) == ruled.value().stations[k].verdict);
+                ++looked_at;
+            });
         },
         2 * reviews()));
     CHECK((looked_at > 20 || reviews() < 100));
@@ -268,22 +275,15 @@ TEST_CASE("an appeal never shows what a world with those calls is not", "[laws]"
             RC_PRE(world.has_value());
             const auto in_world = rule(*world, 0);
             RC_PRE(in_world.ok());
-            std::vector<bool> calls;
-            for (std::size_t k = 0; k < review.book.stations.size(); ++k) {
-                const ruling::StationRuling& station = in_world.value().stations[k];
+            const auto& stations = in_world.value().stations;
+            each_appeal(in_world.value(), [&](std::size_t k, const std::vector<bool>& calls) {
                 // A clear is taken as completed by a seen event where one fits, which need not be so in the
                 // world.
-                if (k > 0 && !calls.back() && shown(station.verdict)) {
-                    RC_LOG() << oracle::describe(review) << "station " << k << "\n";
-                    const auto appeal = appealed(review, k, calls);
-                    RC_ASSERT(appeal.ok());
-                    const ruling::Verdict verdict = appeal.value().stations[k].verdict;
-                    RC_ASSERT(verdict == station.verdict || verdict == ruling::Verdict::not_shown);
-                    ++looked_at;
-                }
-                if (!shown(station.verdict) || station.if_reached) break;
-                calls.push_back(station.verdict == ruling::Verdict::clear);
-            }
+                if (calls.back()) return;
+                const ruling::Verdict verdict = appealed(review, k, calls);
+                RC_ASSERT((verdict == stations[k].verdict || verdict == ruling::Verdict::not_shown));
+                ++looked_at;
+            });
         },
         2 * reviews()));
     CHECK((looked_at > 10 || reviews() < 100));

@@ -48,15 +48,10 @@ struct Named {
 };
 
 std::vector<Named> all_cases() {
-    std::vector<fs::path> files;
-    for (const auto& entry : fs::directory_iterator(kCases)) {
-        if (entry.path().extension() == ".case") files.push_back(entry.path());
-    }
-    std::sort(files.begin(), files.end());
     std::vector<Named> all;
-    for (const fs::path& file : files) {
-        for (RuleCase& rule_case : read_cases(text_of(file), file.filename().string()))
-            all.push_back({file.stem().string(), std::move(rule_case)});
+    for (CaseFile& file : case_files()) {
+        for (RuleCase& rule_case : file.cases)
+            all.push_back({file.name, std::move(rule_case)});
     }
     return all;
 }
