@@ -95,10 +95,6 @@ class CaseReader {
             line.take();
             while (!line.done())
                 made_.patterns.push_back(line.take());
-        } else if (first == "open") {
-            line.take();
-            if (!line.take_if("worlds")) line.wrong("'open worlds' is expected");
-            made_.worlds_open = true;
         } else if (first == "appeal") {
             appeal(line);
         } else if (first == "why") {

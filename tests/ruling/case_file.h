@@ -47,8 +47,6 @@ struct RuleCase {
     std::string results;  ///< "1", "0 1", "2-full"; empty: not looked at
     std::optional<ExpectedSplit> split;
     std::optional<Appeal> appeal;
-    bool worlds_open =
-        false;  ///< a timeline of a world that the ruling gives does not come to its verdict yet
 };
 
 /// Reads one file. Throws std::runtime_error with file and line for anything it does not understand.

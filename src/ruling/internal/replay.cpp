@@ -7,6 +7,39 @@
 namespace plumbmark::ruling {
 namespace {
 
+struct Assumed {
+    PairBits on;
+    SideBits past;
+};
+
+/// The contacts, and parts past their plane, that the world rests on and that nothing in it tells.
+Assumed assumed_in(const Roles& roles, const std::vector<Turn>& turns) {
+    Assumed assumed;
+    PairBits made;
+    SideBits crossed;
+    for (const Turn& turn : turns) {
+        const Step& step = turn.step;
+        const bool event = step.kind == Step::Kind::mark || step.kind == Step::Kind::unseen;
+        if (event && (step.event.kind == EventKind::touch || step.event.kind == EventKind::release))
+            made.set(roles.pair(step.event.part, step.event.surface));
+        if (event && step.event.kind == EventKind::cross) {
+            for (std::size_t c = 0; c < kCrossersCount; ++c)
+                crossed.set(roles.side(c, step.event.plane));
+        }
+        // What a statement fixes was said, not assumed.
+        if (step.kind == Step::Kind::moment) made |= turn.after.on;
+        assumed.on |= turn.after.on & ~made;
+        assumed.past |= turn.after.past & ~crossed;
+    }
+    // A later release says that the contact was there.
+    for (const Turn& turn : turns) {
+        const Event& event = turn.step.event;
+        if (turn.step.kind == Step::Kind::mark && event.kind == EventKind::release)
+            assumed.on.reset(roles.pair(event.part, event.surface));
+    }
+    return assumed;
+}
+
 class Replay {
   public:
     explicit Replay(const Decided& decided) : roles_(*decided.roles), prepared_(*decided.prepared) {}
@@ -20,6 +53,7 @@ class Replay {
             }
             before = *passage.after;
         }
+        tell_assumed();
         return std::move(turns_);
     }
 
@@ -155,6 +189,19 @@ class Replay {
         return coverage.pairs[roles_.pair(event.part, event.surface)];
     }
 
+    /// What was so from the first although nothing tells it, and a mark that this world leaves out would
+    /// have.
+    void tell_assumed() {
+        const Assumed assumed = assumed_in(roles_, turns_);
+        const PairBits on = assumed.on & prepared_.named_pairs;
+        for (std::size_t p = on._Find_first(); p < on.size(); p = on._Find_next(p)) {
+            Event event;
+            event.part = part_of(p);
+            event.surface = class_of_pair(p);
+            turns_.insert(turns_.begin(), Turn{unseen(event), {}, {}, 0, {}});
+        }
+    }
+
     /// As late as nobody watches it and it changes nothing but the contact itself.
     void put_in(const Step& change) {
         std::size_t latest = turns_.size();
@@ -244,31 +291,10 @@ std::optional<std::size_t> beginning_turn(const std::vector<Turn>& turns, std::s
 }
 
 std::size_t strangeness(const Roles& roles, const std::vector<Turn>& turns) {
-    std::size_t unseen = 0;
-    PairBits made, assumed;
-    SideBits crossed, assumed_past;
-    for (const Turn& turn : turns) {
-        const Step& step = turn.step;
-        unseen += step.kind == Step::Kind::unseen ? 1 : 0;
-        const bool event = step.kind == Step::Kind::mark || step.kind == Step::Kind::unseen;
-        if (event && (step.event.kind == EventKind::touch || step.event.kind == EventKind::release))
-            made.set(roles.pair(step.event.part, step.event.surface));
-        if (event && step.event.kind == EventKind::cross) {
-            for (std::size_t c = 0; c < kCrossersCount; ++c)
-                crossed.set(roles.side(c, step.event.plane));
-        }
-        // What a statement fixes was said, not assumed.
-        if (step.kind == Step::Kind::moment) made |= turn.after.on;
-        assumed |= turn.after.on & ~made;
-        assumed_past |= turn.after.past & ~crossed;
-    }
-    // A later release says that the contact was there.
-    for (const Turn& turn : turns) {
-        const Event& event = turn.step.event;
-        if (turn.step.kind == Step::Kind::mark && event.kind == EventKind::release)
-            assumed.reset(roles.pair(event.part, event.surface));
-    }
-    return unseen + 2 * (assumed.count() + assumed_past.count());
+    const auto unseen = std::count_if(turns.begin(), turns.end(),
+                                      [](const Turn& turn) { return turn.step.kind == Step::Kind::unseen; });
+    const Assumed assumed = assumed_in(roles, turns);
+    return static_cast<std::size_t>(unseen) + 2 * (assumed.on.count() + assumed.past.count());
 }
 
 Happening happening_of(const Roles& roles, const Event& event) {
