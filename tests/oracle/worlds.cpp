@@ -409,6 +409,21 @@ class Search {
     PlainJudge::States left_;
 };
 
+// All lengths of time that the course names, one after the other, in whole units.
+std::int64_t all_lengths(const Case& review) {
+    std::int64_t sum = 0;
+    const auto add = [&](const std::optional<base::Duration>& length) {
+        if (length) sum += length->ns / review.unit_ns + 1;
+    };
+    add(review.book.run_cap);
+    for (const course::Station& station : review.book.stations) {
+        add(station.cap);
+        add(station.rest_limit);
+        add(station.landing.hold);
+    }
+    return sum;
+}
+
 // Every order in which the moments of two clips can come.
 std::vector<Alignment> alignments(const Case& review, const Stretches& stretches, bool lengths) {
     const std::vector<ruling::ClipFacts>& clips = review.evidence.clips;
@@ -426,8 +441,11 @@ std::vector<Alignment> alignments(const Case& review, const Stretches& stretches
     if (offsets.empty()) return {{}};
     offsets.insert(*offsets.begin() - 1);
     if (lengths) {
-        for (std::int64_t between = *offsets.begin(); between < *offsets.rbegin(); ++between)
-            offsets.insert(between);
+        // Between two clips that do not overlap every deadline there is may come due, one after the other.
+        const std::int64_t longest = all_lengths(review);
+        const std::int64_t last = *offsets.rbegin() + longest;
+        for (std::int64_t each = *offsets.begin() - longest; each <= last; ++each)
+            offsets.insert(each);
     }
     std::vector<Alignment> all;
     for (const std::int64_t offset : offsets) {

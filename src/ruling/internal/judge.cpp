@@ -375,11 +375,16 @@ void Judge::infraction(InfractionKind kind) {
     if (kind == InfractionKind::false_start) {
         if (roles_.book().false_start == course::FalseStart::no_effect) return;
         if (!is_undecided(0)) return;
-        if (world_.phase != Phase::before_start) return fail_here(clause);
+        if (world_.phase != Phase::before_start) {
+            require_consistent();
+            return fail_here(clause);
+        }
         world_.false_started = true;  // the first station has not begun; it fails when it does
         return;
     }
-    if (world_.phase == Phase::under_way || world_.retrying) fail_here(clause);
+    if (world_.phase != Phase::under_way && !world_.retrying) return;
+    require_consistent();
+    fail_here(clause);
 }
 
 void Judge::control() {
@@ -406,6 +411,8 @@ void Judge::act(const Event& event) {
 
 void Judge::come_due(Deadline deadline) {
     stop(deadline);
+    // Who held the landing, or still stood on the start, may stand where a later station begins.
+    if (deadline != kRunCap) require_consistent();
     switch (deadline) {
         case kHold:
             return complete();

@@ -15,9 +15,8 @@ bool is_first(std::vector<std::uint32_t>& met, std::uint32_t kind) {
 
 }  // namespace
 
-/// Of a surface that no station uses, any one touch does what every other would, and less than one of another
-/// station's: that could be made at the next instant as well. Something undeclared is always there, and
-/// watched only where everything is.
+/// Of a surface that no station uses, any one touch does what every other would. Something undeclared is
+/// always there, and watched only where everything is.
 void Search::add_out_of_play(const Coverage& covered, std::vector<Event>& events) const {
     const auto add_first_of = [&](SurfaceClass c) {
         if (roles_.is_empty(c)) return false;
@@ -44,15 +43,20 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
     const bool under_way = world.phase == Phase::under_way;
     if (!under_way && world.phase != Phase::waiting) return events;
     const bool loose_counts = roles_.book().loose_counts;
+    // Whoever fails on a surface of a later station is there when the waiting begins, where coming later
+    // might set off on an earlier one.
+    const bool waits_after_fail =
+        under_way && (roles_.book().format == course::Format::every_station_counts ||
+                      world.attempts + 1 < roles_.station(world.at).station->attempts);
     for (SurfaceClass c = CourseRoles::kFirstUsed; c < roles_.class_count(); ++c) {
         bool matters_waiting = false;
-        for (std::size_t k = world.at; k < roles_.station_count() && !under_way; ++k) {
+        for (std::size_t k = world.at; k < roles_.station_count() && (!under_way || waits_after_fail); ++k) {
             const Role& role = roles_.role(k, c);
             matters_waiting |= role.start || role.landing || role.item >= 0;
         }
         const Role& role = roles_.role(world.at, c);
         const bool own = role.start || role.landing || role.item >= 0 || role.previous_item;
-        if (under_way ? !own : !matters_waiting) continue;
+        if (!matters_waiting && (!under_way || !own)) continue;
         std::vector<std::uint32_t> touched, released;
         for (const course::Part part : course::kAllParts) {
             const PairIndex pair = roles_.pair(part, c);
@@ -66,6 +70,7 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
             event.surface = c;
             event.kind = EventKind::touch;
             if (is_first(touched, roles_.kind_of(pair))) events.push_back(event);
+            if (under_way && !own) continue;
             event.kind = EventKind::release;
             if (!known_off && is_first(released, roles_.kind_of(pair))) events.push_back(event);
         }
