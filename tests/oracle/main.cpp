@@ -1,8 +1,9 @@
-// ruling-oracle [--cases N] [--seed S] [--jobs N] [--most-shown N] [--alone] | --show SEED: rules random
-// small reviews with the engine and with the plain enumeration of worlds. Progress goes to stderr; Ctrl-C
-// ends the run with what was counted so far. Prints how the cases were spread; exits 1 at any disagreement,
-// after printing each as a small case, the smallest last. --show prints the review of one seed and the
-// oracle's worlds; --alone leaves the engine out, to look at the spread of the cases.
+// ruling-oracle [--cases N] [--seed S] [--jobs N] [--most-shown N] [--rough] [--alone] | --show SEED
+// [--rough]: rules random small reviews with the engine and with the plain enumeration of worlds. Progress
+// goes to stderr; Ctrl-C ends the run with what was counted so far. Prints how the cases were spread; exits 1
+// at any disagreement, after printing each as a small case, the smallest last. --show prints the review of
+// one seed and the oracle's worlds; --rough takes more of the hard reviews; --alone leaves the engine out, to
+// look at the spread of the cases.
 #include <atomic>
 #include <chrono>
 #include <csignal>
@@ -30,6 +31,7 @@ struct Arguments {
     int most_shown = 3;
     bool show = false;
     bool alone = false;
+    Mix mix = kUsual;
     bool right = true;
 };
 
@@ -39,6 +41,10 @@ Arguments read(int argc, char** argv) {
         const std::string name = argv[i];
         if (name == "--alone") {
             result.alone = true;
+            continue;
+        }
+        if (name == "--rough") {
+            result.mix = kRough;
             continue;
         }
         if (i + 1 == argc) return result.right = false, result;
@@ -98,7 +104,7 @@ class Run {
             const std::uint64_t index = next_++;
             if (index >= arguments_.cases) return;
             const std::uint64_t seed = arguments_.seed + index;
-            const Case review = random_case(seed);
+            const Case review = random_case(seed, arguments_.mix);
             take(seed, review, compared(review, arguments_.alone));
         }
     }
@@ -145,7 +151,7 @@ class Run {
 };
 
 int show(const Arguments& arguments) {
-    const Case review = random_case(arguments.seed);
+    const Case review = random_case(arguments.seed, arguments.mix);
     const Comparison comparison = compared(review, arguments.alone, true);
     std::printf("%s%s%s", describe(review).c_str(), comparison.difference.c_str(),
                 describe(review, comparison.answer).c_str());
@@ -157,9 +163,10 @@ int show(const Arguments& arguments) {
 int main(int argc, char** argv) {
     const Arguments arguments = read(argc, argv);
     if (!arguments.right) {
-        std::fprintf(stderr,
-                     "usage: ruling-oracle [--cases N] [--seed S] [--jobs N] [--most-shown N] [--alone] | "
-                     "--show SEED\n");
+        std::fprintf(
+            stderr,
+            "usage: ruling-oracle [--cases N] [--seed S] [--jobs N] [--most-shown N] [--rough] [--alone] | "
+            "--show SEED [--rough]\n");
         return 2;
     }
     if (arguments.show) return show(arguments);

@@ -9,22 +9,22 @@ using course::SurfaceId;
 
 class BookMaker {
   public:
-    BookMaker(Dice& dice, std::int64_t unit_ns, bool timed, int most_stations)
-        : dice_(dice), unit_ns_(unit_ns), timed_(timed), most_stations_(most_stations) {}
+    BookMaker(Dice& dice, const Mix& mix, std::int64_t unit_ns, bool timed, int most_stations)
+        : dice_(dice), mix_(mix), unit_ns_(unit_ns), timed_(timed), most_stations_(most_stations) {}
 
     course::CourseBook make() {
         book_.name = "Pier Nine trial";
         book_.revision = "1";
-        book_.format =
-            dice_.percent(40) ? course::Format::every_station_counts : course::Format::first_fail_ends;
+        book_.format = dice_.percent(mix_.every_counts) ? course::Format::every_station_counts
+                                                        : course::Format::first_fail_ends;
         book_.brush_counts = !dice_.percent(15);
         book_.loose_counts = !dice_.percent(10);
         book_.at_cap_is_in_time = dice_.percent(60);
         if (dice_.percent(20)) book_.false_start = course::FalseStart::no_effect;
-        const int stations = timed_              ? (dice_.percent(80) ? 1 : 2)
-                             : dice_.percent(45) ? 1
-                             : dice_.percent(85) ? 2
-                                                 : most_stations_;
+        const int stations = timed_                            ? (dice_.percent(80) ? 1 : 2)
+                             : dice_.percent(mix_.one_station) ? 1
+                             : dice_.percent(85)               ? 2
+                                                               : most_stations_;
         SurfaceId platform = surface("deck_0");
         for (int i = 0; i < stations; ++i)
             platform = station(i, stations, platform);
@@ -57,10 +57,10 @@ class BookMaker {
         const bool last = i + 1 == stations;
         items(made, i, stations == 3 ? 1 : stations == 1 ? 3 : 2);
         const SurfaceId next = surface("deck_" + std::to_string(i + 1));
-        if (dice_.percent(30)) made.exit = course::Exit::free;
+        if (dice_.percent(mix_.free_exit)) made.exit = course::Exit::free;
         landing(made, i, next, last);
         shared_roles(made);
-        if (dice_.percent(14)) made.attempts = dice_.percent(75) ? 2 : 3;
+        if (dice_.percent(mix_.attempts)) made.attempts = dice_.percent(75) ? 2 : 3;
         made.step_down_allowed = dice_.percent(10);
         made.previous_items_neutral = !dice_.percent(20);
         start_plane(made, i);
@@ -73,7 +73,7 @@ class BookMaker {
 
     // Now and then a start surface is an item as well, or the landing is.
     void shared_roles(course::Station& made) {
-        if (made.in_play.empty() || !made.rows.empty() || !dice_.percent(6)) return;
+        if (made.in_play.empty() || !made.rows.empty() || !dice_.percent(mix_.shared_roles)) return;
         made.in_play[0].surface = dice_.percent(50) ? made.start[0] : made.landing.surfaces[0];
         for (course::Item& item : made.in_play)
             item.after.reset();
@@ -192,6 +192,7 @@ class BookMaker {
     }
 
     Dice& dice_;
+    const Mix& mix_;
     std::int64_t unit_ns_;
     bool timed_;
     int most_stations_;
@@ -200,9 +201,10 @@ class BookMaker {
 
 }  // namespace
 
-course::CourseBook random_book(Dice& dice, std::int64_t unit_ns, bool timed, int most_stations) {
+course::CourseBook random_book(Dice& dice, const Mix& mix, std::int64_t unit_ns, bool timed,
+                               int most_stations) {
     for (;;) {
-        course::CourseBook book = BookMaker(dice, unit_ns, timed, most_stations).make();
+        course::CourseBook book = BookMaker(dice, mix, unit_ns, timed, most_stations).make();
         if (book.surfaces.size() < kMostSurfaces && book.planes.size() <= kMostPlanes) return book;
     }
 }

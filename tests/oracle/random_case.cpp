@@ -223,8 +223,8 @@ class Story {
 // What a reviewer makes of it.
 class Review {
   public:
-    Review(Dice& dice, Case& review, Temper temper, int frames, int clips)
-        : dice_(dice), case_(review), careful_(temper.careful), frames_(frames), clips_(clips) {
+    Review(Dice& dice, const Mix& mix, Case& review, Temper temper, int frames, int clips)
+        : dice_(dice), mix_(mix), case_(review), careful_(temper.careful), frames_(frames), clips_(clips) {
         for (int c = 0; c < clips; ++c) {
             ruling::ClipFacts facts;
             facts.name = c == 0 ? "camera A" : "camera B";
@@ -346,7 +346,7 @@ class Review {
     void watch() {
         const int last = frames_ - 1;
         const int clip = clips_ > 1 && dice_.percent(30) ? 1 : 0;
-        const int kind = slips(26) ? 74 + dice_.below(26) : 0;
+        const int kind = slips(mix_.unwatched) ? 74 + dice_.below(26) : 0;
         if (kind < 74) {
             span(clip, 0, last, whole());
         } else if (kind < 86) {
@@ -367,6 +367,7 @@ class Review {
     }
 
     Dice& dice_;
+    const Mix& mix_;
     Case& case_;
     bool careful_;
     int frames_;
@@ -377,24 +378,24 @@ class Review {
 
 }  // namespace
 
-Case random_case(std::uint64_t seed) {
+Case random_case(std::uint64_t seed, const Mix& mix) {
     Dice dice(seed * 0x9e3779b97f4a7c15ULL + 1);
     const bool timed = dice.percent(20);
     const int clips = dice.percent(timed ? 5 : 11) ? 2 : 1;
     // Where much can go unseen, most of the work lies in lengths of time and in a second clip.
     const bool costly = timed || clips == 2;
-    const Temper temper{dice.percent(64), dice.percent(costly ? 82 : 66)};
+    const Temper temper{dice.percent(mix.smooth), dice.percent(costly ? mix.careful_costly : mix.careful)};
     int frames = timed ? 4 + dice.below(2) : clips == 2 ? 4 : 5 + dice.below(4);
     // Where nothing goes unseen, a longer clip costs little.
     if (temper.careful) frames += timed || clips == 2 ? 1 : 2;
     Case made;
     made.unit_ns = kUnitNs;
-    made.book = random_book(dice, kUnitNs, timed, costly ? 2 : 3);
+    made.book = random_book(dice, mix, kUnitNs, timed, costly ? 2 : 3);
     Story story(
         dice, made.book, temper, frames,
         static_cast<std::size_t>(4 + dice.below(costly ? 2 : 3) + (temper.smooth && temper.careful ? 2 : 0)));
     story.tell();
-    Review(dice, made, temper, frames, clips).write(story);
+    Review(dice, mix, made, temper, frames, clips).write(story);
     for (ruling::ClipFacts& clip : made.evidence.clips) {
         clip.durations_known = !dice.percent(timed ? 15 : 6);
         if (dice.percent(5)) clip.row_delay.ns = (1 + dice.below(2)) * kUnitNs;
