@@ -95,18 +95,20 @@ bool Judge::any_on(const std::vector<PairIndex>& pairs) {
     for (const PairIndex pair : pairs) {
         if (world_.on[pair]) return true;
     }
-    // Contacts that nobody watches and that no question can tell apart are tried once for all of them.
+    // Contacts that nobody watches and that no question and no mark to come can tell apart are tried once for
+    // all of them.
     std::vector<std::uint32_t> tried;
     for (const PairIndex pair : pairs) {
         if (world_.on_known[pair]) continue;
-        const bool watched = watch_.covered && (*watch_.covered)[pair];
+        const bool apart =
+            (watch_.covered && (*watch_.covered)[pair]) || (watch_.named && (*watch_.named)[pair]);
         const std::uint32_t kind = roles_.kind_of(pair);
-        if (!watched && std::find(tried.begin(), tried.end(), kind) != tried.end()) {
+        if (!apart && std::find(tried.begin(), tried.end(), kind) != tried.end()) {
             set_on(pair, false);
             continue;
         }
         if (on(pair)) return true;
-        if (!watched) tried.push_back(kind);
+        if (!apart) tried.push_back(kind);
     }
     return false;
 }

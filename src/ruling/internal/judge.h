@@ -19,6 +19,7 @@ struct Watch {
     const PairBits* covered = nullptr;  ///< what open watched spans vouch for before the step; null: nothing
     /// Whether a contact of which the world knows nothing is on, where what was marked later tells.
     const Foresight* ahead = nullptr;
+    const PairBits* named = nullptr;  ///< contacts that marks still to come speak of, the step's own included
 };
 
 /// One run of the automaton over one step. Make one per step and per script of choices.

@@ -333,6 +333,29 @@ base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
     return prepared;
 }
 
+Named named_from(const Prepared& prepared, const MarkBits& done, std::span<const std::uint16_t> passed) {
+    Named named;
+    // Of the marks in the order of their times nearly all are done up to one, and none after it.
+    std::size_t first_left = prepared.by_time.size();
+    for (std::size_t i = prepared.by_time.size(); i-- > 0 && !done[prepared.by_time[i].mark];)
+        first_left = i;
+    if (first_left < prepared.by_time.size()) {
+        named.pairs = prepared.by_time[first_left].pairs_from;
+        named.sides = prepared.by_time[first_left].sides_from;
+    }
+    for (std::size_t i = 0; i < first_left; ++i) {
+        const std::size_t mark = prepared.by_time[i].mark;
+        if (done[mark]) continue;
+        named.pairs |= prepared.marks[mark].pairs;
+        named.sides |= prepared.marks[mark].sides;
+    }
+    for (std::size_t clip = 0; clip < prepared.clips; ++clip) {
+        const auto& moments = prepared.moments[clip];
+        if (passed[clip] < moments.size()) named.pairs |= moments[passed[clip]].pairs_from;
+    }
+    return named;
+}
+
 Coverage coverage_at(const Prepared& prepared, std::span<const std::uint16_t> passed) {
     Coverage all;
     for (std::size_t clip = 0; clip < prepared.clips; ++clip) {

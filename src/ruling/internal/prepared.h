@@ -125,6 +125,15 @@ struct Prepared {
 /// What all clips together vouch for once the first passed[c] moments of each clip c lie behind.
 [[nodiscard]] Coverage coverage_at(const Prepared& prepared, std::span<const std::uint16_t> passed);
 
+/// The contacts and sides that marks and statements still to come speak of.
+struct Named {
+    PairBits pairs;
+    SideBits sides;
+};
+/// Once these marks are done and the first passed[c] moments of each clip c lie behind.
+[[nodiscard]] Named named_from(const Prepared& prepared, const MarkBits& done,
+                               std::span<const std::uint16_t> passed);
+
 /// How far a length of time read off a clip's clock may be off, which runs fast or slow within the stated
 /// drift; nanoseconds, rounded up.
 [[nodiscard]] std::int64_t drift_over(std::int64_t length, const Settings& settings);

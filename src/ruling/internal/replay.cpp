@@ -94,7 +94,8 @@ class Replay {
         // As the search took it: what was watched, and what later marks told.
         const Coverage covered = coverage_at(prepared_, *passage.passed);
         const Foresight ahead(prepared_.foresight, *passage.done, *passage.passed);
-        const Watch watch{&covered.pairs, &ahead};
+        const Named named = named_from(prepared_, *passage.done, *passage.passed);
+        const Watch watch{&covered.pairs, &ahead, &named.pairs};
         const Coverage after = opened_by(step);
         std::optional<Turn> best;
         std::size_t fewest = 0;

@@ -88,6 +88,7 @@ void Search::expand(StateIndex index) {
     const State from = states_[index];
     current_ = index;
     covered_ = coverage_at(prepared_, from.passed);
+    named_ = named_from(prepared_, from.done, from.passed).pairs;
     find_limits(from);
     step_unseen(from);  // first in, last out: the examples of endings have as little unseen as may be
     for (std::size_t mark = 0; mark < prepared_.marks.size(); ++mark) {

@@ -165,6 +165,7 @@ class Search {
     StateIndex current_ = 0;
     bool met_new_ = false;  ///< something new was found
     Coverage covered_;
+    PairBits named_;  ///< of the state that is expanded: what marks to come speak of
     std::vector<Limit> limits_;
 };
 

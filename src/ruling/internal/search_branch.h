@@ -9,7 +9,7 @@ namespace plumbmark::ruling {
 template <class Act>
 void Search::branch(const State& from, const Onward& onward, const Step& step, Act&& act) {
     const Foresight ahead(prepared_.foresight, from.done, from.passed);
-    const Watch watch{&covered_.pairs, &ahead};
+    const Watch watch{&covered_.pairs, &ahead, &named_};
     for_every_choice([&](Choices& choices) {
         ++steps_;
         Judge judge(roles_, from.world, choices, step.kind == Step::Kind::mark ? step.mark : std::int16_t{-1},

@@ -20,26 +20,7 @@ void Search::pass_over(State& state) const {
 
 void Search::simplify(State& state, const Coverage& covered) const {
     if (prepared_.possible.any()) pass_over(state);
-    PairBits wanted;
-    SideBits sides;
-    // Of the marks in the order of their times nearly all are done up to one, and none after it.
-    std::size_t first_left = prepared_.by_time.size();
-    for (std::size_t i = prepared_.by_time.size(); i-- > 0 && !state.done[prepared_.by_time[i].mark];)
-        first_left = i;
-    if (first_left < prepared_.by_time.size()) {
-        wanted = prepared_.by_time[first_left].pairs_from;
-        sides = prepared_.by_time[first_left].sides_from;
-    }
-    for (std::size_t i = 0; i < first_left; ++i) {
-        const std::size_t mark = prepared_.by_time[i].mark;
-        if (state.done[mark]) continue;
-        wanted |= prepared_.marks[mark].pairs;
-        sides |= prepared_.marks[mark].sides;
-    }
-    for (std::size_t clip = 0; clip < prepared_.clips; ++clip) {
-        const auto& moments = prepared_.moments[clip];
-        if (state.passed[clip] < moments.size()) wanted |= moments[state.passed[clip]].pairs_from;
-    }
+    auto [wanted, sides] = named_from(prepared_, state.done, state.passed);
     const PairBits named = wanted;
     if (state.world.phase != Phase::ended) {
         wanted |= roles_.matters_from(state.world.phase == Phase::after_last ? roles_.station_count()

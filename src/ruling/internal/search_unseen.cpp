@@ -69,7 +69,8 @@ std::vector<Event> Search::unseen_events(const State& from, const Coverage& cove
             event.part = part;
             event.surface = c;
             event.kind = EventKind::touch;
-            if (is_first(touched, roles_.kind_of(pair))) events.push_back(event);
+            // A mark to come tells its part from the others: it may have been the one that came.
+            if (named_[pair] || is_first(touched, roles_.kind_of(pair))) events.push_back(event);
             if (under_way && !own) continue;
             event.kind = EventKind::release;
             if (!known_off && is_first(released, roles_.kind_of(pair))) events.push_back(event);
