@@ -181,10 +181,12 @@ bool Judge::once_items_held() {
 }
 
 /// A landing plane that was crossed and not crossed back has its crosser past it.
-bool Judge::crossed_sides_past() const {
+bool Judge::crossed_sides_past() {
     for (std::size_t i = 0; i < here().planes.size(); ++i) {
+        if ((world_.crossed >> i & 1U) == 0) continue;
         const SideIndex side = roles_.side(here().planes[i].crosser, here().planes[i].plane);
-        if ((world_.crossed >> i & 1U) && world_.past_known[side] && !world_.past[side]) return false;
+        if (world_.past_known[side] && !world_.past[side]) return false;
+        set_past(side, true);
     }
     return true;
 }
@@ -273,10 +275,10 @@ void Judge::vouch(const PairBits& pairs, const SideBits& sides) {
 void Judge::cross(std::size_t crosser, std::size_t plane, Direction direction) {
     const bool forward = direction == Direction::forward;
     const SideIndex side = roles_.side(crosser, plane);
+    require_consistent();
     if (world_.past_known[side] && world_.past[side] == forward) return choices_.refuse();
     // The whole athlete comes back only from past the plane, and no part is behind it then.
     if (crosser == kWhole && !forward && some_part_behind(plane)) return choices_.refuse();
-    require_consistent();
     set_past(side, forward);
     set_crossed(crosser, plane, forward);
     if (crosser == kWhole) {

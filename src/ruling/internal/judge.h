@@ -67,7 +67,7 @@ class Judge {
     [[nodiscard]] bool has_stood(std::size_t station);
     void require_consistent();
     [[nodiscard]] bool once_items_held();
-    [[nodiscard]] bool crossed_sides_past() const;
+    [[nodiscard]] bool crossed_sides_past();
     void note_standing(PairIndex pair);
 
     // Contacts and sides alone.
