@@ -7,8 +7,10 @@
 namespace plumbmark::meet {
 namespace {
 
-constexpr std::array<const char*, 10> kKindWords{"meet", "athlete", "book",    "clip",    "run",
-                                                 "mark", "contact", "watched", "drawing", "floor_call"};
+constexpr std::array<const char*, kKinds> kKindWords{
+    "meet",    "athlete", "book",       "clip",       "run",      "mark",
+    "contact", "watched", "drawing",    "floor_call", "rules",    "division",
+    "round",   "entry",   "clock_time", "appeal",     "decision", "publication"};
 
 }  // namespace
 

@@ -8,10 +8,14 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <tuple>
+#include <type_traits>
+#include <utility>
 #include <variant>
 #include <vector>
 
 #include "base/result.h"
+#include "meet/competition.h"
 #include "meet/values.h"
 
 namespace plumbmark::meet {
@@ -29,10 +33,32 @@ enum class Kind : std::uint8_t {
     watched = 7,
     drawing = 8,
     floor_call = 9,
+    rules = 10,
+    division = 11,
+    round = 12,
+    entry = 13,
+    clock_time = 14,
+    appeal = 15,
+    decision = 16,
+    publication = 17,
 };
 
-using Entity = std::variant<MeetInfo, Athlete, BookRevision, Clip, Run, Mark, ContactStatement, WatchedSpan,
-                            Drawing, FloorCall>;
+using Entity =
+    std::variant<MeetInfo, Athlete, BookRevision, Clip, Run, Mark, ContactStatement, WatchedSpan, Drawing,
+                 FloorCall, Rules, Division, Round, Entry, ClockTime, Appeal, Decision, Publication>;
+inline constexpr std::size_t kKinds = std::variant_size_v<Entity>;
+
+/// The kind of things of this type.
+template <class T>
+[[nodiscard]] constexpr Kind kind_for() {
+    return []<std::size_t... k>(std::index_sequence<k...>) {
+        return static_cast<Kind>(((std::is_same_v<T, std::variant_alternative_t<k, Entity>> ? k : 0) + ...));
+    }
+    (std::make_index_sequence<kKinds>{});
+}
+
+/// An id for each kind of thing.
+using IdsByKind = std::array<std::int64_t, kKinds>;
 
 /// The kind and id of a stored thing.
 struct EntityKey {
@@ -75,19 +101,31 @@ struct Change {
 /// The change that takes this one back: edits in reverse order with before and after exchanged.
 [[nodiscard]] Change inverse(const Change& change);
 
-/// All that a meet file holds at one moment. Maps by id, so that walking them is always in the same order.
+/// The things of one kind by id, so that walking them is always in the same order.
+template <class T>
+using Things = std::map<decltype(T::id), T>;
+
+/// All that a meet file holds at one moment.
 class State {
   public:
     [[nodiscard]] const MeetInfo& info() const { return info_; }
-    [[nodiscard]] const std::map<AthleteId, Athlete>& athletes() const { return athletes_; }
-    [[nodiscard]] const std::map<BookId, BookRevision>& books() const { return books_; }
-    [[nodiscard]] const std::map<ClipId, Clip>& clips() const { return clips_; }
-    [[nodiscard]] const std::map<RunId, Run>& runs() const { return runs_; }
-    [[nodiscard]] const std::map<MarkId, Mark>& marks() const { return marks_; }
-    [[nodiscard]] const std::map<MarkId, ContactStatement>& contacts() const { return contacts_; }
-    [[nodiscard]] const std::map<MarkId, WatchedSpan>& watched() const { return watched_; }
-    [[nodiscard]] const std::map<DrawingId, Drawing>& drawings() const { return drawings_; }
-    [[nodiscard]] const std::map<FloorCallId, FloorCall>& floor_calls() const { return floor_calls_; }
+    [[nodiscard]] const Rules& rules() const { return rules_; }
+    [[nodiscard]] const Things<Athlete>& athletes() const { return all<Athlete>(); }
+    [[nodiscard]] const Things<BookRevision>& books() const { return all<BookRevision>(); }
+    [[nodiscard]] const Things<Clip>& clips() const { return all<Clip>(); }
+    [[nodiscard]] const Things<Run>& runs() const { return all<Run>(); }
+    [[nodiscard]] const Things<Mark>& marks() const { return all<Mark>(); }
+    [[nodiscard]] const Things<ContactStatement>& contacts() const { return all<ContactStatement>(); }
+    [[nodiscard]] const Things<WatchedSpan>& watched() const { return all<WatchedSpan>(); }
+    [[nodiscard]] const Things<Drawing>& drawings() const { return all<Drawing>(); }
+    [[nodiscard]] const Things<FloorCall>& floor_calls() const { return all<FloorCall>(); }
+    [[nodiscard]] const Things<Division>& divisions() const { return all<Division>(); }
+    [[nodiscard]] const Things<Round>& rounds() const { return all<Round>(); }
+    [[nodiscard]] const Things<Entry>& entries() const { return all<Entry>(); }
+    [[nodiscard]] const Things<ClockTime>& clock_times() const { return all<ClockTime>(); }
+    [[nodiscard]] const Things<Appeal>& appeals() const { return all<Appeal>(); }
+    [[nodiscard]] const Things<Decision>& decisions() const { return all<Decision>(); }
+    [[nodiscard]] const Things<Publication>& publications() const { return all<Publication>(); }
 
     /// The stored value, or none.
     [[nodiscard]] std::optional<Entity> find(EntityKey key) const;
@@ -96,7 +134,8 @@ class State {
     /// when a thing that is named does not exist (a mark's run, a run's clip ...), when ids clash, or when a
     /// value makes no sense (check_values). What is named is looked up in the state after the whole change,
     /// so that a run and its marks can go in any order. A mark, contact or watched span must lie on footage
-    /// of its run. The meet's own info always exists: its edits have both a before and an after.
+    /// of its run. The meet's own info and its rules always exist: their edits have both a before and an
+    /// after.
     [[nodiscard]] base::Result<void> apply(const Change& change);
 
     /// The next id not yet used for this kind. Marks, contacts and watched spans share one sequence. Ids are
@@ -104,16 +143,20 @@ class State {
     [[nodiscard]] std::int64_t next_id(Kind kind) const;
 
     /// The largest id ever used, by kind; contacts and watched spans stand at 0, since marks count for them.
-    [[nodiscard]] const std::array<std::int64_t, 10>& last_used_ids() const { return last_used_id_; }
+    [[nodiscard]] const IdsByKind& last_used_ids() const { return last_used_id_; }
 
     /// The state that holds these things, as a file kept them. Errors as apply(), and when a thing's id is
     /// larger than the one said to be used last.
     [[nodiscard]] static base::Result<State> restored(const std::vector<Entity>& things,
-                                                      const std::array<std::int64_t, 10>& last_used_ids);
+                                                      const IdsByKind& last_used_ids);
 
     friend bool operator==(const State&, const State&) = default;
 
   private:
+    template <class T>
+    [[nodiscard]] const Things<T>& all() const {
+        return std::get<Things<T>>(things_);
+    }
     void put(const Entity& entity);
     void take(EntityKey key);
     [[nodiscard]] base::Result<void> step(const Edit& edit);
@@ -122,16 +165,13 @@ class State {
     [[nodiscard]] base::Result<void> check_links_after(const Change& change) const;
 
     MeetInfo info_;
-    std::map<AthleteId, Athlete> athletes_;
-    std::map<BookId, BookRevision> books_;
-    std::map<ClipId, Clip> clips_;
-    std::map<RunId, Run> runs_;
-    std::map<MarkId, Mark> marks_;
-    std::map<MarkId, ContactStatement> contacts_;
-    std::map<MarkId, WatchedSpan> watched_;
-    std::map<DrawingId, Drawing> drawings_;
-    std::map<FloorCallId, FloorCall> floor_calls_;
-    std::array<std::int64_t, 10> last_used_id_{};
+    Rules rules_;
+    std::tuple<Things<Athlete>, Things<BookRevision>, Things<Clip>, Things<Run>, Things<Mark>,
+               Things<ContactStatement>, Things<WatchedSpan>, Things<Drawing>, Things<FloorCall>,
+               Things<Division>, Things<Round>, Things<Entry>, Things<ClockTime>, Things<Appeal>,
+               Things<Decision>, Things<Publication>>
+        things_;
+    IdsByKind last_used_id_{};
 };
 
 }  // namespace plumbmark::meet

@@ -1,48 +1,13 @@
 // What a stored value must be like, taken alone.
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <cmath>
 #include <set>
 
-#include "base/text.h"
 #include "meet/changes.h"
+#include "meet/internal/checker.h"
 #include "meet/internal/names.h"
 
 namespace plumbmark::meet {
 namespace {
-
-using Point = std::array<double, 2>;
-
-// Collects the first thing that is wrong; later ones are not looked at, since they may follow from it.
-class Checker {
-  public:
-    void require(bool good, const char* sentence) {
-        if (!good && sentence_.empty()) sentence_ = sentence;
-    }
-    void text(const std::string& value, const char* field) {
-        if (!sentence_.empty()) return;
-        if (!base::is_utf8(value)) sentence_ = fmt::format("its {} is not UTF-8 text", field);
-        if (value.find('\0') != std::string::npos)
-            sentence_ = fmt::format("its {} holds the character U+0000", field);
-    }
-    void key(const std::string& value, const char* field) {
-        if (value.empty() && sentence_.empty()) sentence_ = fmt::format("it names no {}", field);
-        text(value, field);
-    }
-    void whole_number(std::int64_t value, const char* field) {
-        if (sentence_.empty() && (value < 0 || value > kLargestWholeNumber))
-            sentence_ = fmt::format("its {} {} is not between 0 and {}", field, value, kLargestWholeNumber);
-    }
-    void point(const Point& value, const char* field) {
-        if (sentence_.empty() && !(std::isfinite(value[0]) && std::isfinite(value[1])))
-            sentence_ = fmt::format("its {} is not a finite point", field);
-    }
-    [[nodiscard]] const std::string& sentence() const { return sentence_; }
-
-  private:
-    std::string sentence_;
-};
 
 // A clip with a fault may carry one time stamp twice, so only the numbers must differ.
 bool in_order(const FrameRef& first, const FrameRef& second) {
@@ -60,6 +25,8 @@ void check(Checker& checker, const Athlete& athlete) {
     checker.text(athlete.name, "name");
     checker.text(athlete.club, "club");
     checker.text(athlete.division, "division");
+    checker.text(athlete.born, "year of birth");
+    checker.text(athlete.category, "category");
 }
 
 void check(Checker& checker, const BookRevision& book) {
@@ -112,6 +79,7 @@ void check(Checker& checker, const Run& run) {
     checker.text(run.lane, "lane");
     checker.require(std::set<ClipId>(run.clips.begin(), run.clips.end()).size() == run.clips.size(),
                     "it names one clip twice");
+    checker.require(!run.rerun_of.valid() || run.rerun_of != run.id, "it is a re-run of itself");
 }
 
 bool takes_part(EventKind kind) {
@@ -196,6 +164,9 @@ void check(Checker& checker, const Drawing& drawing) {
 void check(Checker& checker, const FloorCall& call) {
     checker.key(call.station, "station");
     checker.text(call.judge, "judge");
+    if (call.at) checker.whole_number(call.at->ms, "time");
+    if (call.points) checker.whole_number(*call.points, "points");
+    checker.require(!call.points || call.call == Call::fail, "only a fail comes to points of checkpoints");
 }
 
 }  // namespace

@@ -21,8 +21,9 @@ Error missing(EntityKey from, EntityKey to) {
 bool may_break_others(const Edit& edit) {
     if (!edit.before) return false;
     const Kind kind = edit.key().kind;
-    const bool named_by_others =
-        kind == Kind::athlete || kind == Kind::book || kind == Kind::clip || kind == Kind::run;
+    const bool named_by_others = kind == Kind::athlete || kind == Kind::book || kind == Kind::clip ||
+                                 kind == Kind::run || kind == Kind::division || kind == Kind::round ||
+                                 kind == Kind::entry || kind == Kind::appeal;
     if (!edit.after) return named_by_others;
     if (kind != Kind::run) return false;
     const auto& before = std::get<Run>(*edit.before).clips;
@@ -49,6 +50,10 @@ struct LinkRules {
         for (const ClipId clip : run.clips) {
             if (!state.clips().contains(clip)) return missing(self, {Kind::clip, clip.value});
         }
+        if (run.entry.valid() && !state.entries().contains(run.entry))
+            return missing(self, {Kind::entry, run.entry.value});
+        if (run.rerun_of.valid() && !state.runs().contains(run.rerun_of))
+            return missing(self, {Kind::run, run.rerun_of.value});
         return {};
     }
     Result<void> operator()(const Mark& mark) const {
@@ -65,11 +70,39 @@ struct LinkRules {
         if (!state.clips().contains(drawing.clip)) return missing(self, {Kind::clip, drawing.clip.value});
         return {};
     }
-    Result<void> operator()(const FloorCall& call) const {
-        if (!state.runs().contains(call.run)) return missing(self, {Kind::run, call.run.value});
+    Result<void> operator()(const FloorCall& call) const { return of_run(call.run); }
+
+    Result<void> operator()(const Rules&) const { return {}; }
+    Result<void> operator()(const Division&) const { return {}; }
+    Result<void> operator()(const Round&) const { return {}; }
+    Result<void> operator()(const Entry& entry) const {
+        if (!state.athletes().contains(entry.athlete))
+            return missing(self, {Kind::athlete, entry.athlete.value});
+        if (!state.rounds().contains(entry.round)) return missing(self, {Kind::round, entry.round.value});
+        return {};
+    }
+    Result<void> operator()(const ClockTime& time) const { return of_run(time.run); }
+    Result<void> operator()(const Appeal& appeal) const { return of_run(appeal.run); }
+    Result<void> operator()(const Decision& decision) const {
+        if (!state.appeals().contains(decision.appeal))
+            return missing(self, {Kind::appeal, decision.appeal.value});
+        return {};
+    }
+    Result<void> operator()(const Publication& publication) const {
+        if (!state.rounds().contains(publication.round))
+            return missing(self, {Kind::round, publication.round.value});
+        if (!state.divisions().contains(publication.division))
+            return missing(self, {Kind::division, publication.division.value});
+        for (const PublishedLine& line : publication.lines) {
+            if (!state.entries().contains(line.entry)) return missing(self, {Kind::entry, line.entry.value});
+        }
         return {};
     }
 
+    [[nodiscard]] Result<void> of_run(RunId run) const {
+        if (!state.runs().contains(run)) return missing(self, {Kind::run, run.value});
+        return {};
+    }
     [[nodiscard]] Result<void> on_footage(RunId run, ClipId clip) const {
         const auto found = state.runs().find(run);
         if (found == state.runs().end()) return missing(self, {Kind::run, run.value});
@@ -90,18 +123,15 @@ Result<void> State::check_links(const Entity& entity) const {
 }
 
 Result<void> State::check_all_links() const {
-    const auto check_map = [](const State& state, const auto& map, Kind kind) -> Result<void> {
-        for (const auto& [id, thing] : map) {
-            if (Result<void> good = LinkRules{state, {kind, id.value}}(thing); !good) return good;
+    Result<void> result;
+    const auto check_kind = [&](const auto& things) {
+        for (const auto& [id, thing] : things) {
+            if (!result) return;
+            result = LinkRules{*this, {kind_for<std::decay_t<decltype(thing)>>(), id.value}}(thing);
         }
-        return {};
     };
-    if (Result<void> good = check_map(*this, runs_, Kind::run); !good) return good;
-    if (Result<void> good = check_map(*this, marks_, Kind::mark); !good) return good;
-    if (Result<void> good = check_map(*this, contacts_, Kind::contact); !good) return good;
-    if (Result<void> good = check_map(*this, watched_, Kind::watched); !good) return good;
-    if (Result<void> good = check_map(*this, drawings_, Kind::drawing); !good) return good;
-    return check_map(*this, floor_calls_, Kind::floor_call);
+    std::apply([&](const auto&... things) { (check_kind(things), ...); }, things_);
+    return result;
 }
 
 Result<void> State::check_links_after(const Change& change) const {

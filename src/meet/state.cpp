@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <type_traits>
 
 #include "base/text.h"
 #include "meet/changes.h"
@@ -22,11 +23,21 @@ std::size_t sequence_of(Kind kind) {
     return static_cast<std::size_t>(counts_with_marks(kind) ? Kind::mark : kind);
 }
 
-template <class Map, class Id>
-std::optional<Entity> look_up(const Map& map, Id id) {
-    const auto found = map.find(id);
-    if (found == map.end()) return std::nullopt;
-    return Entity{found->second};
+/// There is always exactly one, with id 0.
+bool is_single(Kind kind) {
+    return kind == Kind::meet_info || kind == Kind::rules;
+}
+
+template <std::size_t kKind>
+using ThingOf = std::variant_alternative_t<kKind, Entity>;
+
+/// Calls 'act' with the kind as a constant, for what differs by kind in its type only.
+template <std::size_t kKind = 0, class Act>
+decltype(auto) with_kind(Kind kind, const Act& act) {
+    if constexpr (kKind + 1 < kKinds) {
+        if (static_cast<std::size_t>(kind) != kKind) return with_kind<kKind + 1>(kind, act);
+    }
+    return act(std::integral_constant<std::size_t, kKind>{});
 }
 
 Error refused(EntityKey key, std::string sentence) {
@@ -47,95 +58,51 @@ Result<void> check_shape(const Edit& edit) {
         return Error{Category::bad_input, "an edit has neither a before nor an after", ""};
     if (edit.before && edit.after && key_of(*edit.before) != key_of(*edit.after))
         return refused(key_of(*edit.before), "its edit turns it into " + name_of(key_of(*edit.after)));
-    if (edit.key().kind == Kind::meet_info && !(edit.before && edit.after))
-        return refused(edit.key(), "the meet itself can neither come nor go");
+    if (is_single(edit.key().kind) && !(edit.before && edit.after))
+        return refused(edit.key(), name_of(edit.key()) + " itself can neither come nor go");
     return edit.after ? check_values(*edit.after) : Result<void>{};
 }
 
 }  // namespace
 
 std::optional<Entity> State::find(EntityKey key) const {
-    switch (key.kind) {
-        case Kind::meet_info:
+    return with_kind(key.kind, [&](auto kind) -> std::optional<Entity> {
+        using Thing = ThingOf<kind>;
+        if constexpr (std::is_same_v<Thing, MeetInfo>) {
             return key.id == 0 ? std::optional<Entity>(info_) : std::nullopt;
-        case Kind::athlete:
-            return look_up(athletes_, AthleteId{key.id});
-        case Kind::book:
-            return look_up(books_, BookId{key.id});
-        case Kind::clip:
-            return look_up(clips_, ClipId{key.id});
-        case Kind::run:
-            return look_up(runs_, RunId{key.id});
-        case Kind::mark:
-            return look_up(marks_, MarkId{key.id});
-        case Kind::contact:
-            return look_up(contacts_, MarkId{key.id});
-        case Kind::watched:
-            return look_up(watched_, MarkId{key.id});
-        case Kind::drawing:
-            return look_up(drawings_, DrawingId{key.id});
-        case Kind::floor_call:
-            return look_up(floor_calls_, FloorCallId{key.id});
-    }
-    return std::nullopt;
+        } else if constexpr (std::is_same_v<Thing, Rules>) {
+            return key.id == 0 ? std::optional<Entity>(rules_) : std::nullopt;
+        } else {
+            const auto found = all<Thing>().find({key.id});
+            return found == all<Thing>().end() ? std::nullopt : std::optional<Entity>(found->second);
+        }
+    });
 }
 
 void State::put(const Entity& entity) {
-    struct Putter {
-        State& state;
-        void operator()(const MeetInfo& thing) const { state.info_ = thing; }
-        void operator()(const Athlete& thing) const { state.athletes_.insert_or_assign(thing.id, thing); }
-        void operator()(const BookRevision& thing) const { state.books_.insert_or_assign(thing.id, thing); }
-        void operator()(const Clip& thing) const { state.clips_.insert_or_assign(thing.id, thing); }
-        void operator()(const Run& thing) const { state.runs_.insert_or_assign(thing.id, thing); }
-        void operator()(const Mark& thing) const { state.marks_.insert_or_assign(thing.id, thing); }
-        void operator()(const ContactStatement& thing) const {
-            state.contacts_.insert_or_assign(thing.id, thing);
-        }
-        void operator()(const WatchedSpan& thing) const { state.watched_.insert_or_assign(thing.id, thing); }
-        void operator()(const Drawing& thing) const { state.drawings_.insert_or_assign(thing.id, thing); }
-        void operator()(const FloorCall& thing) const {
-            state.floor_calls_.insert_or_assign(thing.id, thing);
-        }
-    };
-    std::visit(Putter{*this}, entity);
+    std::visit(
+        [this](const auto& thing) {
+            using Thing = std::decay_t<decltype(thing)>;
+            if constexpr (std::is_same_v<Thing, MeetInfo>) {
+                info_ = thing;
+            } else if constexpr (std::is_same_v<Thing, Rules>) {
+                rules_ = thing;
+            } else {
+                std::get<Things<Thing>>(things_).insert_or_assign(thing.id, thing);
+            }
+        },
+        entity);
     const EntityKey key = key_of(entity);
     std::int64_t& last = last_used_id_[sequence_of(key.kind)];
     last = std::max(last, key.id);
 }
 
 void State::take(EntityKey key) {
-    switch (key.kind) {
-        case Kind::meet_info:
-            return;  // always there; check_shape keeps such edits out
-        case Kind::athlete:
-            athletes_.erase(AthleteId{key.id});
-            return;
-        case Kind::book:
-            books_.erase(BookId{key.id});
-            return;
-        case Kind::clip:
-            clips_.erase(ClipId{key.id});
-            return;
-        case Kind::run:
-            runs_.erase(RunId{key.id});
-            return;
-        case Kind::mark:
-            marks_.erase(MarkId{key.id});
-            return;
-        case Kind::contact:
-            contacts_.erase(MarkId{key.id});
-            return;
-        case Kind::watched:
-            watched_.erase(MarkId{key.id});
-            return;
-        case Kind::drawing:
-            drawings_.erase(DrawingId{key.id});
-            return;
-        case Kind::floor_call:
-            floor_calls_.erase(FloorCallId{key.id});
-            return;
-    }
+    with_kind(key.kind, [&](auto kind) {
+        using Thing = ThingOf<kind>;
+        // What is single is always there; check_shape keeps such edits out.
+        if constexpr (requires { Thing::id; }) std::get<Things<Thing>>(things_).erase({key.id});
+    });
 }
 
 Result<void> State::step(const Edit& edit) {
@@ -159,7 +126,7 @@ Result<void> State::step(const Edit& edit) {
 
 Result<void> State::apply(const Change& change) {
     if (Result<void> label = check_label(change); !label) return label;
-    const std::array<std::int64_t, 10> last_used_before = last_used_id_;
+    const IdsByKind last_used_before = last_used_id_;
     std::size_t done = 0;
     Result<void> outcome;
     while (outcome && done < change.edits.size()) {
@@ -180,17 +147,17 @@ Result<void> State::apply(const Change& change) {
 }
 
 std::int64_t State::next_id(Kind kind) const {
-    if (kind == Kind::meet_info) return 0;
+    if (is_single(kind)) return 0;
     return last_used_id_[sequence_of(kind)] + 1;
 }
 
-Result<State> State::restored(const std::vector<Entity>& things,
-                              const std::array<std::int64_t, 10>& last_used_ids) {
+Result<State> State::restored(const std::vector<Entity>& things, const IdsByKind& last_used_ids) {
     State state;
     Change all;
     for (const Entity& thing : things) {
-        const bool info = key_of(thing).kind == Kind::meet_info;
-        all.edits.push_back({info ? std::optional<Entity>(MeetInfo{}) : std::nullopt, thing});
+        // What is single is there before, as it is in a state without anything.
+        const EntityKey key = key_of(thing);
+        all.edits.push_back({is_single(key.kind) ? state.find(key) : std::nullopt, thing});
     }
     if (Result<void> applied = state.apply(all); !applied) return applied.error();
     for (std::size_t i = 0; i < last_used_ids.size(); ++i) {

@@ -27,6 +27,13 @@ using RunId = base::Id<struct RunTag>;
 using MarkId = ruling::MarkId;
 using DrawingId = base::Id<struct DrawingTag>;
 using FloorCallId = base::Id<struct FloorCallTag>;
+using EntryId = base::Id<struct EntryTag>;
+
+/// An instant as people count it: milliseconds since 1970-01-01 UTC.
+struct WallTime {
+    std::int64_t ms = 0;
+    friend auto operator<=>(const WallTime&, const WallTime&) = default;
+};
 
 /// The meet itself; its key is always 0.
 struct MeetInfo {
@@ -36,13 +43,19 @@ struct MeetInfo {
     friend bool operator==(const MeetInfo&, const MeetInfo&) = default;
 };
 
-/// Name and club are personal: the store keeps them apart from the journal's chain.
+/// Whether pictures of an athlete may leave the meet as they are. Without a yes faces are blurred.
+enum class Consent : std::uint8_t { unknown, given, refused };
+
+/// Name, club, year of birth and category are personal: the store keeps them apart from the journal's chain.
 struct Athlete {
     AthleteId id;
     std::string number;  ///< as on the bib; not a name
     std::string name;
     std::string club;
     std::string division;
+    std::string born = {};      ///< year: "2012"; empty: not known
+    std::string category = {};  ///< in the meet's own words: "girls"
+    Consent consent = Consent::unknown;
     friend bool operator==(const Athlete&, const Athlete&) = default;
 };
 
@@ -100,6 +113,8 @@ struct Run {
     std::string question;       ///< what was asked, as the sheet prints it; may be empty
     std::string division = {};  ///< key in the book; empty: the course as it stands
     std::string lane = {};      ///< key in the book; empty: the course as it is written
+    EntryId entry = {};         ///< whose run it is, in which round; none: outside the competition
+    RunId rerun_of = {};        ///< the run that it was granted for; none: it is no re-run
     friend bool operator==(const Run&, const Run&) = default;
 };
 
@@ -193,6 +208,8 @@ struct FloorCall {
     Call call = Call::clear;
     std::string judge;  ///< personal; kept apart from the chain
     bool under_appeal = false;
+    std::optional<WallTime> at = {};          ///< when it was entered
+    std::optional<std::int32_t> points = {};  ///< of the checkpoints that a fail came to; none: not counted
     friend bool operator==(const FloorCall&, const FloorCall&) = default;
 };
 

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "meet/changes.h"
+#include "meet/random_competition.h"
 
 namespace plumbmark::test {
 
@@ -32,6 +33,10 @@ class RandomChanges {
     [[nodiscard]] meet::Event event();
     void add_capture(meet::Clip& clip);
     [[nodiscard]] meet::FrameRef frame(std::int64_t number) const { return {number, number * 1001 - 500}; }
+    [[nodiscard]] CompetitionMaker competition() {
+        return {[this](std::int64_t from, std::int64_t to) { return number(from, to); },
+                [this] { return text(); }};
+    }
     [[nodiscard]] bool one_in(int n) { return number(1, n) == 1; }
 
     std::mt19937_64 random_;
@@ -102,7 +107,14 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
         case meet::Kind::meet_info:
             return meet::MeetInfo{text(), text(), "2026-05-02"};
         case meet::Kind::athlete:
-            return meet::Athlete{meet::AthleteId{id}, std::to_string(number(1, 999)), text(), text(), text()};
+            return meet::Athlete{meet::AthleteId{id},
+                                 std::to_string(number(1, 999)),
+                                 text(),
+                                 text(),
+                                 text(),
+                                 one_in(2) ? "2012" : "",
+                                 text(),
+                                 static_cast<meet::Consent>(number(0, 2))};
         case meet::Kind::book:
             // Every third has a path; out of the id, so that all that is drawn stays as it was.
             return meet::BookRevision{meet::BookId{id}, text(), "[course]\n# " + text(),
@@ -131,6 +143,8 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
             std::shuffle(run.clips.begin(), run.clips.end(), random_);
             if (run.label.size() % 2 == 0) run.division = run.label;
             if (run.question.size() % 3 == 0) run.lane = run.question;
+            if (!state.entries().empty() && one_in(2)) run.entry = pick(state.entries())->first;
+            if (!state.runs().empty() && one_in(4)) run.rerun_of = pick(state.runs())->first;
             return run;
         }
         case meet::Kind::mark: {
@@ -179,19 +193,26 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
             }
             return drawing;
         }
-        case meet::Kind::floor_call:
-            return meet::FloorCall{meet::FloorCallId{id},
-                                   pick(state.runs())->first,
-                                   "hawser-swing",
-                                   static_cast<meet::Call>(number(0, 1)),
-                                   text(),
-                                   one_in(3)};
+        case meet::Kind::floor_call: {
+            meet::FloorCall call{meet::FloorCallId{id},
+                                 pick(state.runs())->first,
+                                 "hawser-swing",
+                                 static_cast<meet::Call>(number(0, 1)),
+                                 text(),
+                                 one_in(3)};
+            if (one_in(2)) call.at = meet::WallTime{number(0, 2'000'000'000'000)};
+            if (call.call == meet::Call::fail && one_in(2))
+                call.points = static_cast<std::int32_t>(number(0, 9));
+            return call;
+        }
+        default:
+            return competition().make(state, kind, id);
     }
-    return meet::MeetInfo{};
 }
 
 inline meet::Edit RandomChanges::edit(const meet::State& state) {
-    auto kind = static_cast<meet::Kind>(number(0, 9));
+    auto kind = CompetitionMaker::possible(
+        state, static_cast<meet::Kind>(number(0, static_cast<std::int64_t>(meet::kKinds) - 1)));
     const bool needs_run = kind == meet::Kind::mark || kind == meet::Kind::contact ||
                            kind == meet::Kind::watched || kind == meet::Kind::floor_call;
     const bool footage = std::any_of(state.runs().begin(), state.runs().end(),
@@ -200,6 +221,7 @@ inline meet::Edit RandomChanges::edit(const meet::State& state) {
         kind = state.clips().empty() ? meet::Kind::clip : meet::Kind::run;
     if (kind == meet::Kind::drawing && state.clips().empty()) kind = meet::Kind::clip;
     if (kind == meet::Kind::meet_info) return {state.info(), make(state, kind, 0)};
+    if (kind == meet::Kind::rules) return {state.rules(), make(state, kind, 0)};
     const std::int64_t last = state.next_id(kind);
     const auto stored = state.find({kind, number(1, last)});
     if (!stored || one_in(2)) return {std::nullopt, make(state, kind, last)};

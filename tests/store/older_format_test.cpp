@@ -1,5 +1,6 @@
 // Files of older formats: the sample meet is of the first, made before clips had the SHA-256 of their files;
-// old-files/format-4.meet was made by the program of that format, with 'new' and 'repeats'.
+// old-files/format-4.meet and format-5.meet were made by the programs of those formats, with 'new' and
+// 'repeats', and with 'new', 'add-run' and 'course'.
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <catch2/catch.hpp>
@@ -19,6 +20,9 @@ const std::filesystem::path kSample =
 
 const std::filesystem::path kFormat4 =
     std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-4.meet";
+
+const std::filesystem::path kFormat5 =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-5.meet";
 
 int format_of(const std::filesystem::path& path) {
     return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();
@@ -67,7 +71,7 @@ TEST_CASE(
         (void)file->submit(with_content(clip, content));
         REQUIRE(file->flush().ok());
     }
-    CHECK(format_of(path) == 5);
+    CHECK(format_of(path) == 6);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -146,7 +150,7 @@ TEST_CASE(
         (void)file->submit({"division and lane", {{run, divided}, {book, placed}}, 0});
         REQUIRE(file->flush().ok());
     }
-    CHECK(format_of(path) == 5);
+    CHECK(format_of(path) == 6);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -180,4 +184,105 @@ TEST_CASE("a run's lane that was changed beside the journal is found by verifyin
     REQUIRE(report.ok());
     CHECK_FALSE(report->whole);
     CHECK(report->sentence.find("the tables hold another run") != std::string::npos);
+}
+
+TEST_CASE("a file of the fifth format is read as it is, and takes a competition once it is written to") {
+    REQUIRE(format_of(kFormat5) == 5);
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat5, path);
+    OpenOptions reading;
+    reading.read_only = true;
+    const meet::State before = MeetFile::open(path, reading)->loaded();
+    CHECK(bytes_of(path) == bytes_of(kFormat5));
+    REQUIRE(before.runs().size() == 2);
+    CHECK(before.rules() == meet::Rules{});
+    CHECK(before.entries().empty());
+    const meet::Run run = before.runs().begin()->second;
+    const meet::Athlete athlete{{1},    "17",   "Łukasz Ż.", "Pier club",
+                                "u14g", "2013", "girls",     meet::Consent::given};
+    meet::Run entered = run;
+    entered.entry = {1};
+    meet::Rules rules;
+    rules.appeals.minutes = 15;
+    const meet::Round round{{1}, "Final", meet::RoundKind::final, 1};
+    const meet::Entry entry{{1}, {1}, {1}, 1, 3, "", meet::EntryStatus::entered, ""};
+    const meet::FloorCall call{{1},
+                               run.id,
+                               "bollard_hop",
+                               meet::Call::fail,
+                               "judge at the coil deck",
+                               false,
+                               meet::WallTime{1'777'000'000'123},
+                               2};
+    const meet::Change all{"enter",
+                           {{before.rules(), rules},
+                            {std::nullopt, athlete},
+                            {std::nullopt, round},
+                            {std::nullopt, entry},
+                            {run, entered},
+                            {std::nullopt, call}},
+                           0};
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded() == before);
+        (void)file->submit(all);
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(format_of(path) == 6);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        const meet::State& now = file->loaded();
+        CHECK(now.rules() == rules);
+        CHECK(now.athletes().at({1}) == athlete);
+        CHECK(now.entries().at({1}) == entry);
+        CHECK(now.runs().at(run.id) == entered);
+        CHECK(now.floor_calls().at({1}) == call);
+        // Names, and a year of birth, are kept apart; numbers and years of the meet are not.
+        const std::string row = file->journal(file->rows_at_open(), 1)->front().canonical_json;
+        CHECK(row.find("2013") == std::string::npos);
+        CHECK(row.find("girls") == std::string::npos);
+        CHECK(row.find("judge at") == std::string::npos);
+        CHECK(row.find("\"consent\":\"given\"") != std::string::npos);
+        (void)file->submit(meet::inverse(all));
+        REQUIRE(file->flush().ok());
+    }
+    meet::State after = MeetFile::open(path, reading)->loaded();
+    CHECK(after.runs() == before.runs());
+    CHECK(after.rules() == before.rules());
+    CHECK(after.entries().empty());
+    CHECK(verify_chain(path)->whole);
+}
+
+TEST_CASE("what is kept as JSON and was changed beside the journal is found by opening or verifying") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "a.meet";
+    {
+        auto file = MeetFile::create(path, {"Pier Nine Youth Open", "", ""});
+        REQUIRE(file.ok());
+        (void)file->submit(
+            {"round", {{std::nullopt, meet::Round{{1}, "Final", meet::RoundKind::final, 1}}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    const std::string good = bytes_of(path);
+    const auto altered = [&](const std::string& sql) {
+        test::write_bytes(path, good);
+        SQLite::Database(path.string(), SQLite::OPEN_READWRITE).exec(sql);
+    };
+    altered("UPDATE thing SET json = replace(json, 'Final', 'Finale')");
+    CHECK(MeetFile::open(path).ok());
+    CHECK_FALSE(verify_chain(path)->whole);
+    for (const char* sql : {"UPDATE thing SET json = '{'", "UPDATE thing SET json = '{}'",
+                            "UPDATE thing SET json = replace(json, '\"kind\"', '\"kin\"')",
+                            "UPDATE thing SET json = replace(json, 'final', 'semi')",
+                            "UPDATE thing SET kind = 'tent'", "UPDATE thing SET kind = 'mark'",
+                            "UPDATE thing SET id = 7", "INSERT INTO thing VALUES ('rules', 1, '{}')"}) {
+        altered(sql);
+        const auto file = MeetFile::open(path);
+        INFO(sql);
+        REQUIRE_FALSE(file.ok());
+        CHECK(file.error().category == base::Category::damaged);
+    }
 }

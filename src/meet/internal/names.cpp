@@ -13,6 +13,8 @@ std::string words(Kind kind) {
             return "watched span";
         case Kind::floor_call:
             return "floor call";
+        case Kind::clock_time:
+            return "clock time";
         default:
             return kind_word(kind);
     }
@@ -22,6 +24,7 @@ std::string words(Kind kind) {
 
 std::string name_of(EntityKey key) {
     if (key.kind == Kind::meet_info) return "the meet";
+    if (key.kind == Kind::rules) return "the rules of the meet";
     return words(key.kind) + " " + std::to_string(key.id);
 }
 

@@ -7,8 +7,7 @@
 namespace plumbmark::store {
 namespace {
 
-meet::State restored_or_fail(const std::vector<meet::Entity>& things,
-                             const std::array<std::int64_t, 10>& ids) {
+meet::State restored_or_fail(const std::vector<meet::Entity>& things, const meet::IdsByKind& ids) {
     base::Result<meet::State> state = meet::State::restored(things, ids);
     if (!state) fail_at(state.error().where, state.error().sentence);
     return std::move(*state);

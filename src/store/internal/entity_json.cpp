@@ -3,6 +3,7 @@
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
+#include "store/internal/competition_json.h"
 #include "store/internal/course_rows.h"
 #include "store/internal/read_word.h"
 
@@ -10,10 +11,6 @@ namespace plumbmark::store {
 namespace {
 
 using meet::FrameRef;
-
-Json sealed_text(const std::string& hash) {
-    return hash.empty() ? Json(nullptr) : Json(hash);
-}
 
 Json id_or_null(std::int64_t id) {
     return id < 0 ? Json(nullptr) : Json(id);
@@ -51,10 +48,12 @@ struct Writer {
         return {{"name", info.name}, {"venue", info.venue}, {"date", info.date}};
     }
     Json operator()(const meet::Athlete& athlete) const {
-        return {{"number", athlete.number},
-                {"name", sealed_text(athlete.name)},
-                {"club", sealed_text(athlete.club)},
-                {"division", athlete.division}};
+        Json object{{"number", athlete.number},
+                    {"name", sealed_text(athlete.name)},
+                    {"club", sealed_text(athlete.club)},
+                    {"division", athlete.division}};
+        add_person_members(object, athlete);
+        return object;
     }
     Json operator()(const meet::BookRevision& book) const {
         Json object{{"file_name", sealed_text(book.file_name)}, {"text", book.text}};
@@ -86,6 +85,7 @@ struct Writer {
                     {"clips", clips},
                     {"question", sealed_text(run.question)}};
         add_course_members(object, run);
+        add_entry_members(object, run);
         return object;
     }
     Json operator()(const meet::Mark& mark) const {
@@ -131,11 +131,17 @@ struct Writer {
                 {"towards", to_json_point(drawing.towards)}};
     }
     Json operator()(const meet::FloorCall& call) const {
-        return {{"run", call.run.value},
-                {"station", call.station},
-                {"call", word_for(kCallWords, call.call)},
-                {"judge", sealed_text(call.judge)},
-                {"under_appeal", call.under_appeal}};
+        Json object{{"run", call.run.value},
+                    {"station", call.station},
+                    {"call", word_for(kCallWords, call.call)},
+                    {"judge", sealed_text(call.judge)},
+                    {"under_appeal", call.under_appeal}};
+        add_call_members(object, call);
+        return object;
+    }
+    template <class Thing>
+    Json operator()(const Thing& thing) const {
+        return competition_json(thing);
     }
 };
 
@@ -143,14 +149,6 @@ struct Writer {
 
 bool is_null(const Members& members, const std::string& name) {
     return members.required(name).is_null();
-}
-
-std::string read_sealed(const Members& members, const std::string& name) {
-    if (is_null(members, name)) return {};
-    std::string hash = members.text(name);
-    if (hash.size() != 64 || hash.find_first_not_of("0123456789abcdef") != std::string::npos)
-        fail_at(members.path_of(name), "a hash of 64 hexadecimal digits or null is expected here");
-    return hash;
 }
 
 std::int64_t read_id_or_none(const Members& members, const std::string& name) {
@@ -213,9 +211,11 @@ meet::Entity read_info(const Json& value, const std::string& path) {
 }
 
 meet::Entity read_athlete(std::int64_t id, const Json& value, const std::string& path) {
-    const Members members(value, path, {"number", "name", "club", "division"});
-    return meet::Athlete{meet::AthleteId{id}, members.text("number"), read_sealed(members, "name"),
-                         read_sealed(members, "club"), members.text("division")};
+    const Members members(value, path, {"number", "name", "club", "division", "born", "category", "consent"});
+    meet::Athlete athlete{meet::AthleteId{id}, members.text("number"), read_sealed(members, "name"),
+                          read_sealed(members, "club"), members.text("division")};
+    read_person_members(members, athlete);
+    return athlete;
 }
 
 meet::Entity read_book(std::int64_t id, const Json& value, const std::string& path) {
@@ -248,7 +248,9 @@ meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& pa
 }
 
 meet::Entity read_run(std::int64_t id, const Json& value, const std::string& path) {
-    const Members members(value, path, {"athlete", "book", "label", "clips", "question", "division", "lane"});
+    const Members members(
+        value, path,
+        {"athlete", "book", "label", "clips", "question", "division", "lane", "entry", "rerun_of"});
     meet::Run run;
     run.id = meet::RunId{id};
     run.athlete = meet::AthleteId{read_id_or_none(members, "athlete")};
@@ -259,6 +261,7 @@ meet::Entity read_run(std::int64_t id, const Json& value, const std::string& pat
     });
     run.question = read_sealed(members, "question");
     read_course_members(members, run);
+    read_entry_members(members, run);
     return run;
 }
 
@@ -317,7 +320,8 @@ meet::Entity read_drawing(std::int64_t id, const Json& value, const std::string&
 }
 
 meet::Entity read_floor_call(std::int64_t id, const Json& value, const std::string& path) {
-    const Members members(value, path, {"run", "station", "call", "judge", "under_appeal"});
+    const Members members(value, path,
+                          {"run", "station", "call", "judge", "under_appeal", "at_ms", "points"});
     meet::FloorCall call;
     call.id = meet::FloorCallId{id};
     call.run = meet::RunId{members.whole_number("run")};
@@ -325,6 +329,7 @@ meet::Entity read_floor_call(std::int64_t id, const Json& value, const std::stri
     call.call = read_word(members, "call", kCallWords);
     call.judge = read_sealed(members, "judge");
     call.under_appeal = members.flag("under_appeal");
+    read_call_members(members, call);
     return call;
 }
 
@@ -357,9 +362,9 @@ meet::Entity entity_from_json(meet::EntityKey key, const Json& value, const std:
             return read_drawing(key.id, value, path);
         case Kind::floor_call:
             return read_floor_call(key.id, value, path);
+        default:
+            return competition_from_json(key, value, path);
     }
-    PLUMBMARK_CHECK(!"a kind without a reader");
-    return {};
 }
 
 }  // namespace plumbmark::store

@@ -20,7 +20,7 @@ struct PreparedRow {
     std::string json;
     std::string sha256;
     std::vector<std::string> removed;
-    std::array<std::int64_t, 10> last_used_ids{};
+    meet::IdsByKind last_used_ids{};
 };
 
 /// Where a journal ends, and the sealed state that stands there.

@@ -1,5 +1,6 @@
 #include "store/internal/personal.h"
 
+#include <algorithm>
 #include <map>
 
 #include "base/check.h"
@@ -13,13 +14,25 @@ namespace {
 template <class Text, class Thing>
 std::vector<Text*> fields_of(Thing& entity) {
     using Fields = std::vector<Text*>;
-    if (auto* athlete = std::get_if<meet::Athlete>(&entity)) return Fields{&athlete->name, &athlete->club};
+    if (auto* athlete = std::get_if<meet::Athlete>(&entity))
+        return Fields{&athlete->name, &athlete->club, &athlete->born, &athlete->category};
     if (auto* book = std::get_if<meet::BookRevision>(&entity)) return Fields{&book->file_name, &book->path};
     if (auto* clip = std::get_if<meet::Clip>(&entity))
         return Fields{&clip->name, &clip->relative_path, &clip->last_known_path};
     if (auto* run = std::get_if<meet::Run>(&entity)) return Fields{&run->label, &run->question};
     if (auto* mark = std::get_if<meet::Mark>(&entity)) return Fields{&mark->note};
     if (auto* call = std::get_if<meet::FloorCall>(&entity)) return Fields{&call->judge};
+    if (auto* entry = std::get_if<meet::Entry>(&entity)) return Fields{&entry->reason};
+    if (auto* time = std::get_if<meet::ClockTime>(&entity)) return Fields{&time->judge};
+    if (auto* appeal = std::get_if<meet::Appeal>(&entity))
+        return Fields{&appeal->point, &appeal->lodged_by, &appeal->reason};
+    if (auto* decision = std::get_if<meet::Decision>(&entity)) {
+        Fields fields{&decision->reason};
+        for (auto& signature : decision->signatures)
+            fields.push_back(&signature.name);
+        return fields;
+    }
+    if (auto* publication = std::get_if<meet::Publication>(&entity)) return Fields{&publication->note};
     return {};
 }
 
@@ -56,7 +69,7 @@ class Sealer {
         if (!stored) return before;
         const meet::Entity& known = *stored;
         const std::vector<const std::string*> hashes = personal_fields(known);
-        for (std::size_t i = 0; i < fields.size(); ++i)
+        for (std::size_t i = 0; i < std::min(fields.size(), hashes.size()); ++i)
             *fields[i] = *hashes[i];
         return before;
     }
@@ -64,10 +77,13 @@ class Sealer {
     meet::Entity seal_after(const meet::Edit& edit, const std::optional<meet::Entity>& sealed_before) {
         meet::Entity after = *edit.after;
         const std::vector<std::string*> fields = personal_fields(after);
+        const bool comes = !edit.before || meet::key_of(*edit.before) != meet::key_of(after);
+        // A decision may have other signatures than before.
+        const auto before = comes ? std::vector<const std::string*>{} : personal_fields(*edit.before);
+        const auto hashes = comes ? std::vector<const std::string*>{} : personal_fields(*sealed_before);
         for (std::size_t i = 0; i < fields.size(); ++i) {
-            const bool same = edit.before && meet::key_of(*edit.before) == meet::key_of(after) &&
-                              *personal_fields(*edit.before)[i] == *fields[i];
-            *fields[i] = same ? *personal_fields(*sealed_before)[i] : seal_value(*fields[i]);
+            const bool same = i < before.size() && *before[i] == *fields[i];
+            *fields[i] = same ? *hashes[i] : seal_value(*fields[i]);
         }
         return after;
     }

@@ -4,6 +4,7 @@
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
+#include "store/internal/competition_rows.h"
 #include "store/internal/course_rows.h"
 #include "store/internal/read_word.h"
 #include "store/internal/tables.h"
@@ -89,10 +90,18 @@ void read_small(Sql& sql, Things& things) {
         if (!things.empty() || whole(row, 3) != 0) fail_at("table meet", "it has one row, whose id is 0");
         things.emplace_back(meet::MeetInfo{text(row, 0), text(row, 1), text(row, 2)});
     });
+    auto persons = read_person_rows(sql);
     sql.rows("SELECT id, number, name, club, division FROM athlete ORDER BY id", [&](Statement& row) {
-        things.emplace_back(meet::Athlete{meet::AthleteId{whole(row, 0)}, text(row, 1), text(row, 2),
-                                          text(row, 3), text(row, 4)});
+        meet::Athlete athlete{meet::AthleteId{whole(row, 0)}, text(row, 1), text(row, 2), text(row, 3),
+                              text(row, 4)};
+        if (const auto person = persons.take(athlete.id)) {
+            athlete.born = person->born;
+            athlete.category = person->category;
+            athlete.consent = person->consent;
+        }
+        things.emplace_back(std::move(athlete));
     });
+    persons.require_all_taken();
     auto paths = read_path_rows(sql);
     sql.rows("SELECT id, file_name, text FROM book ORDER BY id", [&](Statement& row) {
         const meet::BookId id{whole(row, 0)};
@@ -137,6 +146,7 @@ void read_runs(Sql& sql, Things& things) {
                               "SELECT run, position, clip FROM run_clip ORDER BY run, position",
                               [](Statement& row) { return meet::ClipId{whole(row, 2)}; });
     auto courses = read_course_rows(sql);
+    auto entries = read_entry_rows(sql);
     sql.rows("SELECT id, athlete, book, label, question FROM run ORDER BY id", [&](Statement& row) {
         meet::Run run;
         run.id = meet::RunId{whole(row, 0)};
@@ -149,9 +159,14 @@ void read_runs(Sql& sql, Things& things) {
             run.division = std::move(course->division);
             run.lane = std::move(course->lane);
         }
+        if (const auto its = entries.take(run.id)) {
+            run.entry = its->entry;
+            run.rerun_of = its->rerun_of;
+        }
         things.emplace_back(std::move(run));
     });
     courses.require_all_taken();
+    entries.require_all_taken();
     clips.require_all_taken("run_clip");
 }
 
@@ -259,6 +274,7 @@ void read_drawings(Sql& sql, Things& things) {
 }
 
 void read_floor_calls(Sql& sql, Things& things) {
+    auto more = read_call_rows(sql);
     sql.rows("SELECT id, run, station, call, judge, under_appeal FROM floor_call ORDER BY id",
              [&](Statement& row) {
                  meet::FloorCall call;
@@ -268,8 +284,13 @@ void read_floor_calls(Sql& sql, Things& things) {
                  call.call = word(row, 3, kCallWords, "floor_call");
                  call.judge = text(row, 4);
                  call.under_appeal = flag(row, 5);
+                 if (const auto its = more.take(call.id)) {
+                     call.at = its->at;
+                     call.points = its->points;
+                 }
                  things.emplace_back(std::move(call));
              });
+    more.require_all_taken();
 }
 
 }  // namespace
@@ -289,6 +310,7 @@ TablesContent read_tables(Sql& sql) {
     read_watched(sql, content.things);
     read_drawings(sql, content.things);
     read_floor_calls(sql, content.things);
+    read_json_rows(sql, content.things);
     return content;
 }
 

@@ -239,9 +239,37 @@ CREATE TABLE book_path (
 PRAGMA user_version = 5;
 )sql";
 
+constexpr const char* kVersion6 = R"sql(
+CREATE TABLE athlete_person (
+    athlete INTEGER PRIMARY KEY REFERENCES athlete (id) DEFERRABLE INITIALLY DEFERRED,
+    born TEXT REFERENCES apart (hash),
+    category TEXT REFERENCES apart (hash),
+    consent TEXT NOT NULL CHECK (consent IN ('unknown', 'given', 'refused'))
+) STRICT;
+CREATE TABLE run_entry (
+    run INTEGER PRIMARY KEY REFERENCES run (id) DEFERRABLE INITIALLY DEFERRED,
+    entry INTEGER CHECK (entry >= 0),
+    rerun_of INTEGER REFERENCES run (id) DEFERRABLE INITIALLY DEFERRED,
+    CHECK (entry IS NOT NULL OR rerun_of IS NOT NULL)
+) STRICT;
+CREATE TABLE floor_call_more (
+    floor_call INTEGER PRIMARY KEY REFERENCES floor_call (id) DEFERRABLE INITIALLY DEFERRED,
+    at_ms INTEGER CHECK (at_ms >= 0),
+    points INTEGER CHECK (points >= 0),
+    CHECK (at_ms IS NOT NULL OR points IS NOT NULL)
+) STRICT;
+CREATE TABLE thing (
+    kind TEXT NOT NULL,
+    id INTEGER NOT NULL CHECK (id >= 0),
+    json TEXT NOT NULL,
+    PRIMARY KEY (kind, id)
+) STRICT, WITHOUT ROWID;
+PRAGMA user_version = 6;
+)sql";
+
 // kSteps[n] takes a file from version n to n + 1. A step that has been released is never edited.
-constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3, kVersion4,
-                                                         kVersion5};
+constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3,
+                                                         kVersion4, kVersion5, kVersion6};
 
 std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     std::map<std::string, std::string> objects;

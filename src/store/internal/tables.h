@@ -14,12 +14,12 @@ void write_thing(Sql& sql, const meet::Entity& sealed);
 /// Throws SQLite::Exception.
 void remove_thing(Sql& sql, meet::EntityKey key);
 
-void write_last_used_ids(Sql& sql, const std::array<std::int64_t, 10>& ids);
+void write_last_used_ids(Sql& sql, const meet::IdsByKind& ids);
 
 /// All that the tables hold.
 struct TablesContent {
     std::vector<meet::Entity> things;
-    std::array<std::int64_t, 10> last_used_ids{};
+    meet::IdsByKind last_used_ids{};
 };
 /// Throws SQLite::Exception, or ReadProblem naming the row when it holds what cannot be.
 [[nodiscard]] TablesContent read_tables(Sql& sql);

@@ -2,19 +2,17 @@
 #pragma once
 
 #include <array>
-#include <optional>
-#include <string>
-#include <string_view>
-#include <utility>
-#include <vector>
 
-#include "base/check.h"
+#include "base/word_list.h"
+#include "meet/competition_words.h"
 #include "meet/values.h"
 
 namespace plumbmark::store {
 
-template <class E>
-using Word = std::pair<E, const char*>;
+using base::value_of;
+using base::Word;
+using base::word_for;
+using base::words_in;
 
 inline constexpr std::array kEventWords{
     Word<meet::EventKind>{meet::EventKind::touch, "touch"},
@@ -43,10 +41,7 @@ inline constexpr std::array kInfractionWords{
     Word<ruling::InfractionKind>{ruling::InfractionKind::false_start, "false_start"},
     Word<ruling::InfractionKind>{ruling::InfractionKind::lack_of_control, "lack_of_control"},
 };
-inline constexpr std::array kCallWords{
-    Word<meet::Call>{meet::Call::clear, "clear"},
-    Word<meet::Call>{meet::Call::fail, "fail"},
-};
+using meet::kCallWords;
 inline constexpr std::array kDrawingWords{
     Word<meet::DrawingKind>{meet::DrawingKind::surface, "surface"},
     Word<meet::DrawingKind>{meet::DrawingKind::plane, "plane"},
@@ -59,32 +54,5 @@ inline constexpr std::array kPartWords{
     Word<course::Part>{course::Part::other, "other"},
     Word<course::Part>{course::Part::loose, "loose"},
 };
-
-/// The word for a value that is in the list; anything else is a mistake of ours.
-template <class List, class E>
-[[nodiscard]] std::string word_for(const List& list, E value) {
-    for (const auto& [choice, word] : list) {
-        if (choice == value) return word;
-    }
-    PLUMBMARK_CHECK(!"a value without a word");
-    return {};
-}
-
-template <class List>
-[[nodiscard]] auto value_of(const List& list, std::string_view word)
-    -> std::optional<typename List::value_type::first_type> {
-    for (const auto& [choice, known] : list) {
-        if (known == word) return choice;
-    }
-    return std::nullopt;
-}
-
-template <class List>
-[[nodiscard]] std::vector<std::string> words_in(const List& list) {
-    std::vector<std::string> words;
-    for (const auto& [choice, word] : list)
-        words.emplace_back(word);
-    return words;
-}
 
 }  // namespace plumbmark::store

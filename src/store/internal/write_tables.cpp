@@ -1,6 +1,7 @@
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
+#include "store/internal/competition_rows.h"
 #include "store/internal/course_rows.h"
 #include "store/internal/tables.h"
 #include "store/internal/words.h"
@@ -60,6 +61,7 @@ struct Writer {
         static const std::string kText = upsert("athlete", {"number", "name", "club", "division"});
         sql.run(kText, athlete.id.value, athlete.number, hash_or_null(athlete.name),
                 hash_or_null(athlete.club), athlete.division);
+        write_person_row(sql, athlete);
     }
     void operator()(const meet::BookRevision& book) const {
         static const std::string kText = upsert("book", {"file_name", "text"});
@@ -86,6 +88,7 @@ struct Writer {
         for (std::size_t i = 0; i < run.clips.size(); ++i)
             sql.run("INSERT INTO run_clip VALUES (?, ?, ?)", run.id.value, as_id(i), run.clips[i].value);
         write_course_row(sql, run);
+        write_entry_row(sql, run);
     }
     void operator()(const meet::Mark& mark) const {
         static const std::string kText = upsert("mark", {"run", "possible", "note", "spot_x", "spot_y"});
@@ -144,16 +147,25 @@ struct Writer {
             upsert("floor_call", {"run", "station", "call", "judge", "under_appeal"});
         sql.run(kText, call.id.value, call.run.value, call.station, word_for(kCallWords, call.call),
                 hash_or_null(call.judge), call.under_appeal);
+        write_call_row(sql, call);
+    }
+    template <class Thing>
+    void operator()(const Thing& thing) const {
+        write_json_row(sql, thing);
     }
 };
 
 // The tables whose rows belong to a thing of this kind.
 std::vector<std::pair<std::string, std::string>> parts_of(meet::Kind kind) {
     switch (kind) {
+        case meet::Kind::athlete:
+            return {{"athlete_person", "athlete"}};
+        case meet::Kind::floor_call:
+            return {{"floor_call_more", "floor_call"}};
         case meet::Kind::clip:
             return {{"clip_stream", "clip"}, {"clip_content", "clip"}};
         case meet::Kind::run:
-            return {{"run_clip", "run"}, {"run_course", "run"}};
+            return {{"run_clip", "run"}, {"run_course", "run"}, {"run_entry", "run"}};
         case meet::Kind::book:
             return {{"book_path", "book"}};
         case meet::Kind::mark:
@@ -174,13 +186,14 @@ void write_thing(Sql& sql, const meet::Entity& sealed) {
 }
 
 void remove_thing(Sql& sql, meet::EntityKey key) {
+    if (is_kept_as_json(key.kind)) return remove_json_row(sql, key);
     if (key.kind == meet::Kind::clip) remove_capture_rows(sql, key.id);
     for (const auto& [table, column] : parts_of(key.kind))
         sql.run("DELETE FROM " + table + " WHERE " + column + " = ?", key.id);
     sql.run(std::string("DELETE FROM ") + meet::kind_word(key.kind) + " WHERE id = ?", key.id);
 }
 
-void write_last_used_ids(Sql& sql, const std::array<std::int64_t, 10>& ids) {
+void write_last_used_ids(Sql& sql, const meet::IdsByKind& ids) {
     for (std::size_t i = 0; i < ids.size(); ++i) {
         const std::string kind = meet::kind_word(static_cast<meet::Kind>(i));
         sql.run(

@@ -1,0 +1,57 @@
+// Looks at the values of one stored thing.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+#include <cstdint>
+#include <string>
+
+#include "base/text.h"
+#include "meet/changes.h"
+
+namespace plumbmark::meet {
+
+using Point = std::array<double, 2>;
+
+/// Collects the first thing that is wrong; later ones are not looked at, since they may follow from it.
+class Checker {
+  public:
+    void require(bool good, const char* sentence) {
+        if (!good && sentence_.empty()) sentence_ = sentence;
+    }
+    void text(const std::string& value, const char* field) {
+        if (!sentence_.empty()) return;
+        if (!base::is_utf8(value)) sentence_ = fmt::format("its {} is not UTF-8 text", field);
+        if (value.find('\0') != std::string::npos)
+            sentence_ = fmt::format("its {} holds the character U+0000", field);
+    }
+    void key(const std::string& value, const char* field) {
+        if (value.empty() && sentence_.empty()) sentence_ = fmt::format("it names no {}", field);
+        text(value, field);
+    }
+    void whole_number(std::int64_t value, const char* field) {
+        if (sentence_.empty() && (value < 0 || value > kLargestWholeNumber))
+            sentence_ = fmt::format("its {} {} is not between 0 and {}", field, value, kLargestWholeNumber);
+    }
+    void point(const Point& value, const char* field) {
+        if (sentence_.empty() && !(std::isfinite(value[0]) && std::isfinite(value[1])))
+            sentence_ = fmt::format("its {} is not a finite point", field);
+    }
+    [[nodiscard]] const std::string& sentence() const { return sentence_; }
+
+  private:
+    std::string sentence_;
+};
+
+void check(Checker& checker, const Rules& rules);
+void check(Checker& checker, const Division& division);
+void check(Checker& checker, const Round& round);
+void check(Checker& checker, const Entry& entry);
+void check(Checker& checker, const ClockTime& time);
+void check(Checker& checker, const Appeal& appeal);
+void check(Checker& checker, const Decision& decision);
+void check(Checker& checker, const Publication& publication);
+
+}  // namespace plumbmark::meet
