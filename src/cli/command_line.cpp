@@ -38,6 +38,12 @@ int parse_and_run(int argc, const char* const* argv,
     add_course(program, action);
     add_what_if(program, action);
     add_verify(program, action);
+    add_divisions(program, action);
+    add_enter(program, action);
+    add_call(program, action);
+    add_standings(program, action);
+    add_appeal(program, action);
+    add_meet_rules(program, action);
     try {
         program.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

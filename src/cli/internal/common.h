@@ -74,6 +74,12 @@ void add_repeats(CLI::App& program, Action& action);
 void add_course(CLI::App& program, Action& action);
 void add_what_if(CLI::App& program, Action& action);
 void add_verify(CLI::App& program, Action& action);
+void add_divisions(CLI::App& program, Action& action);
+void add_enter(CLI::App& program, Action& action);
+void add_call(CLI::App& program, Action& action);
+void add_standings(CLI::App& program, Action& action);
+void add_appeal(CLI::App& program, Action& action);
+void add_meet_rules(CLI::App& program, Action& action);
 void add_desk(CLI::App& program, Action& action, const std::function<int(const DeskRequest&)>& open_desk);
 
 }  // namespace plumbmark::cli

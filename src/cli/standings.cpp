@@ -1,0 +1,73 @@
+// plumbmark standings MEETFILE: the standings as they are, and giving them out.
+#include <fmt/format.h>
+
+#include "cli/internal/competition.h"
+#include "store/csv.h"
+
+namespace plumbmark::cli {
+namespace {
+
+struct StandingsOptions {
+    std::string meet, round, division, out, note;
+    bool json = false, csv = false, html = false;
+    bool announce = false, publish = false;
+};
+
+std::string text_of(const StandingsOptions& options, const report::StandingsDocument& document) {
+    if (options.json) return report::standings_json(document);
+    if (options.csv) return store::write_csv(report::standings_table(document));
+    if (options.html) return report::standings_html(document);
+    return report::standings_text(document);
+}
+
+base::Result<meet::State> give_out(const StandingsOptions& options) {
+    return review::change_meet(options.meet, [&](const meet::State& state) -> base::Result<meet::Change> {
+        const auto wish = read_wish(state, options.round, options.division);
+        if (!wish) return wish.error();
+        review::MeetCourses courses(state);
+        return review::publication_change(state, courses, *wish, options.publish, review::now(),
+                                          options.note);
+    });
+}
+
+int standings(const StandingsOptions& options) {
+    const bool gives_out = options.announce || options.publish;
+    const base::Result<meet::State> state = gives_out ? give_out(options) : read_meet(options.meet);
+    if (!state) return complain(state.error());
+    const auto wish = read_wish(*state, options.round, options.division);
+    if (!wish) return complain(wish.error());
+    review::MeetCourses courses(*state);
+    const std::string text = text_of(options, review::standings_document(*state, courses, *wish));
+    if (options.out.empty()) {
+        fmt::print("{}", text);
+        return kDone;
+    }
+    const base::Result<void> written = write_file(options.out, text);
+    return written ? kDone : complain(written.error());
+}
+
+}  // namespace
+
+void add_standings(CLI::App& program, Action& action) {
+    auto options = std::make_shared<StandingsOptions>();
+    CLI::App* command =
+        program.add_subcommand("standings", "The standings of a meet as they are now, and giving them out");
+    command->add_option("MEETFILE", options->meet, "The meet file (.meet)")->required();
+    command->add_option("--round", options->round, "This round alone, by name or number");
+    command->add_option("--division", options->division, "This division alone, by key");
+    CLI::Option* json = command->add_flag("--json", options->json, "As JSON");
+    CLI::Option* csv =
+        command->add_flag("--csv", options->csv, "As a table for spreadsheets")->excludes(json);
+    command->add_flag("--html", options->html, "As a page")->excludes(json)->excludes(csv);
+    command->add_option("--out", options->out, "Write it to this file");
+    CLI::Option* announce = command->add_flag("--announce", options->announce,
+                                              "Give them out provisionally: the time for appeals begins");
+    command
+        ->add_flag("--publish", options->publish,
+                   "Give them out as official; refused while something is awaited")
+        ->excludes(announce);
+    command->add_option("--note", options->note, "Why they differ from those given out before");
+    command->callback([options, &action] { action = [options] { return standings(*options); }; });
+}
+
+}  // namespace plumbmark::cli

@@ -1,0 +1,234 @@
+#include "review/competition.h"
+
+#include <chrono>
+#include <map>
+#include <tuple>
+
+#include "base/check.h"
+#include "base/text.h"
+#include "course/read.h"
+#include "review/documents.h"
+#include "store/meet_file.h"
+
+namespace plumbmark::review {
+
+struct MeetCourses::Inner {
+    using Key = std::tuple<meet::BookId, std::string, std::string>;
+
+    const meet::State& state;
+    std::map<meet::BookId, std::optional<course::CourseBook>> whole;
+    std::map<Key, std::optional<course::CourseBook>> parts;
+    std::map<std::string, std::string> course_of_division;
+
+    const std::optional<course::CourseBook>& whole_book(meet::BookId id) {
+        const auto known = whole.find(id);
+        if (known != whole.end()) return known->second;
+        const auto stored = state.books().find(id);
+        std::optional<course::CourseBook> book;
+        if (stored != state.books().end()) book = course::read_book(stored->second.text).book;
+        return whole.emplace(id, std::move(book)).first->second;
+    }
+
+    [[nodiscard]] std::string division_of(const meet::Run& run) const {
+        if (!run.division.empty() || !run.entry.valid()) return run.division;
+        const meet::Athlete& athlete = state.athletes().at(state.entries().at(run.entry).athlete);
+        const auto course = course_of_division.find(athlete.division);
+        return course == course_of_division.end() ? std::string() : course->second;
+    }
+    [[nodiscard]] std::string lane_of(const meet::Run& run) const {
+        if (!run.lane.empty() || !run.entry.valid()) return run.lane;
+        return state.entries().at(run.entry).lane;
+    }
+
+    const course::CourseBook* of(const meet::Run& run) {
+        const Key key{run.book, division_of(run), lane_of(run)};
+        auto known = parts.find(key);
+        if (known == parts.end()) {
+            std::optional<course::CourseBook> part;
+            if (const auto& book = whole_book(run.book)) {
+                base::Result<course::CourseBook> cut =
+                    course::run_book(*book, std::get<1>(key), std::get<2>(key));
+                if (cut) part = std::move(*cut);
+            }
+            known = parts.emplace(key, std::move(part)).first;
+        }
+        return known->second ? &*known->second : nullptr;
+    }
+
+    std::optional<meet::TimeRange> footage_time(const meet::Run& run, const TableOf& table_of) {
+        const course::CourseBook* book = of(run);
+        if (book == nullptr || run.clips.empty()) return std::nullopt;
+        const auto no_table = [](meet::ClipId) { return std::shared_ptr<const media::FrameTable>(); };
+        const auto evidence = run_evidence(state, run.id, *book, table_of ? table_of : no_table);
+        if (!evidence) return std::nullopt;
+        ruling::Settings settings;
+        settings.explain = settings.sentences = false;
+        const auto ruled = ruling::rule_run(*book, evidence->evidence, settings);
+        if (!ruled || !ruled->split_low || !ruled->split_high) return std::nullopt;
+        // More than the one, at most the other.
+        return meet::TimeRange{*ruled->split_low + base::Duration{1}, *ruled->split_high};
+    }
+};
+
+MeetCourses::MeetCourses(const meet::State& state) : inner_(new Inner{state, {}, {}, {}}) {
+    for (const auto& [id, division] : state.divisions())
+        inner_->course_of_division.emplace(division.key, division.course);
+}
+MeetCourses::~MeetCourses() = default;
+MeetCourses::MeetCourses(MeetCourses&&) noexcept = default;
+
+const course::CourseBook* MeetCourses::of(const meet::Run& run) {
+    return inner_->of(run);
+}
+
+meet::Sources MeetCourses::sources(const TableOf& table_of) {
+    return {[inner = inner_.get()](const meet::Run& run) { return inner->of(run); },
+            [inner = inner_.get(), table_of](const meet::Run& run) {
+                return inner->footage_time(run, table_of);
+            }};
+}
+
+namespace {
+
+/// The latest publication of each round and division.
+std::map<std::pair<meet::RoundId, meet::DivisionId>, const meet::Publication*> latest(
+    const meet::State& state) {
+    std::map<std::pair<meet::RoundId, meet::DivisionId>, const meet::Publication*> found;
+    for (const auto& [id, publication] : state.publications())
+        found[{publication.round, publication.division}] = &publication;
+    return found;
+}
+
+std::string table_name(const meet::State& state, const meet::Standings& standings) {
+    const std::string& round = state.rounds().at(standings.round).name;
+    return (round.empty() ? "" : round + ", ") + state.divisions().at(standings.division).key;
+}
+
+/// What official results still wait for.
+std::string awaited(const meet::State& state, const meet::Standings& standings) {
+    std::vector<std::string> numbers;
+    for (const meet::Line& line : standings.lines) {
+        const bool done = line.status == meet::LineStatus::placed ? line.result.complete
+                                                                  : line.status != meet::LineStatus::awaited;
+        if (!done) numbers.push_back(state.athletes().at(state.entries().at(line.entry).athlete).number);
+    }
+    return (numbers.size() == 1 ? "number " : "numbers ") + base::listed(numbers);
+}
+
+bool is_wished(const StandingsWish& wish, const meet::Standings& standings) {
+    return (!wish.round || *wish.round == standings.round) &&
+           (!wish.division || *wish.division == standings.division);
+}
+
+std::string place_words(const std::optional<std::int32_t>& place) {
+    return place ? "place " + std::to_string(*place) : "no place";
+}
+
+report::StandingsLine line_of(const meet::State& state, const meet::Line& line) {
+    const meet::Entry& entry = state.entries().at(line.entry);
+    const meet::Athlete& athlete = state.athletes().at(entry.athlete);
+    return {athlete.number, athlete.name, athlete.club, entry.heat, entry.reason, line};
+}
+
+}  // namespace
+
+report::StandingsDocument standings_document(const meet::State& state, MeetCourses& courses,
+                                             const StandingsWish& wish) {
+    report::StandingsDocument document;
+    document.program_version = program_version();
+    document.meet_name = state.info().name;
+    document.venue = state.info().venue;
+    document.date = state.info().date;
+    document.rules = state.rules();
+    const auto published = latest(state);
+    for (const meet::Standings& standings : meet::Results(state, courses.sources()).all()) {
+        if (!is_wished(wish, standings)) continue;
+        report::StandingsTable table;
+        table.round = state.rounds().at(standings.round).name;
+        table.division_key = state.divisions().at(standings.division).key;
+        table.division = state.divisions().at(standings.division).name;
+        table.final = standings.final;
+        const auto given = published.find({standings.round, standings.division});
+        if (given != published.end() &&
+            given->second->lines == meet::published_lines(standings, state.rules().times)) {
+            table.published = given->second->id;
+            table.official = given->second->official;
+        }
+        for (const meet::Line& line : standings.lines)
+            table.lines.push_back(line_of(state, line));
+        document.tables.push_back(std::move(table));
+    }
+    return document;
+}
+
+base::Result<meet::Change> publication_change(const meet::State& state, MeetCourses& courses,
+                                              const StandingsWish& wish, bool official, meet::WallTime at,
+                                              const std::string& note) {
+    const auto published = latest(state);
+    meet::Change change;
+    change.label = official ? "publish results" : "announce results";
+    std::int64_t next = state.next_id(meet::Kind::publication);
+    for (const meet::Standings& standings : meet::Results(state, courses.sources()).all()) {
+        if (!is_wished(wish, standings)) continue;
+        if (official && !standings.final)
+            return base::Error{base::Category::bad_input,
+                               "The results of " + table_name(state, standings) + " still wait for " +
+                                   awaited(state, standings) + ". Announce them, or enter what is missing.",
+                               ""};
+        const auto lines = meet::published_lines(standings, state.rules().times);
+        const auto given = published.find({standings.round, standings.division});
+        const bool same = given != published.end() && given->second->lines == lines &&
+                          (given->second->official || !official);
+        if (same) continue;
+        change.edits.push_back(
+            {std::nullopt,
+             meet::Publication{{next++}, standings.round, standings.division, at, official, lines, note}});
+    }
+    if (change.edits.empty())
+        return base::Error{base::Category::bad_input,
+                           "There is nothing to give out that was not given out before.", ""};
+    return change;
+}
+
+std::vector<std::string> effect_on_standings(const meet::State& state, const meet::Change& change) {
+    meet::State after = state;
+    PLUMBMARK_CHECK(after.apply(change).ok());
+    MeetCourses courses_before(state), courses_after(after);
+    std::map<std::pair<meet::RoundId, meet::DivisionId>, std::vector<meet::PublishedLine>> before;
+    for (const meet::Standings& standings : meet::Results(state, courses_before.sources()).all())
+        before[{standings.round, standings.division}] = meet::published_lines(standings, state.rules().times);
+    std::vector<std::string> sentences;
+    for (const meet::Standings& standings : meet::Results(after, courses_after.sources()).all()) {
+        const auto lines = meet::published_lines(standings, after.rules().times);
+        for (const meet::Move& move : meet::moves(before[{standings.round, standings.division}], lines)) {
+            const std::string number = after.athletes().at(after.entries().at(move.entry).athlete).number;
+            const std::string place =
+                move.from == move.to ? "stays at " + place_words(move.to) + " with another result"
+                                     : "moves from " + place_words(move.from) + " to " + place_words(move.to);
+            sentences.push_back(table_name(after, standings) + ": number " + number + " " + place + ".");
+        }
+    }
+    return sentences;
+}
+
+base::Result<meet::State> change_meet(
+    const std::filesystem::path& meet_file,
+    const std::function<base::Result<meet::Change>(const meet::State&)>& make) {
+    base::Result<store::MeetFile> file = store::MeetFile::open(meet_file);
+    if (!file) return file.error();
+    meet::State state = file->loaded();
+    const base::Result<meet::Change> change = make(state);
+    if (!change) return change.error();
+    if (change->edits.empty()) return state;
+    if (base::Result<void> applied = state.apply(*change); !applied) return applied.error();
+    file->submit(*change);
+    if (base::Result<void> written = file->flush(); !written) return written.error();
+    return state;
+}
+
+meet::WallTime now() {
+    const auto since = std::chrono::system_clock::now().time_since_epoch();
+    return {std::chrono::duration_cast<std::chrono::milliseconds>(since).count()};
+}
+
+}  // namespace plumbmark::review
