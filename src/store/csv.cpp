@@ -16,6 +16,7 @@ using base::Error;
 using base::Result;
 using base::Table;
 
+constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 constexpr std::size_t kMostBytes = 16U << 20U;
 constexpr std::size_t kMostRows = 100'000;
 constexpr std::size_t kMostColumns = 200;
@@ -139,7 +140,9 @@ std::string written(const std::string& field) {
     constexpr std::string_view kRun = "=+-@\t\r";
     const bool runs = !field.empty() && kRun.find(field.front()) != kRun.npos && !is_number(field);
     const std::string text = runs ? "'" + field : field;
-    if (text.find_first_of(",;\t\"\r\n") == text.npos) return text;
+    // At the beginning of a file the mark would be passed over.
+    const bool marked = text.starts_with(kByteOrderMark);
+    if (!marked && text.find_first_of(",;\t\"\r\n") == text.npos) return text;
     std::string quoted = "\"";
     for (const char c : text)
         quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
@@ -150,7 +153,6 @@ std::string written(const std::string& field) {
 
 Result<Table> read_csv(std::string_view bytes) {
     if (bytes.size() > kMostBytes) return Error{Category::bad_input, "The list is larger than 16 MiB.", ""};
-    constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
     if (bytes.starts_with(kByteOrderMark)) bytes.remove_prefix(kByteOrderMark.size());
     if (const std::optional<Error> wrong = wrong_bytes(bytes)) return *wrong;
     return Parser(separator_of(bytes)).read(bytes);
@@ -159,6 +161,8 @@ Result<Table> read_csv(std::string_view bytes) {
 std::string write_csv(const Table& table) {
     std::string text;
     const auto write_row = [&](const std::vector<std::string>& fields) {
+        // An empty line would be none.
+        if (fields.size() == 1 && fields.front().empty()) text += "\"\"";
         for (std::size_t i = 0; i < fields.size(); ++i)
             text += (i > 0 ? "," : "") + written(fields[i]);
         text += "\r\n";

@@ -102,3 +102,11 @@ TEST_CASE("a field that a spreadsheet would run is written as a text") {
     CHECK(store::write_csv(evil) ==
           "name,time\r\n\"'=HYPERLINK(\"\"x\"\")\",-1.5\r\n'@SUM(1),+3\r\n'-x,a=b\r\n");
 }
+
+TEST_CASE("what would be lost at an end of a line or of the file is quoted") {
+    const Table one{{""}, {{0, {""}}, {0, {"x"}}}};
+    CHECK(store::write_csv(one) == "\"\"\r\n\"\"\r\nx\r\n");
+    CHECK(table(store::write_csv(one)).rows.size() == 2);
+    const Table marked{{"\xEF\xBB\xBFnumber"}, {}};
+    CHECK(table(store::write_csv(marked)).header == marked.header);
+}
