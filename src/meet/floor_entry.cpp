@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "meet/appeals.h"
 #include "meet/official_time.h"
 
 namespace plumbmark::meet {
@@ -34,10 +35,7 @@ class Writer {
           next_time_(state.next_id(Kind::clock_time)) {}
 
     void call(const std::string& station, std::optional<Call> call) {
-        const FloorCall* before = nullptr;
-        for (const auto& [id, one] : state_.floor_calls()) {
-            if (one.run == run_ && one.station == station) before = &one;
-        }
+        const FloorCall* before = call_at(state_, run_, station);
         if (!call) {
             if (before != nullptr) change_.edits.push_back({*before, std::nullopt});
             return;

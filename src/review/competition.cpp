@@ -17,7 +17,7 @@ struct MeetCourses::Inner {
 
     const meet::State& state;
     std::map<meet::BookId, std::optional<course::CourseBook>> whole;
-    std::map<Key, std::optional<course::CourseBook>> parts;
+    std::map<Key, std::optional<ruling::PreparedCourse>> parts;
     std::map<std::string, std::string> course_of_division;
 
     const std::optional<course::CourseBook>& whole_book(meet::BookId id) {
@@ -40,30 +40,36 @@ struct MeetCourses::Inner {
         return state.entries().at(run.entry).lane;
     }
 
-    const course::CourseBook* of(const meet::Run& run) {
+    const ruling::PreparedCourse* of(const meet::Run& run) {
         const Key key{run.book, division_of(run), lane_of(run)};
         auto known = parts.find(key);
         if (known == parts.end()) {
-            std::optional<course::CourseBook> part;
+            std::optional<ruling::PreparedCourse> part;
             if (const auto& book = whole_book(run.book)) {
                 base::Result<course::CourseBook> cut =
                     course::run_book(*book, std::get<1>(key), std::get<2>(key));
-                if (cut) part = std::move(*cut);
+                if (cut) part.emplace(std::move(*cut));
             }
             known = parts.emplace(key, std::move(part)).first;
         }
         return known->second ? &*known->second : nullptr;
     }
 
+    const course::CourseBook* book_of(const meet::Run& run) {
+        const ruling::PreparedCourse* course = of(run);
+        return course == nullptr ? nullptr : &course->book();
+    }
+
     std::optional<meet::TimeRange> footage_time(const meet::Run& run, const TableOf& table_of) {
-        const course::CourseBook* book = of(run);
-        if (book == nullptr || run.clips.empty()) return std::nullopt;
+        if (run.clips.empty()) return std::nullopt;
+        const ruling::PreparedCourse* course = of(run);
+        if (course == nullptr) return std::nullopt;
         const auto no_table = [](meet::ClipId) { return std::shared_ptr<const media::FrameTable>(); };
-        const auto evidence = run_evidence(state, run.id, *book, table_of ? table_of : no_table);
+        const auto evidence = run_evidence(state, run.id, course->book(), table_of ? table_of : no_table);
         if (!evidence) return std::nullopt;
         ruling::Settings settings;
         settings.explain = settings.sentences = false;
-        const auto ruled = ruling::rule_run(*book, evidence->evidence, settings);
+        const auto ruled = ruling::rule_run(*course, evidence->evidence, settings);
         if (!ruled || !ruled->split_low || !ruled->split_high) return std::nullopt;
         // More than the one, at most the other.
         return meet::TimeRange{*ruled->split_low + base::Duration{1}, *ruled->split_high};
@@ -78,11 +84,11 @@ MeetCourses::~MeetCourses() = default;
 MeetCourses::MeetCourses(MeetCourses&&) noexcept = default;
 
 const course::CourseBook* MeetCourses::of(const meet::Run& run) {
-    return inner_->of(run);
+    return inner_->book_of(run);
 }
 
 meet::Sources MeetCourses::sources(const TableOf& table_of) {
-    return {[inner = inner_.get()](const meet::Run& run) { return inner->of(run); },
+    return {[inner = inner_.get()](const meet::Run& run) { return inner->book_of(run); },
             [inner = inner_.get(), table_of](const meet::Run& run) {
                 return inner->footage_time(run, table_of);
             }};

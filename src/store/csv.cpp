@@ -26,6 +26,14 @@ Error refused(std::int64_t line, const std::string& sentence) {
     return {Category::bad_input, sentence, "line " + std::to_string(line)};
 }
 
+/// The first line, with its end, off the text, which is not empty.
+std::string_view take_line(std::string_view& text) {
+    const std::size_t end = text.find('\n');
+    const std::string_view line = text.substr(0, end == text.npos ? end : end + 1);
+    text.remove_prefix(line.size());
+    return line;
+}
+
 /// libcsv's parser, which knows no lines: it is fed one at a time.
 class Parser {
   public:
@@ -42,12 +50,11 @@ class Parser {
 
     Result<Table> read(std::string_view text) {
         while (!text.empty() && !problem_) {
-            const std::size_t end = std::min(text.size(), text.find('\n') + 1);
-            const std::size_t length = end == 0 ? text.size() : end;
+            const std::string_view one = take_line(text);
             ++line_;
-            if (csv_parse(&parser_, text.data(), length, on_field, on_row, this) != length && !problem_)
+            if (csv_parse(&parser_, one.data(), one.size(), on_field, on_row, this) != one.size() &&
+                !problem_)
                 return refused(line_, what_is_wrong());
-            text.remove_prefix(length);
         }
         if (!problem_ && csv_fini(&parser_, on_field, on_row, this) != 0)
             return refused(first_line_, "a quote is opened here and not closed");
@@ -118,15 +125,10 @@ char separator_of(std::string_view text) {
 
 /// The line of the first byte that is wrong.
 std::optional<Error> wrong_bytes(std::string_view text) {
-    std::int64_t line = 1;
-    while (!text.empty()) {
-        const std::size_t length =
-            std::min(text.size(), text.find('\n') == text.npos ? text.size() : text.find('\n') + 1);
-        const std::string_view one = text.substr(0, length);
+    for (std::int64_t line = 1; !text.empty(); ++line) {
+        const std::string_view one = take_line(text);
         if (!base::is_utf8(one)) return refused(line, "it is not UTF-8 text. Save the list as 'CSV UTF-8'.");
         if (one.find('\0') != one.npos) return refused(line, "it holds the character U+0000");
-        text.remove_prefix(length);
-        ++line;
     }
     return std::nullopt;
 }

@@ -11,11 +11,6 @@ namespace {
 constexpr std::int64_t kFirstVersion = 6;
 
 using Whole = std::optional<std::int64_t>;
-using Text = std::optional<std::string>;
-
-Text hash_or_null(const std::string& hash) {
-    return hash.empty() ? Text{} : Text{hash};
-}
 
 Whole whole_or_none(SQLite::Statement& row, int column) {
     const SQLite::Column value = row.getColumn(column);
@@ -39,9 +34,7 @@ void remove_json_row(Sql& sql, meet::EntityKey key) {
 }
 
 void read_json_rows(Sql& sql, std::vector<meet::Entity>& things) {
-    std::int64_t format = 0;
-    sql.rows("PRAGMA user_version", [&](SQLite::Statement& row) { format = row.getColumn(0).getInt64(); });
-    if (format < kFirstVersion) return;
+    if (format_of(sql) < kFirstVersion) return;
     sql.rows("SELECT kind, id, json FROM thing", [&](SQLite::Statement& row) {
         const std::string word = row.getColumn(0).getString();
         const std::string where = "table thing, " + word + " " + row.getColumn(1).getString();

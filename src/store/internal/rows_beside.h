@@ -12,6 +12,18 @@
 
 namespace plumbmark::store {
 
+/// A personal value's hash as its column holds it.
+[[nodiscard]] inline std::optional<std::string> hash_or_null(const std::string& hash) {
+    return hash.empty() ? std::nullopt : std::optional(hash);
+}
+
+/// The number of the file's format. Throws SQLite::Exception.
+[[nodiscard]] inline std::int64_t format_of(Sql& sql) {
+    std::int64_t format = 0;
+    sql.rows("PRAGMA user_version", [&](SQLite::Statement& row) { format = row.getColumn(0).getInt64(); });
+    return format;
+}
+
 /// One such table's rows by the thing that they belong to, at most one each.
 template <class IdType, class Value>
 class RowsBeside {
@@ -22,10 +34,7 @@ class RowsBeside {
     RowsBeside(Sql& sql, std::int64_t since, std::string table, const std::string& owner,
                const std::string& columns, const Read& read)
         : table_(std::move(table)) {
-        std::int64_t format = 0;
-        sql.rows("PRAGMA user_version",
-                 [&](SQLite::Statement& row) { format = row.getColumn(0).getInt64(); });
-        if (format < since) return;
+        if (format_of(sql) < since) return;
         sql.rows("SELECT " + owner + ", " + columns + " FROM " + table_, [&](SQLite::Statement& row) {
             rows_.emplace(IdType{row.getColumn(0).getInt64()}, read(row));
         });

@@ -11,11 +11,6 @@ namespace {
 
 using Whole = std::optional<std::int64_t>;
 
-std::optional<std::string> hash_or_null(const std::string& hash) {
-    if (hash.empty()) return std::nullopt;
-    return hash;
-}
-
 Whole id_or_null(std::int64_t id) {
     return id < 0 ? Whole{} : Whole{id};
 }
