@@ -375,20 +375,17 @@ void Judge::give_start() {
 }
 
 void Judge::infraction(InfractionKind kind) {
-    const std::uint16_t clause = clause_bit(Clause::infraction);
     if (kind == InfractionKind::false_start) {
-        if (roles_.book().false_start == course::FalseStart::no_effect) return;
-        if (!is_undecided(0)) return;
-        if (world_.phase != Phase::before_start) {
-            require_consistent();
-            return fail_here(clause);
+        if (roles_.book().false_start == course::FalseStart::no_effect || !is_undecided(0)) return;
+        if (world_.phase == Phase::before_start) {
+            world_.false_started = true;  // the first station has not begun; it fails when it does
+            return;
         }
-        world_.false_started = true;  // the first station has not begun; it fails when it does
+    } else if (world_.phase != Phase::under_way && !world_.retrying) {
         return;
     }
-    if (world_.phase != Phase::under_way && !world_.retrying) return;
     require_consistent();
-    fail_here(clause);
+    fail_here(clause_bit(Clause::infraction));
 }
 
 void Judge::control() {
