@@ -16,6 +16,8 @@
 
 #include "base/result.h"
 #include "meet/competition.h"
+#include "meet/cover.h"
+#include "meet/record.h"
 #include "meet/values.h"
 
 namespace plumbmark::meet {
@@ -41,11 +43,14 @@ enum class Kind : std::uint8_t {
     appeal = 15,
     decision = 16,
     publication = 17,
+    key = 18,
+    seal = 19,
+    cover = 20,
 };
 
-using Entity =
-    std::variant<MeetInfo, Athlete, BookRevision, Clip, Run, Mark, ContactStatement, WatchedSpan, Drawing,
-                 FloorCall, Rules, Division, Round, Entry, ClockTime, Appeal, Decision, Publication>;
+using Entity = std::variant<MeetInfo, Athlete, BookRevision, Clip, Run, Mark, ContactStatement, WatchedSpan,
+                            Drawing, FloorCall, Rules, Division, Round, Entry, ClockTime, Appeal, Decision,
+                            Publication, SigningKey, Seal, Cover>;
 inline constexpr std::size_t kKinds = std::variant_size_v<Entity>;
 
 /// The kind of things of this type.
@@ -127,6 +132,10 @@ class State {
     [[nodiscard]] const Things<Decision>& decisions() const { return all<Decision>(); }
     [[nodiscard]] const Things<Publication>& publications() const { return all<Publication>(); }
 
+    [[nodiscard]] const Things<SigningKey>& keys() const { return all<SigningKey>(); }
+    [[nodiscard]] const Things<Seal>& seals() const { return all<Seal>(); }
+    [[nodiscard]] const Things<Cover>& covers() const { return all<Cover>(); }
+
     /// The stored value, or none.
     [[nodiscard]] std::optional<Entity> find(EntityKey key) const;
 
@@ -169,7 +178,7 @@ class State {
     std::tuple<Things<Athlete>, Things<BookRevision>, Things<Clip>, Things<Run>, Things<Mark>,
                Things<ContactStatement>, Things<WatchedSpan>, Things<Drawing>, Things<FloorCall>,
                Things<Division>, Things<Round>, Things<Entry>, Things<ClockTime>, Things<Appeal>,
-               Things<Decision>, Things<Publication>>
+               Things<Decision>, Things<Publication>, Things<SigningKey>, Things<Seal>, Things<Cover>>
         things_;
     IdsByKind last_used_id_{};
 };

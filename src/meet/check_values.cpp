@@ -35,10 +35,6 @@ void check(Checker& checker, const BookRevision& book) {
     checker.text(book.path, "path");
 }
 
-bool is_sha256(const std::string& text) {
-    return text.size() == 64 && text.find_first_not_of("0123456789abcdef") == std::string::npos;
-}
-
 void check(Checker& checker, const std::vector<RepeatedPictures>& repeated) {
     std::int64_t last = 0;
     for (const RepeatedPictures& one : repeated) {
@@ -61,8 +57,7 @@ void check(Checker& checker, const Clip& clip) {
     for (const std::optional<int>& stream : {clip.streams.video, clip.streams.sound})
         checker.require(!stream || (*stream >= 0 && *stream <= kMostStreams),
                         "it takes a stream that no file has");
-    checker.require(!clip.content || is_sha256(clip.content->sha256),
-                    "its file's SHA-256 is not 64 lower-case hexadecimal digits");
+    if (clip.content) checker.hex_digits(clip.content->sha256, 64, "file's SHA-256");
     const std::string capture = problem_of(clip.capture);
     checker.require(capture.empty(), capture.c_str());
     for (const CaptureStretch& stretch : clip.capture)

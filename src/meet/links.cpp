@@ -23,7 +23,8 @@ bool may_break_others(const Edit& edit) {
     const Kind kind = edit.key().kind;
     const bool named_by_others = kind == Kind::athlete || kind == Kind::book || kind == Kind::clip ||
                                  kind == Kind::run || kind == Kind::division || kind == Kind::round ||
-                                 kind == Kind::entry || kind == Kind::appeal;
+                                 kind == Kind::entry || kind == Kind::appeal || kind == Kind::publication ||
+                                 kind == Kind::key;
     if (!edit.after) return named_by_others;
     if (kind != Kind::run) return false;
     const auto& before = std::get<Run>(*edit.before).clips;
@@ -96,6 +97,22 @@ struct LinkRules {
         for (const PublishedLine& line : publication.lines) {
             if (!state.entries().contains(line.entry)) return missing(self, {Kind::entry, line.entry.value});
         }
+        return {};
+    }
+
+    Result<void> operator()(const SigningKey& key) const {
+        if (key.replaces.valid() && !state.keys().contains(key.replaces))
+            return missing(self, {Kind::key, key.replaces.value});
+        return {};
+    }
+    Result<void> operator()(const Seal& seal) const {
+        if (!state.keys().contains(seal.key)) return missing(self, {Kind::key, seal.key.value});
+        if (seal.publication.valid() && !state.publications().contains(seal.publication))
+            return missing(self, {Kind::publication, seal.publication.value});
+        return {};
+    }
+    Result<void> operator()(const Cover& cover) const {
+        if (!state.clips().contains(cover.clip)) return missing(self, {Kind::clip, cover.clip.value});
         return {};
     }
 

@@ -31,6 +31,10 @@ struct CompetitionMaker {
             case Kind::publication:
                 if (state.rounds().empty()) return Kind::round;
                 return first(!state.divisions().empty(), Kind::division);
+            case Kind::seal:
+                return first(!state.keys().empty(), Kind::key);
+            case Kind::cover:
+                return first(!state.clips().empty(), Kind::clip);
             default:
                 return kind;
         }
@@ -85,12 +89,47 @@ struct CompetitionMaker {
                     decision.signatures.push_back({text(), pick<meet::Capacity>(5)});
                 return decision;
             }
-            default:
+            case Kind::publication:
                 return publication(state, id);
+            case Kind::key:
+                return key(state, id);
+            case Kind::seal:
+                return seal(state, id);
+            default:
+                return cover(state, id);
         }
     }
 
   private:
+    [[nodiscard]] std::string digits(int count) const {
+        std::string made;
+        for (int i = 0; i < count; ++i)
+            made += "0123456789abcdef"[number(0, 15)];
+        return made;
+    }
+    [[nodiscard]] meet::SigningKey key(const meet::State& state, std::int64_t id) const {
+        meet::SigningKey made{
+            {id}, digits(64), text(), pick<meet::Capacity>(5), {number(0, 2'000'000'000'000)}, {}, ""};
+        if (state.keys().empty() || flag()) return made;
+        made.replaces = any(state.keys());
+        if (made.replaces == made.id) made.replaces = {};
+        if (made.replaces.valid() && flag()) made.signature = digits(128);
+        return made;
+    }
+    [[nodiscard]] meet::Seal seal(const meet::State& state, std::int64_t id) const {
+        meet::Seal made{
+            {id}, number(1, 999), digits(64), any(state.keys()), {number(0, 2'000'000'000'000)}, digits(128),
+            {}};
+        if (!state.publications().empty() && flag()) made.publication = any(state.publications());
+        return made;
+    }
+    [[nodiscard]] meet::Cover cover(const meet::State& state, std::int64_t id) const {
+        const auto fraction = [&](double most) { return static_cast<double>(number(0, 4096)) / 4096 * most; };
+        const std::int64_t first = number(0, 900), last = first + number(0, 9);
+        meet::Cover made{{id}, any(state.clips()), {first, first * 1001}, {last, last * 1001}, {}, text()};
+        made.box = {fraction(0.75), fraction(0.75), 0.125 + fraction(0.125), 0.1 + fraction(0.1)};
+        return made;
+    }
     [[nodiscard]] bool flag() const { return number(0, 1) == 1; }
     [[nodiscard]] std::int32_t small(std::int64_t from, std::int64_t to) const {
         return static_cast<std::int32_t>(number(from, to));

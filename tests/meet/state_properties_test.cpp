@@ -43,6 +43,9 @@ std::map<EntityKey, Entity> things(const State& state) {
     add(state.appeals());
     add(state.decisions());
     add(state.publications());
+    add(state.keys());
+    add(state.seals());
+    add(state.covers());
     return all;
 }
 
@@ -135,6 +138,12 @@ class Model {
             return there(Kind::run, appeal->run.value);
         if (const auto* decision = std::get_if<meet::Decision>(&thing))
             return there(Kind::appeal, decision->appeal.value);
+        if (const auto* key = std::get_if<meet::SigningKey>(&thing))
+            return !key->replaces.valid() || there(Kind::key, key->replaces.value);
+        if (const auto* seal = std::get_if<meet::Seal>(&thing))
+            return there(Kind::key, seal->key.value) &&
+                   (!seal->publication.valid() || there(Kind::publication, seal->publication.value));
+        if (const auto* cover = std::get_if<meet::Cover>(&thing)) return there(Kind::clip, cover->clip.value);
         if (const auto* given = std::get_if<meet::Publication>(&thing)) {
             bool good =
                 there(Kind::round, given->round.value) && there(Kind::division, given->division.value);

@@ -197,8 +197,57 @@ TEST_CASE("values that make no sense are refused with the reason") {
     CHECK(reason(clip) == "its time base is not a fraction of a second");
 }
 
+TEST_CASE("a key, a seal and a cover that make no sense are refused with a reason") {
+    const auto reason = [](const meet::Entity& thing) {
+        const auto checked = meet::check_values(thing);
+        return checked ? std::string() : checked.error().sentence;
+    };
+    const meet::SigningKey key{{2}, std::string(64, 'a'), "", meet::Capacity::jury, {0},
+                               {1}, std::string(128, 'b')};
+    CHECK(reason(key).empty());
+    meet::SigningKey bad_key = key;
+    bad_key.public_key = std::string(64, 'A');
+    CHECK(reason(bad_key) == "its public key is not 64 lower-case hexadecimal digits");
+    bad_key = key;
+    bad_key.signature.pop_back();
+    CHECK(reason(bad_key) == "its signature is not 128 lower-case hexadecimal digits");
+    bad_key = key;
+    bad_key.replaces = {};
+    CHECK(reason(bad_key) == "it is signed by a key that it does not replace");
+    bad_key.signature.clear();
+    CHECK(reason(bad_key).empty());
+    bad_key.replaces = bad_key.id;
+    CHECK(reason(bad_key) == "it replaces itself");
+    const meet::Seal seal{{1}, 1, std::string(64, 'c'), {2}, {0}, std::string(128, 'd'), {}};
+    CHECK(reason(seal).empty());
+    meet::Seal bad_seal = seal;
+    bad_seal.row = 0;
+    CHECK(reason(bad_seal) == "its row is not 1 or more");
+    bad_seal = seal;
+    bad_seal.row_sha256.clear();
+    CHECK(reason(bad_seal) == "its row's SHA-256 is not 64 lower-case hexadecimal digits");
+    const meet::Cover cover{{1}, {1}, {4, 40}, {4, 40}, {0.75, 0.5, 0.25, 0.5}, ""};
+    CHECK(reason(cover).empty());
+    using Box = std::array<double, 4>;
+    const double none = std::numeric_limits<double>::quiet_NaN();
+    for (const Box& box :
+         {Box{0, 0, 0, 1}, Box{0, 0, 1, 0}, Box{-0.1, 0, 0.5, 0.5}, Box{none, 0, 1, 1}, Box{0, 0, none, 1}}) {
+        meet::Cover bad = cover;
+        bad.box = box;
+        CHECK(reason(bad) == "its box is empty, or begins outside the picture");
+    }
+    for (const Box& box : {Box{0.75, 0, 0.26, 1}, Box{0, 0.75, 1, 0.26}, Box{0, 0, 1, 1e300}}) {
+        meet::Cover bad = cover;
+        bad.box = box;
+        CHECK(reason(bad) == "its box goes beyond the picture");
+    }
+    meet::Cover backwards = cover;
+    backwards.last = {3, 30};
+    CHECK(reason(backwards) == "its last frame is before its first");
+}
+
 TEST_CASE("each kind has a word, and the word leads back to it") {
-    for (std::uint8_t i = 0; i < 10; ++i) {
+    for (std::size_t i = 0; i < meet::kKinds; ++i) {
         const auto kind = static_cast<meet::Kind>(i);
         CHECK(meet::kind_from_word(meet::kind_word(kind)) == kind);
     }

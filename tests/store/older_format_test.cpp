@@ -1,6 +1,7 @@
 // Files of older formats: the sample meet is of the first, made before clips had the SHA-256 of their files;
-// old-files/format-4.meet and format-5.meet were made by the programs of those formats, with 'new' and
-// 'repeats', and with 'new', 'add-run' and 'course'.
+// old-files/format-4.meet to format-6.meet were made by the programs of those formats, with 'new' and
+// 'repeats', with 'new', 'add-run' and 'course', and with 'new', 'divisions', 'enter', 'call', 'appeal' and
+// 'standings'.
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <catch2/catch.hpp>
@@ -23,6 +24,9 @@ const std::filesystem::path kFormat4 =
 
 const std::filesystem::path kFormat5 =
     std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-5.meet";
+
+const std::filesystem::path kFormat6 =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-6.meet";
 
 int format_of(const std::filesystem::path& path) {
     return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();
@@ -71,7 +75,7 @@ TEST_CASE(
         (void)file->submit(with_content(clip, content));
         REQUIRE(file->flush().ok());
     }
-    CHECK(format_of(path) == 6);
+    CHECK(format_of(path) == 7);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -150,7 +154,7 @@ TEST_CASE(
         (void)file->submit({"division and lane", {{run, divided}, {book, placed}}, 0});
         REQUIRE(file->flush().ok());
     }
-    CHECK(format_of(path) == 6);
+    CHECK(format_of(path) == 7);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -230,7 +234,7 @@ TEST_CASE("a file of the fifth format is read as it is, and takes a competition 
         (void)file->submit(all);
         REQUIRE(file->flush().ok());
     }
-    CHECK(format_of(path) == 6);
+    CHECK(format_of(path) == 7);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -253,6 +257,69 @@ TEST_CASE("a file of the fifth format is read as it is, and takes a competition 
     CHECK(after.runs() == before.runs());
     CHECK(after.rules() == before.rules());
     CHECK(after.entries().empty());
+    CHECK(verify_chain(path)->whole);
+}
+
+TEST_CASE(
+    "a file of the sixth format is read as it is, and takes keys, seals and covers once it is written to") {
+    REQUIRE(format_of(kFormat6) == 6);
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat6, path);
+    OpenOptions reading;
+    reading.read_only = true;
+    const meet::State before = MeetFile::open(path, reading)->loaded();
+    CHECK(bytes_of(path) == bytes_of(kFormat6));
+    REQUIRE(before.publications().size() == 2);
+    CHECK(before.decisions().size() == 1);
+    CHECK(before.keys().empty());
+    CHECK(before.seals().empty());
+    const meet::SigningKey first{
+        {1}, std::string(64, 'a'), "Ines Quay", meet::Capacity::head_judge, {1'777'000'000'123}, {}, ""};
+    const meet::SigningKey second{
+        {2}, std::string(64, 'b'), "Ines Quay", meet::Capacity::jury, {1'777'000'000'124},
+        {1}, std::string(128, 'c')};
+    const meet::Seal seal{{1}, 10, std::string(64, 'd'), {2}, {1'777'000'000'125}, std::string(128, 'e'),
+                          {2}};
+    const meet::Clip clip{{1}, "camera A", "", "", "ab12", 100, {1, 90'000}, {}, {}, {}, {}};
+    const meet::Cover cover{
+        {1}, {1}, {3, 9'000}, {7, 21'000}, {0.25, 0.5, 0.125, 0.1}, "a face in the crowd"};
+    const meet::Change all{"record",
+                           {{std::nullopt, first},
+                            {std::nullopt, second},
+                            {std::nullopt, seal},
+                            {std::nullopt, clip},
+                            {std::nullopt, cover}},
+                           0};
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded() == before);
+        (void)file->submit(all);
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(format_of(path) == 7);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        const meet::State& now = file->loaded();
+        CHECK(now.keys().at({1}) == first);
+        CHECK(now.keys().at({2}) == second);
+        CHECK(now.seals().at({1}) == seal);
+        CHECK(now.covers().at({1}) == cover);
+        // Names and free text are kept apart; what is signed is not.
+        const std::string row = file->journal(file->rows_at_open(), 1)->front().canonical_json;
+        CHECK(row.find("Ines") == std::string::npos);
+        CHECK(row.find("crowd") == std::string::npos);
+        CHECK(row.find("\"replaces\":null,\"signature\":null") != std::string::npos);
+        CHECK(row.find("\"box\":[0.25,0.5,0.125,0.1]") != std::string::npos);
+        (void)file->submit(meet::inverse(all));
+        REQUIRE(file->flush().ok());
+    }
+    const meet::State after = MeetFile::open(path, reading)->loaded();
+    CHECK(after.publications() == before.publications());
+    CHECK(after.keys().empty());
+    CHECK(after.covers().empty());
     CHECK(verify_chain(path)->whole);
 }
 

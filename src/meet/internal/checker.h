@@ -39,6 +39,11 @@ class Checker {
         if (sentence_.empty() && !(std::isfinite(value[0]) && std::isfinite(value[1])))
             sentence_ = fmt::format("its {} is not a finite point", field);
     }
+    void hex_digits(const std::string& value, std::size_t count, const char* field) {
+        if (sentence_.empty() &&
+            (value.size() != count || value.find_first_not_of("0123456789abcdef") != std::string::npos))
+            sentence_ = fmt::format("its {} is not {} lower-case hexadecimal digits", field, count);
+    }
     [[nodiscard]] const std::string& sentence() const { return sentence_; }
 
   private:
@@ -53,5 +58,8 @@ void check(Checker& checker, const ClockTime& time);
 void check(Checker& checker, const Appeal& appeal);
 void check(Checker& checker, const Decision& decision);
 void check(Checker& checker, const Publication& publication);
+void check(Checker& checker, const SigningKey& key);
+void check(Checker& checker, const Seal& seal);
+void check(Checker& checker, const Cover& cover);
 
 }  // namespace plumbmark::meet

@@ -13,6 +13,8 @@ std::string words(Kind kind) {
             return "watched span";
         case Kind::floor_call:
             return "floor call";
+        case Kind::key:
+            return "signing key";
         case Kind::clock_time:
             return "clock time";
         default:

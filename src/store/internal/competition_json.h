@@ -23,7 +23,7 @@ namespace plumbmark::store {
 [[nodiscard]] Json competition_json(const meet::Decision& decision);
 [[nodiscard]] Json competition_json(const meet::Publication& publication);
 
-/// Of Kind::rules and the kinds after it. Throws ReadProblem.
+/// Of Kind::rules to Kind::publication. Throws ReadProblem.
 [[nodiscard]] meet::Entity competition_from_json(meet::EntityKey key, const Json& value,
                                                  const std::string& path);
 

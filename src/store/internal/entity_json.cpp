@@ -6,22 +6,15 @@
 #include "store/internal/competition_json.h"
 #include "store/internal/course_rows.h"
 #include "store/internal/read_word.h"
+#include "store/internal/record_json.h"
 
 namespace plumbmark::store {
 namespace {
 
 using meet::FrameRef;
 
-Json id_or_null(std::int64_t id) {
-    return id < 0 ? Json(nullptr) : Json(id);
-}
-
-Json to_json_frame(const FrameRef& frame) {
-    return {{"number", frame.number}, {"pts", std::to_string(frame.pts)}};
-}
-
-Json to_json_frame(const std::optional<FrameRef>& frame) {
-    return frame ? to_json_frame(*frame) : Json(nullptr);
+Json frame_or_null(const std::optional<FrameRef>& frame) {
+    return frame ? frame_json(*frame) : Json(nullptr);
 }
 
 Json to_json_point(const std::optional<std::array<double, 2>>& point) {
@@ -95,26 +88,23 @@ struct Writer {
         Json sightings = Json::array();
         for (const meet::Sighting& sighting : mark.sightings) {
             sightings.push_back({{"clip", sighting.clip.value},
-                                 {"early", to_json_frame(sighting.early)},
-                                 {"late", to_json_frame(sighting.late)}});
+                                 {"early", frame_or_null(sighting.early)},
+                                 {"late", frame_or_null(sighting.late)}});
         }
         return {{"run", mark.run.value},          {"alternatives", events},
                 {"possible", mark.possible},      {"sightings", sightings},
                 {"note", sealed_text(mark.note)}, {"spot", to_json_point(mark.spot)}};
     }
     Json operator()(const meet::ContactStatement& contact) const {
-        return {{"run", contact.run.value},
-                {"clip", contact.clip.value},
-                {"frame", to_json_frame(contact.frame)},
-                {"part", word_for(kPartWords, contact.part)},
-                {"surface", contact.surface},
-                {"on", contact.on}};
+        return {{"run", contact.run.value},           {"clip", contact.clip.value},
+                {"frame", frame_json(contact.frame)}, {"part", word_for(kPartWords, contact.part)},
+                {"surface", contact.surface},         {"on", contact.on}};
     }
     Json operator()(const meet::WatchedSpan& span) const {
         return {{"run", span.run.value},
                 {"clip", span.clip.value},
-                {"from", to_json_frame(span.from)},
-                {"to", to_json_frame(span.to)},
+                {"from", frame_json(span.from)},
+                {"to", frame_json(span.to)},
                 {"whole_athlete", span.scope.whole_athlete},
                 {"surfaces", span.scope.surfaces},
                 {"planes", span.scope.planes},
@@ -139,6 +129,9 @@ struct Writer {
         add_call_members(object, call);
         return object;
     }
+    Json operator()(const meet::SigningKey& key) const { return record_json(key); }
+    Json operator()(const meet::Seal& seal) const { return record_json(seal); }
+    Json operator()(const meet::Cover& cover) const { return record_json(cover); }
     template <class Thing>
     Json operator()(const Thing& thing) const {
         return competition_json(thing);
@@ -149,15 +142,6 @@ struct Writer {
 
 bool is_null(const Members& members, const std::string& name) {
     return members.required(name).is_null();
-}
-
-std::int64_t read_id_or_none(const Members& members, const std::string& name) {
-    return is_null(members, name) ? -1 : members.whole_number(name);
-}
-
-FrameRef read_frame(const Members& parent, const std::string& name) {
-    const Members members(parent.required(name), parent.path_of(name), {"number", "pts"});
-    return {members.whole_number("number"), members.long_number("pts")};
 }
 
 std::optional<FrameRef> read_frame_or_none(const Members& parent, const std::string& name) {
@@ -362,6 +346,12 @@ meet::Entity entity_from_json(meet::EntityKey key, const Json& value, const std:
             return read_drawing(key.id, value, path);
         case Kind::floor_call:
             return read_floor_call(key.id, value, path);
+        case Kind::key:
+            return read_key(key.id, value, path);
+        case Kind::seal:
+            return read_seal(key.id, value, path);
+        case Kind::cover:
+            return read_cover(key.id, value, path);
         default:
             return competition_from_json(key, value, path);
     }

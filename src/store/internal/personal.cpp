@@ -32,6 +32,8 @@ std::vector<Text*> fields_of(Thing& entity) {
             fields.push_back(&signature.name);
         return fields;
     }
+    if (auto* key = std::get_if<meet::SigningKey>(&entity)) return Fields{&key->holder};
+    if (auto* cover = std::get_if<meet::Cover>(&entity)) return Fields{&cover->shows};
     if (auto* publication = std::get_if<meet::Publication>(&entity)) return Fields{&publication->note};
     return {};
 }
