@@ -4,27 +4,10 @@
 #include <array>
 
 #include "base/text.h"
+#include "course/words.h"
 
 namespace plumbmark::ruling {
 namespace {
-
-bool is_small_letter(char c) {
-    return c >= 'a' && c <= 'z';
-}
-
-/// A name that already says which one it is ("rung 2", "Pier 9", "the pit") takes no article.
-std::string with_article(const std::string& name) {
-    if (name.empty() || !is_small_letter(name.front())) return name;
-    const char last = name.back();
-    const bool told = (last >= '0' && last <= '9') || name.rfind("the ", 0) == 0;
-    return told ? name : "the " + name;
-}
-
-std::string part_name(course::Part part) {
-    const std::string words(course::part_words(part));
-    const bool has_its_own = part == course::Part::loose || words.rfind("another ", 0) == 0;
-    return has_its_own ? words : "the " + words;
-}
 
 using Forms = std::array<const char*, 3>;  // present, past, gerund
 
@@ -37,7 +20,7 @@ std::optional<Shown> shown_of(const Mark& mark) {
 }
 
 std::string Words::surface(course::SurfaceId surface) const {
-    return surface.valid() ? with_article(book_.surface_name(surface)) : "something undeclared";
+    return surface.valid() ? course::with_article(book_.surface_name(surface)) : "something undeclared";
 }
 
 std::string Words::surfaces(const std::vector<course::SurfaceId>& surfaces,
@@ -49,32 +32,19 @@ std::string Words::surfaces(const std::vector<course::SurfaceId>& surfaces,
 }
 
 std::string Words::plane(course::PlaneId plane) const {
-    return with_article(book_.plane(plane).name);
+    return course::with_article(book_.plane(plane).name);
 }
 
 std::string Words::finish() const {
-    return book_.finish.name.empty() ? "the finish signal" : with_article(book_.finish.name);
+    return book_.finish.name.empty() ? "the finish signal" : course::with_article(book_.finish.name);
 }
 
 std::string Words::part(course::Part part) const {
-    return part_name(part);
+    return course::part_with_article(part);
 }
 
 std::string Words::parts(course::PartSet parts) const {
-    std::vector<std::string> names;
-    const auto group = [&](course::PartSet set, const char* name) {
-        if (!parts.contains(set)) return;
-        names.emplace_back(name);
-        for (const course::Part part : course::kAllParts) {
-            if (set.has(part)) parts.remove(part);
-        }
-    };
-    group(course::kHands, "hands");
-    group(course::kFeet, "feet");
-    for (const course::Part part : course::kAllParts) {
-        if (parts.has(part)) names.push_back(part_name(part));
-    }
-    return base::listed(names);
+    return course::parts_listed(parts);
 }
 
 std::string Words::tell(const Happening& what, int form) const {
@@ -84,15 +54,15 @@ std::string Words::tell(const Happening& what, int form) const {
     if (const auto* touch = std::get_if<Touch>(&what)) {
         const Forms brush{" brushes ", " brushed ", " brushing "};
         const Forms plain{" touches ", " touched ", " touching "};
-        return part_name(touch->part) + verb(touch->grade == Grade::brush ? brush : plain) +
+        return course::part_with_article(touch->part) + verb(touch->grade == Grade::brush ? brush : plain) +
                surface(touch->surface);
     }
     if (const auto* release = std::get_if<Release>(&what))
-        return part_name(release->part) + verb({" leaves ", " left ", " leaving "}) +
+        return course::part_with_article(release->part) + verb({" leaves ", " left ", " leaving "}) +
                surface(release->surface);
     if (const auto* cross = std::get_if<Cross>(&what)) {
         const bool forward = cross->direction == Direction::forward;
-        return (cross->part ? part_name(*cross->part) : "the whole athlete") +
+        return (cross->part ? course::part_with_article(*cross->part) : "the whole athlete") +
                (forward ? verb({" passes ", " passed ", " passing "})
                         : verb({" comes back through ", " came back through ", " coming back through "})) +
                plane(cross->plane);
