@@ -28,23 +28,26 @@ const std::map<std::string, Room> kRooms{
     {"ruling", {{"base", "course"}, {"fmt/"}}},
     {"meet", {{"base", "course", "ruling"}, {"fmt/"}}},
     {"media", {{"base"}, {"libav", "libsw", "portaudio", "fmt/"}}},
+    {"sight", {{"base"}, {"opencv2/", "fmt/"}}},
     {"store",
      {{"base", "course", "ruling", "meet"}, {"SQLiteCpp/", "sqlite3", "sodium", "nlohmann/", "fmt/"}}},
-    {"report", {{"base", "course", "ruling", "meet", "media"}, {"pango/", "cairo", "nlohmann/", "fmt/"}}},
-    {"review", {{"base", "course", "ruling", "meet", "media", "store", "report"}, {"fmt/"}}},
+    {"report",
+     {{"base", "course", "ruling", "meet", "media"}, {"pango/", "cairo", "qpdf/", "nlohmann/", "fmt/"}}},
+    {"review", {{"base", "course", "ruling", "meet", "media", "sight", "store", "report"}, {"fmt/"}}},
     {"cli",
-     {{"base", "course", "ruling", "meet", "media", "store", "report", "review"},
+     {{"base", "course", "ruling", "meet", "media", "sight", "store", "report", "review"},
       {"CLI/", "nlohmann/", "fmt/"}}},
     {"desk",
-     {{"base", "course", "ruling", "meet", "media", "store", "report", "review"},
+     {{"base", "course", "ruling", "meet", "media", "sight", "store", "report", "review"},
       {"imgui", "GLFW/", "EGL/", "GL/", "GLES", "freetype", "ft2build", "fmt/"}}},
     {"main", {{"cli", "desk"}, {}}},
 };
 
-const Names kOutsidePrefixes{"fmt/",     "toml++/",   "libav",  "libsw",      "SQLiteCpp/", "sqlite3",
-                             "sodium",   "nlohmann/", "pango/", "cairo",      "CLI/",       "imgui",
-                             "GLFW/",    "EGL/",      "GL/",    "GLES",       "freetype",   "ft2build",
-                             "opencv2/", "spdlog/",   "boost/", "rapidcheck", "portaudio", "unicode/"};
+const Names kOutsidePrefixes{"fmt/",    "toml++/",    "libav",     "libsw",    "SQLiteCpp/",
+                             "sqlite3", "sodium",     "nlohmann/", "pango/",   "cairo",
+                             "CLI/",    "imgui",      "GLFW/",     "EGL/",     "GL/",
+                             "GLES",    "freetype",   "ft2build",  "opencv2/", "spdlog/",
+                             "boost/",  "rapidcheck", "portaudio", "unicode/", "qpdf/"};
 
 const Names kImpure{"thread",     "mutex",  "atomic",   "future", "chrono", "random",  "fstream",
                     "filesystem", "locale", "iostream", "ctime",  "time.h", "stdio.h", "unistd.h"};

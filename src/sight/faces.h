@@ -1,0 +1,53 @@
+// Faces in a picture: finding them by program, and making them unrecognisable for good.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <vector>
+
+#include "base/result.h"
+
+namespace plumbmark::sight {
+
+/// Somebody's RGBA pixels: rows from the top, four bytes each, nothing between rows. Width and height >= 1.
+struct Pixels {
+    std::uint8_t* rgba = nullptr;
+    int width = 0, height = 0;
+};
+
+/// A part of a picture, in its pixels; may reach beyond it.
+struct Box {
+    int x = 0, y = 0, width = 0, height = 0;
+    friend bool operator==(const Box&, const Box&) = default;
+};
+
+/// Finds faces with the cascades that come with OpenCV (P. Viola and M. Jones, 'Rapid object detection using
+/// a boosted cascade of simple features', CVPR 2001): from the front, from both sides, and heads over
+/// shoulders. It finds many and misses some: small, turned away, masked, moving ones. docs/figures.md says
+/// how many. Not for use by two threads at once.
+class FaceFinder {
+  public:
+    /// Error unsupported where the cascades are not installed (Debian's package opencv-data).
+    [[nodiscard]] static base::Result<FaceFinder> open();
+    ~FaceFinder();
+    FaceFinder(FaceFinder&&) noexcept;
+
+    /// Where faces are, or may be, each with the hair around it; from the top down. The pixels stay as they
+    /// are. About half a second for a picture of 1920 x 1080 on a core.
+    [[nodiscard]] std::vector<Box> find(const Pixels& picture);
+
+  private:
+    struct Inner;
+    explicit FaceFinder(std::unique_ptr<Inner> inner);
+    std::unique_ptr<Inner> inner_;
+};
+
+/// A part has at most this many cells across once it is hidden.
+inline constexpr int kMostCells = 5;
+
+/// Puts flat cells, at most kMostCells across and as many down, in place of that part of the picture: each
+/// has the mean colour of what it covers, and nothing else of it is left, so nothing can be sharpened back.
+/// What reaches beyond the picture is cut off.
+void hide(const Pixels& picture, const Box& box);
+
+}  // namespace plumbmark::sight
