@@ -1,7 +1,8 @@
 // plumbmark sheet MEETFILE: writes the ruling sheet of a run.
 #include <fmt/format.h>
 
-#include "cli/internal/common.h"
+#include "cli/internal/paper.h"
+#include "report/ruling_pdf.h"
 #include "report/ruling_sheet.h"
 #include "review/documents.h"
 
@@ -12,23 +13,38 @@ struct SheetOptions {
     std::string meet;
     std::string run;
     std::string out;
+    std::string pdf;
+    std::string paper = "a4";
 };
+
+/// Where the sheets go: everything that was named, or beside the meet file.
+std::vector<std::filesystem::path> targets(const SheetOptions& options, meet::RunId run) {
+    std::vector<std::filesystem::path> out;
+    for (const std::string& named : {options.out, options.pdf})
+        if (!named.empty()) out.emplace_back(named);
+    if (!out.empty()) return out;
+    std::filesystem::path beside = options.meet;
+    beside.replace_extension();
+    beside += "-run-" + std::to_string(run.value) + "-ruling.html";
+    return {beside};
+}
 
 int run(const SheetOptions& options) {
     auto session = open_run(options.meet, options.run, true);
     if (!session) return complain(session.error());
     base::Result<report::RulingDocument> document = review::ruling_document(**session);
     if (!document) return complain(document.error());
-    const std::vector<report::Still> stills = review::ruling_stills(**session, *document);
-    std::filesystem::path out = options.out;
-    if (out.empty()) {
-        out = options.meet;
-        out.replace_extension();
-        out += "-run-" + std::to_string((*session)->run().value) + "-ruling.html";
+    base::Result<review::SheetPictures> pictures = review::ruling_stills(**session, *document);
+    if (!pictures) return complain(pictures.error());
+    document->faces = pictures->faces;
+    const std::vector<report::Still>& stills = pictures->stills;
+    for (const std::filesystem::path& out : targets(options, (*session)->run())) {
+        const bool printed = is_pdf(out) || out == options.pdf;
+        const int code =
+            put_out(out, printed ? report::ruling_sheet_pdf(*document, stills, paper_size(options.paper))
+                                 : report::ruling_sheet_html(*document, stills));
+        if (code != kDone) return code;
     }
-    base::Result<void> written = write_file(out, report::ruling_sheet_html(*document, stills));
-    if (!written) return complain(written.error());
-    fmt::print("{}\n", out.string());
     return kDone;
 }
 
@@ -36,11 +52,14 @@ int run(const SheetOptions& options) {
 
 void add_sheet(CLI::App& program, Action& action) {
     auto options = std::make_shared<SheetOptions>();
-    CLI::App* command =
-        program.add_subcommand("sheet", "Write the ruling sheet of a run as one HTML page with its stills");
+    CLI::App* command = program.add_subcommand(
+        "sheet", "Write the ruling sheet of a run with its stills, as one HTML page or as a PDF");
     command->add_option("MEETFILE", options->meet, "The meet file (.meet)")->required();
     command->add_option("--run", options->run, "The run, by label or number; the first by default");
-    command->add_option("-o,--out", options->out, "Where to write it; beside the meet file by default");
+    command->add_option("-o,--out", options->out,
+                        "Where to write it; a PDF where it ends in .pdf; beside the meet file by default");
+    command->add_option("--pdf", options->pdf, "Write it as a PDF to this file");
+    add_paper_option(*command, options->paper);
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }
 

@@ -11,6 +11,7 @@
 
 #include "base/time.h"
 #include "course/book.h"
+#include "meet/competition.h"
 #include "meet/values.h"
 #include "ruling/evidence.h"
 #include "ruling/ruling.h"
@@ -38,6 +39,12 @@ struct ClipEntry {
     /// ("capture time: as given by the reviewer, 240 pictures a second, shown at 30"); usually empty.
     std::string capture = {};
     std::string repeated = {};
+};
+
+/// An appeal about the run, and what was decided on it.
+struct AppealEntry {
+    meet::Appeal appeal;
+    std::optional<meet::Decision> decision;  ///< none: it waits, or was refused or withdrawn
 };
 
 /// What a meet has laid down for a call that the footage can neither uphold nor overturn.
@@ -71,6 +78,9 @@ struct RulingDocument {
     std::string program_version;
     ruling::Settings settings;  ///< what the engine ran with
     WhenNotShown when_not_shown = WhenNotShown::call_stands;
+    std::vector<AppealEntry> appeals = {};  ///< in the order in which they were lodged
+    /// How faces were kept from the stills, a sentence; empty: they were not looked for.
+    std::string faces = {};
 };
 
 /// The frame on screen at a clip's time: the last one whose time is <= t, counted from 0; exact for the ends

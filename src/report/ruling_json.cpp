@@ -1,6 +1,8 @@
 #include "report/ruling_json.h"
 
+#include "meet/competition_words.h"
 #include "report/internal/json_parts.h"
+#include "report/internal/words.h"
 
 namespace plumbmark::report {
 namespace {
@@ -70,6 +72,38 @@ Json json_result(const ruling::RunRuling& run) {
     return results;
 }
 
+Json json_decision(const std::optional<meet::Decision>& decision) {
+    if (!decision) return nullptr;
+    Json signatures = Json::array();
+    for (const meet::Signature& signature : decision->signatures)
+        signatures.push_back({{"name", signature.name},
+                              {"capacity", base::word_for(meet::kCapacityWords, signature.capacity)}});
+    return {{"decision", decision->id.value},
+            {"ruling", ruling::verdict_key(decision->ruling)},
+            {"outcome", base::word_for(meet::kOutcomeWords, decision->outcome)},
+            {"call", call_words(decision->call)},
+            {"reason", decision->reason},
+            {"decided_at_ms", decision->decided_at.ms},
+            {"signatures", std::move(signatures)}};
+}
+
+Json json_appeals(const RulingDocument& document) {
+    Json out = Json::array();
+    for (const AppealEntry& entry : document.appeals) {
+        const meet::Appeal& appeal = entry.appeal;
+        out.push_back({{"appeal", appeal.id.value},
+                       {"station", appeal.station},
+                       {"point", appeal.point},
+                       {"lodged_by", appeal.lodged_by},
+                       {"capacity", base::word_for(meet::kCapacityWords, appeal.capacity)},
+                       {"lodged_at_ms", appeal.lodged_at.ms},
+                       {"status", base::word_for(meet::kAppealStatusWords, appeal.status)},
+                       {"reason", appeal.reason},
+                       {"decision", json_decision(entry.decision)}});
+    }
+    return out;
+}
+
 }  // namespace
 
 std::string ruling_json(const RulingDocument& document) {
@@ -93,6 +127,7 @@ std::string ruling_json(const RulingDocument& document) {
         {"split_low_ns", json_duration(document.ruling.split_low)},
         {"split_high_ns", json_duration(document.ruling.split_high)},
         {"stations", std::move(stations)},
+        {"appeals", json_appeals(document)},
         {"clips", json_clips(document)},
         {"marks", json_marks(document)},
     };

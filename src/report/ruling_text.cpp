@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "report/internal/plain.h"
+#include "report/internal/sheet_parts.h"
 #include "report/internal/words.h"
 
 namespace plumbmark::report {
@@ -114,6 +115,11 @@ void write_run(Lines& lines, const RulingDocument& document) {
     if (run.split_high) lines.add(1, "Times from video are brackets; the official clock is the meet's.");
 }
 
+void write_appeals(Lines& lines, const RulingDocument& document) {
+    for (const AppealWords& appeal : appeal_words(document))
+        lines.add(0, unisolated(appeal.strong + " " + appeal.rest));
+}
+
 void write_clip_times(Lines& lines, const RulingDocument& document) {
     for (const ClipEntry& clip : document.clips) {
         const std::string times = clip_times_sentences(clip);
@@ -143,6 +149,7 @@ std::string ruling_text(const RulingDocument& document) {
     for (const ruling::StationRuling& station : document.ruling.stations)
         write_station(lines, document, station);
     write_run(lines, document);
+    write_appeals(lines, document);
     write_clip_times(lines, document);
     return lines.take();
 }

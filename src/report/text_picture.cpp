@@ -1,15 +1,13 @@
 #include "report/text_picture.h"
 
-#include <cairo.h>
 #include <fmt/format.h>
-#include <pango/pangocairo.h>
 
 #include <algorithm>
 #include <cmath>
 #include <cstring>
-#include <memory>
 
 #include "base/text.h"
+#include "report/internal/pango_objects.h"
 
 namespace plumbmark::report {
 namespace {
@@ -18,19 +16,9 @@ constexpr double kSmallest = 4, kLargest = 512;
 constexpr int kWidest = 16384;
 /// A line of more bytes than this cannot fit kWidest at any size anyone reads; shaping it would take seconds.
 constexpr std::size_t kMostBytes = 16384;
-constexpr const char* kFamilies = "Inter,Noto Sans,DejaVu Sans,sans-serif";
 
-struct Release {
-    void operator()(PangoContext* context) const { g_object_unref(context); }
-    void operator()(PangoLayout* layout) const { g_object_unref(layout); }
-    void operator()(PangoFontDescription* description) const { pango_font_description_free(description); }
-    void operator()(PangoAttrList* list) const { pango_attr_list_unref(list); }
-    void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
-    void operator()(cairo_t* cairo) const { cairo_destroy(cairo); }
-    void operator()(cairo_font_options_t* options) const { cairo_font_options_destroy(options); }
-};
 template <class T>
-using Owned = std::unique_ptr<T, Release>;
+using Owned = OwnedByUs<T>;
 
 base::Error refused(std::string sentence) {
     return {base::Category::bad_input, std::move(sentence), "text picture"};
@@ -59,7 +47,7 @@ Owned<PangoContext> make_context() {
 Owned<PangoLayout> make_layout(const std::string& utf8, double pixel_height) {
     const Owned<PangoContext> context = make_context();
     Owned<PangoLayout> layout(pango_layout_new(context.get()));
-    const Owned<PangoFontDescription> font(pango_font_description_from_string(kFamilies));
+    const Owned<PangoFontDescription> font(pango_font_description_from_string(kFontFamilies));
     pango_font_description_set_absolute_size(font.get(), pixel_height * PANGO_SCALE);
     pango_layout_set_font_description(layout.get(), font.get());
     const Owned<PangoAttrList> attributes(pango_attr_list_new());

@@ -8,8 +8,10 @@
 
 #include "media/frame_reader.h"
 #include "media/still.h"
+#include "meet/appeals.h"
 #include "review/capture_time.h"
 #include "review/evidence.h"
+#include "review/faces.h"
 #include "review/words.h"
 
 namespace plumbmark::review {
@@ -20,6 +22,8 @@ using base::Error;
 
 constexpr int kStillWidth = 640;
 constexpr int kStillHeight = 480;
+/// Over so many frames nobody's head moves far: a face that is found in one is hidden in both.
+constexpr std::int64_t kNeighbours = 6;
 
 std::string words_without_bracket(const meet::Mark& mark, const course::CourseBook* book) {
     std::string text;
@@ -68,6 +72,31 @@ void add_repeats(const meet::State& state, report::RulingDocument& document) {
         add(span.id);
 }
 
+report::WhenNotShown when_not_shown(meet::WhenUnshown rule) {
+    switch (rule) {
+        case meet::WhenUnshown::athletes_favour:
+            return report::WhenNotShown::athletes_favour;
+        case meet::WhenUnshown::rerun:
+            return report::WhenNotShown::run_again;
+        case meet::WhenUnshown::call_stands:
+            break;
+    }
+    return report::WhenNotShown::call_stands;
+}
+
+/// The appeals about the run; a call with one that waits is under appeal.
+void add_appeals(const meet::State& state, const meet::Run& run, report::RulingDocument& document) {
+    for (const auto& [id, appeal] : state.appeals()) {
+        if (appeal.run != run.id) continue;
+        const meet::Decision* decision = meet::decision_on(state, id);
+        document.appeals.push_back(
+            {appeal, decision ? std::optional<meet::Decision>(*decision) : std::nullopt});
+        if (decision || appeal.status != meet::AppealStatus::lodged) continue;
+        for (report::FloorCallEntry& call : document.floor_calls)
+            call.under_appeal |= call.station == appeal.station;
+    }
+}
+
 /// A part of a picture, in its pixels.
 struct Window {
     int x = 0, y = 0, width = 0, height = 0;
@@ -85,14 +114,24 @@ Window around(double x, double y, int width, int height, const media::RgbaImage&
 class StillMaker {
   public:
     StillMaker(const Session& session, const report::RulingDocument& document)
-        : session_(session), document_(document) {}
+        : session_(session), document_(document), hider_(session.state()) {}
 
-    void add(const report::StillPair& pair) {
-        if (pair.before) add(pair, *pair.before, report::StillSide::not_yet);
-        if (pair.after) add(pair, *pair.after, report::StillSide::it_is);
+    base::Result<void> add(const report::StillPair& pair) {
+        std::vector<Shot> shots;
+        take(shots, pair, pair.before, report::StillSide::not_yet);
+        take(shots, pair, pair.after, report::StillSide::it_is);
+        if (shots.empty()) return {};
+        std::vector<ClipPicture> pictures;
+        for (Shot& shot : shots)
+            pictures.push_back({&shot.picture, shot.frame});
+        const bool neighbours = shots.back().frame - shots.front().frame <= kNeighbours;
+        if (auto hidden = hider_.hide(clip_id(pair.clip), pictures, neighbours); !hidden) return hidden;
+        for (const Shot& shot : shots)
+            add(pair, shot);
+        return {};
     }
 
-    std::vector<report::Still> finish() { return std::move(stills_); }
+    SheetPictures finish() { return {std::move(stills_), hider_.sentence()}; }
 
   private:
     media::FrameReader* reader(ruling::ClipIndex clip) {
@@ -115,12 +154,23 @@ class StillMaker {
         return nullptr;
     }
 
-    void add(const report::StillPair& pair, std::int64_t frame, report::StillSide side) {
-        media::FrameReader* source = reader(pair.clip);
+    /// A whole frame, upright.
+    struct Shot {
+        report::StillSide side;
+        std::int64_t frame;
+        media::RgbaImage picture;
+    };
+
+    void take(std::vector<Shot>& shots, const report::StillPair& pair, std::optional<std::int64_t> frame,
+              report::StillSide side) {
+        media::FrameReader* source = frame ? reader(pair.clip) : nullptr;
         if (!source) return;
-        auto picture = source->read(frame);
-        if (!picture) return;
-        const media::RgbaImage whole = media::to_rgba(**picture);
+        auto picture = source->read(*frame);
+        if (picture) shots.push_back({side, *frame, media::to_rgba(**picture)});
+    }
+
+    void add(const report::StillPair& pair, const Shot& shot) {
+        const media::RgbaImage& whole = shot.picture;
         const Window window = choose_window(pair, whole);
         auto part = media::cropped(whole, window.x, window.y, window.width, window.height);
         if (!part) return;
@@ -129,9 +179,9 @@ class StillMaker {
         report::Still still;
         still.caption = caption(pair);
         still.station_key = pair.station_key;
-        still.side = side;
+        still.side = shot.side;
         still.clip = pair.clip;
-        still.frame = frame;
+        still.frame = shot.frame;
         still.mark = pair.mark;
         const double scale = static_cast<double>(fitted->width) / window.width;
         const auto place = [&](std::array<double, 2> p) {
@@ -206,6 +256,7 @@ class StillMaker {
     const Session& session_;
     const report::RulingDocument& document_;
     std::map<std::int64_t, std::unique_ptr<media::FrameReader>> readers_;
+    FaceHider hider_;
     std::vector<report::Still> stills_;
 };
 
@@ -233,6 +284,8 @@ base::Result<report::RulingDocument> ruling_document(const Session& session) {
         if (call.run == run.id)
             document.floor_calls.push_back({call.station, call.call, call.judge, call.under_appeal});
     }
+    document.when_not_shown = when_not_shown(state.rules().appeals.when_unshown);
+    add_appeals(state, run, document);
     document.book = *session.book();
     add_course_part(*session.whole_book(), run, document);
     document.evidence = *view.evidence;
@@ -246,10 +299,10 @@ base::Result<report::RulingDocument> ruling_document(const Session& session) {
     return document;
 }
 
-std::vector<report::Still> ruling_stills(const Session& session, const report::RulingDocument& document) {
+base::Result<SheetPictures> ruling_stills(const Session& session, const report::RulingDocument& document) {
     StillMaker maker(session, document);
     for (const report::StillPair& pair : report::choose_stills(document))
-        maker.add(pair);
+        if (auto added = maker.add(pair); !added) return added.error();
     return maker.finish();
 }
 

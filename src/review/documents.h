@@ -1,6 +1,7 @@
 // From a session to the things that leave it: the document of a ruling, and the stills its sheet wants.
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "base/result.h"
@@ -17,11 +18,19 @@ namespace plumbmark::review {
 /// ruling is still being reached (call settle() first).
 [[nodiscard]] base::Result<report::RulingDocument> ruling_document(const Session& session);
 
+/// The stills of a sheet, and what is to be said of the faces in them (report::RulingDocument::faces).
+struct SheetPictures {
+    std::vector<report::Still> stills;
+    std::string faces;
+};
+
 /// Decodes and crops the pictures that the sheet wants, with the surfaces and planes drawn on their clips.
 /// Each is at most 640 pixels wide: around the spot where the contact was pointed at, else around the drawn
-/// surface, else the whole frame. A clip whose file is away gives no stills. Waits for the decoder: not for
-/// the window's thread.
-[[nodiscard]] std::vector<report::Still> ruling_stills(const Session& session,
-                                                       const report::RulingDocument& document);
+/// surface, else the whole frame. A clip whose file is away gives no stills. Faces are hidden in the pictures
+/// of every clip but those whose athletes have all given their consent (review/faces.h). Error unsupported
+/// where faces would have to be hidden and cannot be looked for here. Waits for the decoder: not for the
+/// window's thread.
+[[nodiscard]] base::Result<SheetPictures> ruling_stills(const Session& session,
+                                                        const report::RulingDocument& document);
 
 }  // namespace plumbmark::review

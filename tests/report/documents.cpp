@@ -250,4 +250,12 @@ std::vector<report::Still> stills_for(const report::StillPair& pair) {
     return out;
 }
 
+std::vector<report::Still> all_stills(const report::RulingDocument& document) {
+    std::vector<report::Still> out;
+    for (const report::StillPair& pair : report::choose_stills(document))
+        for (report::Still& still : stills_for(pair))
+            out.push_back(std::move(still));
+    return out;
+}
+
 }  // namespace plumbmark::test

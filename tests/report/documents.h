@@ -24,6 +24,9 @@ namespace plumbmark::test {
 /// The two stills of a pair with an outline, a plane and a spot over them.
 [[nodiscard]] std::vector<report::Still> stills_for(const report::StillPair& pair);
 
+/// The stills of every pair that the document's sheet wants.
+[[nodiscard]] std::vector<report::Still> all_stills(const report::RulingDocument& document);
+
 /// Names that try to break out of text, attributes, style and script.
 inline constexpr const char* kHostile = R"(</style><script>alert(1)</script><img src=x onerror='a()'>"&amp;)";
 

@@ -16,16 +16,8 @@ using test::Markup;
 
 namespace {
 
-std::vector<report::Still> stills(const report::RulingDocument& document) {
-    std::vector<report::Still> out;
-    for (const report::StillPair& pair : report::choose_stills(document))
-        for (report::Still& still : test::stills_for(pair))
-            out.push_back(std::move(still));
-    return out;
-}
-
 std::string sheet(const report::RulingDocument& document) {
-    return report::ruling_sheet_html(document, stills(document));
+    return report::ruling_sheet_html(document, test::all_stills(document));
 }
 
 /// The document with this name wherever a person can write one.
@@ -58,7 +50,7 @@ report::RulingDocument named(report::RulingDocument document, const std::string&
 
 std::string named_sheet(const std::string& name) {
     const report::RulingDocument document = named(test::pier_nine(), name);
-    std::vector<report::Still> pictures = stills(document);
+    std::vector<report::Still> pictures = test::all_stills(document);
     for (report::Still& still : pictures) {
         still.caption = name;
         for (report::StillOutline& outline : still.outlines)
@@ -180,7 +172,7 @@ TEST_CASE("without any watched span the sheet says that nothing was vouched for"
 
 TEST_CASE("a still is the very picture as JPEG, its two frames side by side") {
     const report::RulingDocument document = test::pier_nine();
-    const std::vector<report::Still> pictures = stills(document);
+    const std::vector<report::Still> pictures = test::all_stills(document);
     const std::string html = report::ruling_sheet_html(document, pictures);
     const auto expected = media::encode_jpeg(pictures[0].picture, 85);
     REQUIRE(expected.ok());
@@ -205,7 +197,7 @@ TEST_CASE("surfaces, the plane with its far side, and the spot are drawn over th
 
 TEST_CASE("outlines that are no numbers, far away, or on a picture flat as a line do no harm") {
     const report::RulingDocument document = test::pier_nine();
-    std::vector<report::Still> pictures = stills(document);
+    std::vector<report::Still> pictures = test::all_stills(document);
     const double nan = std::numeric_limits<double>::quiet_NaN();
     for (report::Still& still : pictures) {
         still.picture = test::plain_picture(320, 2);
@@ -223,7 +215,7 @@ TEST_CASE("outlines that are no numbers, far away, or on a picture flat as a lin
 
 TEST_CASE("a still without a picture leaves its reason in its place") {
     const report::RulingDocument document = test::pier_nine();
-    std::vector<report::Still> pictures = stills(document);
+    std::vector<report::Still> pictures = test::all_stills(document);
     pictures[0].picture = {};
     const std::string html = report::ruling_sheet_html(document, pictures);
     CHECK_THAT(html, Contains("No picture: "));

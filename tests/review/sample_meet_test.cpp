@@ -124,7 +124,9 @@ TEST_CASE("the document of a ruling carries its stills from the clips") {
     (void)verdicts(*session, "run 3");
     auto document = plumbmark::review::ruling_document(*session);
     REQUIRE(document.ok());
-    const auto stills = plumbmark::review::ruling_stills(*session, *document);
+    const auto pictures = plumbmark::review::ruling_stills(*session, *document);
+    REQUIRE(pictures.ok());
+    const auto& stills = pictures->stills;
     REQUIRE(stills.size() >= 2);
     for (const auto& still : stills) {
         CHECK(still.picture.width > 100);

@@ -30,47 +30,84 @@ bool breaks_lines(char32_t c) {
     return c == U'\t' || c == U'\n' || c == U'\r' || c == 0x2028 || c == 0x2029 || c == 0x85;
 }
 
+constexpr char32_t kIsolate = 0x2068, kIsolateEnd = 0x2069;
+
 bool steers(char32_t c) {
     const bool control = c < 0x20 || (c >= 0x7F && c <= 0x9F);
     const bool turns_round = (c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069);
     return control || turns_round;
 }
 
-}  // namespace
-
-std::string plain(std::string_view text) {
+std::string cleaned(std::string_view text, bool keeps_isolates) {
     std::string out;
     out.reserve(text.size());
     for (const char32_t c : base::code_points(text)) {
+        const bool isolates = keeps_isolates && (c == kIsolate || c == kIsolateEnd);
         if (breaks_lines(c))
             out.push_back(' ');
         else
-            append_utf8(out, steers(c) ? U'\uFFFD' : c);
+            append_utf8(out, steers(c) && !isolates ? U'\uFFFD' : c);
     }
     return out;
 }
 
-std::string html(std::string_view text) {
+}  // namespace
+
+std::string plain(std::string_view text) {
+    return cleaned(text, false);
+}
+
+std::string isolated(std::string_view name) {
+    if (name.empty()) return {};
     std::string out;
-    for (const char c : plain(text)) {
+    append_utf8(out, kIsolate);
+    out += plain(name);
+    append_utf8(out, kIsolateEnd);
+    return out;
+}
+
+std::string printable(std::string_view text) {
+    return cleaned(text, true);
+}
+
+std::string unisolated(std::string_view text) {
+    std::string out;
+    for (const char32_t c : base::code_points(text))
+        if (c != kIsolate && c != kIsolateEnd) append_utf8(out, c);
+    return out;
+}
+
+std::string html(std::string_view text) {
+    return escaped(plain(text));
+}
+
+std::string escaped(std::string_view text) {
+    std::string out;
+    for (const char32_t c : base::code_points(printable(text))) {
         switch (c) {
-            case '&':
+            case U'&':
                 out += "&amp;";
                 break;
-            case '<':
+            case U'<':
                 out += "&lt;";
                 break;
-            case '>':
+            case U'>':
                 out += "&gt;";
                 break;
-            case '"':
+            case U'"':
                 out += "&quot;";
                 break;
-            case '\'':
+            case U'\'':
                 out += "&#39;";
                 break;
+            case kIsolate:
+                out += "<bdi>";
+                break;
+            case kIsolateEnd:
+                out += "</bdi>";
+                break;
             default:
-                out.push_back(c);
+                append_utf8(out, c);
         }
     }
     return out;

@@ -14,6 +14,20 @@ namespace plumbmark::report {
 /// need, stay.
 [[nodiscard]] std::string plain(std::string_view text);
 
+/// A name in the midst of a sentence: plain(), in an isolate (Unicode Standard Annex 9), so that its
+/// direction of writing reaches no further. Empty stays empty.
+[[nodiscard]] std::string isolated(std::string_view name);
+
+/// For sentences that were made of plain() and isolated() parts: as plain(), but the isolates stay.
+[[nodiscard]] std::string printable(std::string_view text);
+
+/// A sentence without its isolates, for terminals and for programs.
+[[nodiscard]] std::string unisolated(std::string_view text);
+
+/// printable() as HTML: & < > " ' written as character references, isolates as <bdi> elements. For what
+/// stands between tags, not in attributes; the isolates are those of isolated(), each with its end.
+[[nodiscard]] std::string escaped(std::string_view text);
+
 /// plain() with & < > " ' written as character references: inert both between tags and inside a quoted
 /// attribute.
 [[nodiscard]] std::string html(std::string_view text);

@@ -7,53 +7,29 @@
 #include "base/text.h"
 #include "report/internal/plain.h"
 #include "report/internal/shapes.h"
+#include "report/internal/sheet_parts.h"
 #include "report/internal/words.h"
 #include "report/ruling_text.h"
 
 namespace plumbmark::report {
 namespace {
 
-std::string short_margin(const ruling::Margin& margin) {
-    if (margin.unlimited) return "margin: no widening of the marks changes it";
-    if (margin.frames == 0) return "margin 0 frames: it hangs on single frames";
-    return fmt::format("margin {} ({})", base::counted(margin.frames, "frame"),
-                       base::duration_text(margin.time));
-}
-
-std::string mark_numbers(const std::vector<ruling::MarkId>& ids) {
-    std::vector<std::string> numbers;
-    for (const ruling::MarkId id : ids)
-        numbers.push_back(std::to_string(id.value));
-    return fmt::format("rests on {} {}", ids.size() == 1 ? "mark" : "marks", base::listed(numbers));
-}
-
 /// When it was decided, how surely, and on what: one small line.
 std::string facts_line(const RulingDocument& document, const ruling::StationRuling& station) {
-    std::vector<std::string> facts;
-    if (station.decided_at) facts.push_back("decided on " + shown_words(document, *station.decided_at));
-    if (station.margin) facts.push_back(short_margin(*station.margin));
-    if (!station.rests_on.empty()) facts.push_back(mark_numbers(station.rests_on));
-    if (facts.empty()) return {};
-    return fmt::format("<p class=\"small\">{}.</p>\n",
-                       html(base::sentence_case(fmt::format("{}", fmt::join(facts, "; ")))));
+    const std::string facts = facts_words(document, station);
+    return facts.empty() ? facts : fmt::format("<p class=\"small\">{}</p>\n", html(facts));
 }
 
 std::string clauses(const ruling::StationRuling& station) {
     std::string out;
-    std::vector<std::string> kept;
     for (const ruling::ClauseFinding& finding : station.clauses) {
-        const std::string words =
-            finding.sentence.empty() ? ruling::clause_words(finding.clause) : finding.sentence;
         if (finding.state == ruling::ClauseState::broken)
-            out += fmt::format("<p><b>Broken:</b> {}</p>\n", html(full_stop(words)));
+            out += fmt::format("<p><b>Broken:</b> {}</p>\n", html(clause_sentence(finding)));
         else if (finding.state == ruling::ClauseState::not_shown)
-            out += fmt::format("<p><b>Not shown:</b> {}</p>\n", html(full_stop(words)));
-        else if (finding.state == ruling::ClauseState::kept)
-            kept.emplace_back(ruling::clause_words(finding.clause));
+            out += fmt::format("<p><b>Not shown:</b> {}</p>\n", html(clause_sentence(finding)));
     }
-    if (!kept.empty())
-        out +=
-            fmt::format("<p class=\"small\">Kept: {}.</p>\n", html(fmt::format("{}", fmt::join(kept, "; "))));
+    if (const std::string kept = kept_words(station); !kept.empty())
+        out += fmt::format("<p class=\"small\">{}</p>\n", html(kept));
     return out;
 }
 
@@ -80,11 +56,6 @@ std::string settle(const RulingDocument& document, const ruling::StationRuling& 
                            html(base::sentence_case(plain(step.sentence))), html(where));
     }
     return out + "</ul></div>\n";
-}
-
-bool contested(const RulingDocument& document, const ruling::StationRuling& station) {
-    return station.verdict == ruling::Verdict::fail || station.verdict == ruling::Verdict::not_shown ||
-           under_appeal(document, station.station);
 }
 
 std::string rung(const RulingDocument& document, const ruling::StationRuling& station) {

@@ -2,196 +2,68 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <cmath>
-#include <iterator>
-
-#include "base/text.h"
 #include "media/still.h"
 #include "report/internal/plain.h"
-#include "report/internal/shapes.h"
+#include "report/internal/still_overlay.h"
 
 namespace plumbmark::report {
 namespace {
 
-constexpr int kJpegQuality = 85;
-using Point = std::array<double, 2>;
+using paper::Stroke;
+using paper::StrokeKind;
 
-/// A point that a picture can have near it: a number, and not beyond all bounds.
-bool drawable(const Point& point) {
-    return std::isfinite(point[0]) && std::isfinite(point[1]) && std::abs(point[0]) < 1e6 &&
-           std::abs(point[1]) < 1e6;
-}
-
-/// As std::clamp, but a range turned round (a very flat picture) is no mistake: the upper end holds.
-double between(double value, double low, double high) {
-    return std::min(std::max(value, low), high);
-}
-
-/// The first letters of a long name: a picture has room for about this many.
-std::string shortened(const std::string& name) {
-    constexpr std::size_t kLetters = 26;
-    if (base::code_points(name).size() <= kLetters) return name;
-    std::size_t bytes = 0, letters = 0;
-    while (bytes < name.size() && letters <= kLetters - 1) {
-        ++bytes;
-        while (bytes < name.size() && (static_cast<unsigned char>(name[bytes]) & 0xC0) == 0x80)
-            ++bytes;
-        ++letters;
-    }
-    return name.substr(0, bytes) + "…";
-}
-
-/// Points as "x,y x,y"; anything that is not a number, or that no picture has, is left out.
-std::string points_text(const std::vector<Point>& points) {
+std::string points_text(const Stroke& stroke) {
     std::string out;
-    for (const Point& point : points)
-        if (drawable(point))
-            out += fmt::format("{}{:.1f},{:.1f}", out.empty() ? "" : " ", point[0], point[1]);
+    for (const auto& point : stroke.points)
+        out += fmt::format("{}{:.1f},{:.1f}", out.empty() ? "" : " ", point[0], point[1]);
     return out;
 }
 
-/// Draws in units of the still's pixels; 'unit' is what a line of one device-independent point comes to.
-class Overlay {
-  public:
-    Overlay(const RulingDocument& document, const Still& still)
-        : document_(document),
-          still_(still),
-          width_(still.picture.width),
-          height_(still.picture.height),
-          unit_(std::max(width_, height_) / 240.0) {}
+std::string line_svg(const Stroke& stroke) {
+    const std::string opacity =
+        stroke.opacity < 1 ? fmt::format(R"( stroke-opacity="{:.2g}")", stroke.opacity) : "";
+    const std::string dashes = stroke.dashes[0] > 0 ? fmt::format(R"( stroke-dasharray="{:.1f} {:.1f}")",
+                                                                  stroke.dashes[0], stroke.dashes[1])
+                                                    : "";
+    return fmt::format(R"(<{} points="{}" fill="none" stroke="{}"{} stroke-width="{:.2f}"{}/>)",
+                       stroke.kind == StrokeKind::closed_line ? "polygon" : "polyline", points_text(stroke),
+                       stroke.colour, opacity, stroke.width, dashes);
+}
 
-    [[nodiscard]] std::string draw() {
-        for (const StillOutline& outline : still_.outlines)
-            outline.kind == meet::DrawingKind::plane ? plane(outline) : surface(outline);
-        if (still_.spot && drawable(*still_.spot)) spot(*still_.spot);
-        for (const StillOutline& outline : still_.outlines)
-            name(outline);
-        return std::move(out_);
-    }
+std::string ring_svg(const Stroke& stroke) {
+    return fmt::format(
+        R"(<circle cx="{:.1f}" cy="{:.1f}" r="{:.1f}" fill="none" stroke="{}" stroke-width="{:.2f}"/>)",
+        stroke.points.front()[0], stroke.points.front()[1], stroke.size, stroke.colour, stroke.width);
+}
 
-  private:
-    /// A dark line under each coloured one keeps it visible on any picture.
-    void line(const char* element, const std::string& points, const char* colour, const std::string& dashes) {
-        if (points.empty()) return;
-        out_ += fmt::format(
-            R"(<{} points="{}" fill="none" stroke="#000" stroke-opacity=".6" stroke-width="{:.2f}"/>)",
-            element, points, 2.4 * unit_);
-        out_ += fmt::format(R"(<{} points="{}" fill="none" stroke="{}" stroke-width="{:.2f}"{}/>)", element,
-                            points, colour, 1.2 * unit_, dashes);
-    }
+/// A stroke of dark round light letters keeps a name readable on any picture.
+std::string text_svg(const Stroke& stroke) {
+    const char* anchor = stroke.anchor < 0 ? "start" : stroke.anchor == 0 ? "middle" : "end";
+    return fmt::format(
+        R"(<text x="{:.1f}" y="{:.1f}" font-size="{:.1f}" text-anchor="{}" fill="{}" stroke="#000" )"
+        R"(stroke-opacity="{:.2g}" stroke-width="{:.2f}" paint-order="stroke" stroke-linejoin="round">{}</text>)",
+        stroke.points.front()[0], stroke.points.front()[1], stroke.size, anchor, stroke.colour,
+        stroke.opacity, stroke.width, html(stroke.words));
+}
 
-    void surface(const StillOutline& outline) {
-        line("polygon", points_text(outline.points), "#fff",
-             fmt::format(R"( stroke-dasharray="{:.1f} {:.1f}")", 4 * unit_, 2.5 * unit_));
-    }
-
-    void plane(const StillOutline& outline) {
-        line("polyline", points_text(outline.points), "#E69F00", "");
-        if (!outline.towards || !drawable(*outline.towards)) return;
-        for (std::size_t i = 1; i < outline.points.size(); ++i)
-            if (drawable(outline.points[i - 1]) && drawable(outline.points[i]))
-                ticks(outline.points[i - 1], outline.points[i], *outline.towards);
-    }
-
-    /// Short strokes from the line to the plane's far side.
-    void ticks(const Point& from, const Point& to, const Point& towards) {
-        const double dx = to[0] - from[0], dy = to[1] - from[1];
-        const double length = std::hypot(dx, dy);
-        if (length < 1 || length > 1e5) return;
-        const double side = dx * (towards[1] - from[1]) - dy * (towards[0] - from[0]);
-        const double turn = (side < 0 ? -1 : 1) * 5 * unit_ / length;
-        const int count = std::clamp(static_cast<int>(length / (16 * unit_)), 1, 40);
-        for (int i = 0; i < count; ++i) {
-            const double along = (i + 0.5) / count;
-            const Point foot{from[0] + along * dx, from[1] + along * dy};
-            line("polyline", points_text({foot, {foot[0] - turn * dy, foot[1] + turn * dx}}), "#E69F00", "");
-        }
-    }
-
-    /// A ring, so that the contact inside it stays to be seen.
-    void spot(const Point& at) {
-        for (const auto& [colour, stroke] : {std::pair{"#fff", 3.6}, std::pair{spot_colour(), 2.0}})
-            out_ += fmt::format(
-                R"(<circle cx="{:.1f}" cy="{:.1f}" r="{:.1f}" fill="none" stroke="{}" stroke-width="{:.2f}"/>)",
-                at[0], at[1], 9 * unit_, colour, stroke * unit_);
-    }
-
-    [[nodiscard]] const char* spot_colour() const {
-        for (const ruling::Mark& mark : document_.evidence.marks) {
-            if (mark.id != still_.mark || mark.alternatives.empty()) continue;
-            if (const auto* touch = std::get_if<ruling::Touch>(&mark.alternatives.front()))
-                return limb_colour(touch->part);
-            if (const auto* release = std::get_if<ruling::Release>(&mark.alternatives.front()))
-                return limb_colour(release->part);
-        }
-        return "#1d1f21";
-    }
-
-    [[nodiscard]] Point inside(const Point& point) const {
-        return {std::clamp<double>(point[0], 0, width_), std::clamp<double>(point[1], 0, height_)};
-    }
-
-    /// The middle of what can be seen of a surface, moved off the spot.
-    [[nodiscard]] Point surface_name_place(const std::vector<Point>& points) const {
-        Point place{0, 0};
-        for (const Point& point : points) {
-            place[0] += inside(point)[0] / static_cast<double>(points.size());
-            place[1] += inside(point)[1] / static_cast<double>(points.size());
-        }
-        if (!still_.spot) return place;
-        const Point& spot = *still_.spot;
-        if (std::hypot(place[0] - spot[0], place[1] - spot[1]) < 26 * unit_)
-            place[1] = spot[1] + (place[1] < spot[1] ? -26 : 26) * unit_;
-        return place;
-    }
-
-    /// The upper end of a plane's line.
-    [[nodiscard]] Point plane_name_place(const std::vector<Point>& points) const {
-        const auto upper = std::min_element(points.begin(), points.end(),
-                                            [](const Point& a, const Point& b) { return a[1] < b[1]; });
-        return inside(*upper);
-    }
-
-    void name(const StillOutline& outline) {
-        std::vector<Point> points;
-        std::copy_if(outline.points.begin(), outline.points.end(), std::back_inserter(points), drawable);
-        if (points.empty() || outline.name.empty()) return;
-        if (outline.kind == meet::DrawingKind::surface) {
-            const Point place = surface_name_place(points);
-            write(outline.name, {between(place[0], width_ * 0.16, width_ * 0.84), place[1]}, "middle");
-            return;
-        }
-        const Point place = plane_name_place(points);
-        const bool left = place[0] > width_ * 0.6;
-        write(outline.name, {place[0] + (left ? -5 : 5) * unit_, place[1]}, left ? "end" : "start");
-    }
-
-    /// A stroke of dark round light letters keeps a name readable on any picture.
-    void write(const std::string& words, const Point& at, const char* anchor) {
-        out_ += fmt::format(
-            R"(<text x="{:.1f}" y="{:.1f}" font-size="{:.1f}" text-anchor="{}" fill="#fff" stroke="#000" )"
-            R"(stroke-opacity=".75" stroke-width="{:.2f}" paint-order="stroke" stroke-linejoin="round">{}</text>)",
-            at[0], between(at[1], 14 * unit_, height_ - 5 * unit_), 10.5 * unit_, anchor, 2.6 * unit_,
-            html(shortened(words)));
-    }
-
-    const RulingDocument& document_;
-    const Still& still_;
-    int width_, height_;
-    double unit_;
-    std::string out_;
-};
+std::string overlay_svg(const RulingDocument& document, const Still& still) {
+    std::string out;
+    for (const Stroke& stroke : still_overlay(document, still))
+        out += stroke.kind == StrokeKind::text   ? text_svg(stroke)
+               : stroke.kind == StrokeKind::ring ? ring_svg(stroke)
+                                                 : line_svg(stroke);
+    return out;
+}
 
 }  // namespace
 
 std::string still_svg(const RulingDocument& document, const Still& still) {
-    const auto jpeg = media::encode_jpeg(still.picture, kJpegQuality);
+    const auto jpeg = media::encode_jpeg(still.picture, kStillQuality);
     if (!jpeg) return fmt::format(R"(<p class="gone">No picture: {}</p>)", html(jpeg.error().text()));
     const int width = still.picture.width, height = still.picture.height;
     return fmt::format(R"(<svg class="picture" viewBox="0 0 {0} {1}" role="img" aria-label="{2}">)"
                        R"(<image width="{0}" height="{1}" href="data:image/jpeg;base64,{3}"/>{4}</svg>)",
-                       width, height, html(still.caption), base64(*jpeg), Overlay(document, still).draw());
+                       width, height, html(still.caption), base64(*jpeg), overlay_svg(document, still));
 }
 
 }  // namespace plumbmark::report

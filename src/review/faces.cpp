@@ -1,0 +1,112 @@
+#include "review/faces.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/text.h"
+
+namespace plumbmark::review {
+namespace {
+
+sight::Pixels pixels_of(media::RgbaImage& picture) {
+    return {picture.pixels.data(), picture.width, picture.height};
+}
+
+/// Rounded outward: what was covered is covered whole.
+sight::Box place_of(const meet::Cover& cover, const media::RgbaImage& picture) {
+    const auto& [x, y, width, height] = cover.box;
+    const int left = static_cast<int>(std::floor(x * picture.width));
+    const int top = static_cast<int>(std::floor(y * picture.height));
+    const int right = static_cast<int>(std::ceil((x + width) * picture.width));
+    const int bottom = static_cast<int>(std::ceil((y + height) * picture.height));
+    return {left, top, right - left, bottom - top};
+}
+
+const meet::Athlete* athlete_of(const meet::State& state, const meet::Run& run) {
+    const auto entry = state.entries().find(run.entry);
+    const auto athlete =
+        state.athletes().find(entry == state.entries().end() ? run.athlete : entry->second.athlete);
+    return athlete == state.athletes().end() ? nullptr : &athlete->second;
+}
+
+void note(std::vector<meet::ClipId>& clips, meet::ClipId clip) {
+    if (std::find(clips.begin(), clips.end(), clip) == clips.end()) clips.push_back(clip);
+}
+
+std::string clip_names(const meet::State& state, const std::vector<meet::ClipId>& clips) {
+    std::vector<std::string> names;
+    for (const meet::ClipId clip : clips)
+        names.push_back(state.clips().at(clip).name);
+    return base::listed(names);
+}
+
+}  // namespace
+
+bool may_show_faces(const meet::State& state, meet::ClipId clip) {
+    bool seen = false;
+    for (const auto& [id, run] : state.runs()) {
+        if (std::find(run.clips.begin(), run.clips.end(), clip) == run.clips.end()) continue;
+        const meet::Athlete* athlete = athlete_of(state, run);
+        if (athlete == nullptr || athlete->consent != meet::Consent::given) return false;
+        seen = true;
+    }
+    return seen;
+}
+
+void FaceHider::cover_by_hand(meet::ClipId clip, const ClipPicture& one) {
+    for (const auto& [id, cover] : state_.covers()) {
+        if (cover.clip != clip || one.frame < cover.first.number || one.frame > cover.last.number) continue;
+        sight::hide(pixels_of(*one.picture), place_of(cover, *one.picture));
+        covered_ = true;
+    }
+}
+
+base::Result<void> FaceHider::hide(meet::ClipId clip, const std::vector<ClipPicture>& pictures,
+                                   bool neighbours) {
+    std::vector<sight::Box> all;
+    std::vector<std::vector<sight::Box>> each(pictures.size());
+    if (base::Result<void> found = find(clip, pictures, each); !found) return found;
+    for (const auto& faces : each)
+        all.insert(all.end(), faces.begin(), faces.end());
+    for (std::size_t i = 0; i < pictures.size(); ++i) {
+        for (const sight::Box& face : neighbours ? all : each[i])
+            sight::hide(pixels_of(*pictures[i].picture), face);
+        cover_by_hand(clip, pictures[i]);
+    }
+    return {};
+}
+
+base::Result<void> FaceHider::find(meet::ClipId clip, const std::vector<ClipPicture>& pictures,
+                                   std::vector<std::vector<sight::Box>>& faces) {
+    if (may_show_faces(state_, clip)) {
+        note(shown_, clip);
+        return {};
+    }
+    if (!finder_) {
+        auto opened = sight::FaceFinder::open();
+        if (!opened) return opened.error();
+        finder_.emplace(std::move(*opened));
+    }
+    note(searched_, clip);
+    for (std::size_t i = 0; i < pictures.size(); ++i)
+        faces[i] = finder_->find(pixels_of(*pictures[i].picture));
+    return {};
+}
+
+std::string FaceHider::sentence() const {
+    std::string out;
+    if (!searched_.empty())
+        out =
+            "Faces in these pictures were searched for by program, and what it found was made "
+            "unrecognisable. "
+            "A program misses some faces: look at the pictures before giving them out.";
+    if (!shown_.empty())
+        out += (out.empty() ? "" : " ") + std::string("Faces are shown on ") + clip_names(state_, shown_) +
+               ", where every athlete has agreed to it.";
+    if (covered_)
+        out +=
+            (out.empty() ? "" : " ") + std::string("Places that somebody covered by hand are hidden, too.");
+    return out;
+}
+
+}  // namespace plumbmark::review

@@ -1,0 +1,55 @@
+// Whose faces may be shown in what leaves the meet, and hiding the others.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "media/picture.h"
+#include "meet/changes.h"
+#include "sight/faces.h"
+
+namespace plumbmark::review {
+
+/// True when every athlete whose run holds this clip has given consent to be shown: who is in a picture with
+/// somebody else needs the other's as well. False where a run does not say whose it is. Pure.
+[[nodiscard]] bool may_show_faces(const meet::State& state, meet::ClipId clip);
+
+/// A whole upright picture of a clip, and which of its frames it is.
+struct ClipPicture {
+    media::RgbaImage* picture = nullptr;
+    std::int64_t frame = 0;
+};
+
+/// Hides faces in the pictures of clips that may not show them. The cascades are read at the first picture
+/// that needs them. The state must outlive it. Not for use by two threads at once.
+class FaceHider {
+  public:
+    explicit FaceHider(const meet::State& state) : state_(state) {}
+
+    /// Makes unrecognisable (sight::hide) what must not be seen in these whole pictures of one clip: always
+    /// what was covered by hand there, and the faces that are found, unless the clip may show faces. Of
+    /// neighbours all hide what was found in any of them. Error unsupported where faces would have to be
+    /// looked for and cannot be here; the pictures must not be given out then.
+    [[nodiscard]] base::Result<void> hide(meet::ClipId clip, const std::vector<ClipPicture>& pictures,
+                                          bool neighbours);
+
+    /// What a sheet says of the pictures so far: that faces were searched for by program, which misses some;
+    /// on which clips the athletes agreed to be shown; that places were covered by hand. Empty without
+    /// pictures.
+    [[nodiscard]] std::string sentence() const;
+
+  private:
+    [[nodiscard]] base::Result<void> find(meet::ClipId clip, const std::vector<ClipPicture>& pictures,
+                                          std::vector<std::vector<sight::Box>>& faces);
+    void cover_by_hand(meet::ClipId clip, const ClipPicture& one);
+
+    const meet::State& state_;
+    bool covered_ = false;
+    std::optional<sight::FaceFinder> finder_;
+    std::vector<meet::ClipId> searched_, shown_;  ///< clips, each once
+};
+
+}  // namespace plumbmark::review
