@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "cli/internal/competition.h"
+#include "cli/internal/paper.h"
 #include "store/csv.h"
 
 namespace plumbmark::cli {
@@ -9,6 +10,7 @@ namespace {
 
 struct StandingsOptions {
     std::string meet, round, division, out, note;
+    std::string pdf, paper = "a4";
     bool json = false, csv = false, html = false;
     bool announce = false, publish = false;
 };
@@ -30,6 +32,15 @@ base::Result<meet::State> give_out(const StandingsOptions& options) {
     });
 }
 
+int give(const StandingsOptions& options, const std::string& text) {
+    if (options.out.empty()) {
+        fmt::print("{}", text);
+        return kDone;
+    }
+    const base::Result<void> written = write_file(options.out, text);
+    return written ? kDone : complain(written.error());
+}
+
 int standings(const StandingsOptions& options) {
     const bool gives_out = options.announce || options.publish;
     const base::Result<meet::State> state = gives_out ? give_out(options) : read_meet(options.meet);
@@ -37,13 +48,12 @@ int standings(const StandingsOptions& options) {
     const auto wish = read_wish(*state, options.round, options.division);
     if (!wish) return complain(wish.error());
     review::MeetCourses courses(*state);
-    const std::string text = text_of(options, review::standings_document(*state, courses, *wish));
-    if (options.out.empty()) {
-        fmt::print("{}", text);
-        return kDone;
+    const report::StandingsDocument document = review::standings_document(*state, courses, *wish);
+    if (!options.pdf.empty()) {
+        const int code = put_out(options.pdf, report::standings_pdf(document, paper_size(options.paper)));
+        if (code != kDone || options.out.empty()) return code;
     }
-    const base::Result<void> written = write_file(options.out, text);
-    return written ? kDone : complain(written.error());
+    return give(options, text_of(options, document));
 }
 
 }  // namespace
@@ -60,6 +70,8 @@ void add_standings(CLI::App& program, Action& action) {
         command->add_flag("--csv", options->csv, "As a table for spreadsheets")->excludes(json);
     command->add_flag("--html", options->html, "As a page")->excludes(json)->excludes(csv);
     command->add_option("--out", options->out, "Write it to this file");
+    command->add_option("--pdf", options->pdf, "Print them as a PDF to this file");
+    add_paper_option(*command, options->paper);
     CLI::Option* announce = command->add_flag("--announce", options->announce,
                                               "Give them out provisionally: the time for appeals begins");
     command

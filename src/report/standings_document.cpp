@@ -5,84 +5,12 @@
 #include "report/internal/json_parts.h"
 #include "report/internal/plain.h"
 #include "report/internal/sheet_style.h"
+#include "report/internal/standings_words.h"
 
 namespace plumbmark::report {
 namespace {
 
 using meet::LineStatus;
-
-bool counts_points(const StandingsDocument& document) {
-    return document.rules.order == meet::Order::points_then_time;
-}
-
-std::string place_of(const meet::Line& line) {
-    return line.status == LineStatus::placed ? std::to_string(line.placing.place) : std::string();
-}
-
-std::string time_of(const StandingsDocument& document, const meet::Line& line) {
-    if (line.status != LineStatus::placed || !line.result.score.time) return {};
-    return meet::range_text(*line.result.score.time, document.rules.times.unit);
-}
-
-const char* status_words(LineStatus status) {
-    switch (status) {
-        case LineStatus::placed:
-            return "";
-        case LineStatus::awaited:
-            return "has not run yet";
-        case LineStatus::not_started:
-            return "did not start";
-        case LineStatus::withdrawn:
-            return "withdrawn";
-        case LineStatus::disqualified:
-            return "disqualified";
-    }
-    return "";
-}
-
-/// What stands behind a line: why it has no place, or what its place still waits for.
-std::string remark(const StandingsLine& line) {
-    if (line.line.status != LineStatus::placed) {
-        const std::string words = status_words(line.line.status);
-        return line.reason.empty() ? words : words + ": " + line.reason;
-    }
-    std::vector<std::string> remarks;
-    const meet::RunResult& result = line.line.result;
-    bool appealed = false, decided = false;
-    for (const meet::StationResult& station : result.stations) {
-        appealed |= station.under_appeal;
-        decided |= station.decided;
-    }
-    if (appealed) remarks.emplace_back("under appeal");
-    if (decided) remarks.emplace_back("after an appeal");
-    if (!result.complete && !appealed) remarks.emplace_back("calls missing");
-    if (result.from_footage) remarks.emplace_back("time from footage");
-    if (line.line.placing.open) remarks.emplace_back("not separated by time");
-    std::string text;
-    for (const std::string& one : remarks)
-        text += (text.empty() ? "" : ", ") + one;
-    return text;
-}
-
-std::string state_words(const StandingsTable& table) {
-    if (table.published && table.official)
-        return fmt::format("official, publication {}", table.published->value);
-    if (table.published) return fmt::format("announced, publication {}", table.published->value);
-    return table.final ? "not published yet" : "so far";
-}
-
-std::string title(const StandingsTable& table) {
-    const std::string division = table.division.empty() ? table.division_key : table.division;
-    return table.round.empty() ? division : table.round + ", " + division;
-}
-
-const char* cleared_word(const StandingsDocument& document) {
-    return counts_points(document) ? "points" : "cleared";
-}
-
-std::int32_t counted(const StandingsDocument& document, const meet::Line& line) {
-    return counts_points(document) ? line.result.score.points : line.result.score.cleared;
-}
 
 Json json_time(const std::optional<meet::TimeRange>& time) {
     return time ? Json{{"from_ns", time->from.ns}, {"to_ns", time->to.ns}} : Json();

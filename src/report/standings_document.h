@@ -6,8 +6,10 @@
 #include <string>
 #include <vector>
 
+#include "base/result.h"
 #include "base/table.h"
 #include "meet/standings.h"
+#include "report/paper_size.h"
 
 namespace plumbmark::report {
 
@@ -54,5 +56,10 @@ struct StandingsDocument {
 
 /// One self-contained page. Everything from the meet is escaped. Pure; any thread.
 [[nodiscard]] std::string standings_html(const StandingsDocument& document);
+
+/// The same as a PDF, as ruling_sheet_pdf() makes one: a table's head stands on each of its pages, a line of
+/// it stays whole. Error io. Any thread.
+[[nodiscard]] base::Result<std::string> standings_pdf(const StandingsDocument& document,
+                                                      PaperSize size = PaperSize::a4);
 
 }  // namespace plumbmark::report

@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
+#include "printed.h"
 #include "report/standings_document.h"
 #include "schema.h"
 
@@ -99,4 +100,29 @@ TEST_CASE("standings as a page escape all that comes from the meet") {
     CHECK(page.find("default-src 'none'") != std::string::npos);
     CHECK(page.find("さくら") != std::string::npos);
     CHECK(page.find("1:01.18 to 1:01.30") != std::string::npos);
+}
+
+TEST_CASE("standings on paper repeat a table's head on each page and keep every line") {
+    if (!test::poppler_is_here()) return;
+    StandingsDocument long_one = document();
+    for (int i = 0; i < 150; ++i) {
+        StandingsLine line = long_one.tables[0].lines[0];
+        line.number = std::to_string(1000 + i);
+        line.name = "athlete " + line.number;
+        long_one.tables[0].lines.push_back(line);
+    }
+    const auto pdf = standings_pdf(long_one);
+    REQUIRE(pdf);
+    CHECK(*pdf == *standings_pdf(long_one));
+    const std::vector<std::string> pages = test::pages_as_text(*pdf);
+    REQUIRE(pages.size() > 1);
+    for (const std::string& page : pages)
+        for (const char* title : {"place", "number", "name", "club", "cleared", "time"})
+            CHECK(page.find(title) != std::string::npos);
+    const std::string text = test::squeezed(test::poppler("pdftotext", "-raw", *pdf));
+    for (int i = 0; i < 150; ++i)
+        CHECK(text.find("athlete" + std::to_string(1000 + i)) != std::string::npos);
+    CHECK(text.find("1:01.18to1:01.30") != std::string::npos);
+    CHECK(text.find("withdrawn:sprained") != std::string::npos);
+    CHECK(test::misplaced(test::placed_words(*pdf)) == std::vector<std::string>{});
 }
