@@ -31,6 +31,7 @@ int parse_and_run(int argc, const char* const* argv,
     add_rule(program, action);
     add_sheet(program, action);
     add_briefing(program, action);
+    add_cover(program, action);
     add_new(program, action);
     add_add_run(program, action);
     add_marks(program, action);

@@ -180,6 +180,57 @@ TEST_CASE("the ruling sheet is one page that needs nothing but itself") {
     CHECK(html.find("src=\"http") == std::string::npos);
 }
 
+TEST_CASE("a sheet is printed as a PDF by its name or by --pdf, the same bytes each time") {
+    TemporaryFolder folder;
+    const std::string sheet = "sheet '" + kSamples + "/pier-nine.meet' --run 4 ";
+    const auto bytes = [](const fs::path& path) {
+        std::ifstream file(path, std::ios::binary);
+        return std::string{std::istreambuf_iterator<char>(file), {}};
+    };
+    CHECK(run(sheet + "--out '" + (folder / "a.PDF").string() + "'").code == 0);
+    CHECK(run(sheet + "--pdf '" + (folder / "b").string() + "' --out '" + (folder / "c.html").string() + "'")
+              .code == 0);
+    REQUIRE(bytes(folder / "a.PDF").substr(0, 5) == "%PDF-");
+    CHECK(bytes(folder / "a.PDF") == bytes(folder / "b"));
+    CHECK(bytes(folder / "c.html").substr(0, 9) == "<!DOCTYPE");
+    CHECK(run(sheet + "--paper letter --out '" + (folder / "d.pdf").string() + "'").code == 0);
+    CHECK(bytes(folder / "d.pdf") != bytes(folder / "b"));
+    CHECK(run(sheet + "--paper a3 --out '" + (folder / "e.pdf").string() + "'").code == 2);
+    CHECK_FALSE(fs::exists(folder / "e.pdf"));
+    CHECK(run(sheet + "--out '" + (folder / "none/f.pdf").string() + "'").code == 5);
+}
+
+TEST_CASE("a sheet says that faces were searched for, and of whom they may be shown") {
+    TemporaryFolder folder;
+    const fs::path sheet = folder / "sheet.html";
+    REQUIRE(run("sheet '" + kSamples + "/pier-nine.meet' --run 4 --out '" + sheet.string() + "'").code == 0);
+    std::ifstream file(sheet);
+    const std::string html{std::istreambuf_iterator<char>(file), {}};
+    CHECK(html.find("Faces in these pictures were searched for by program") != std::string::npos);
+}
+
+TEST_CASE("a briefing is made from a course book and from a meet, as text, JSON, page and PDF") {
+    TemporaryFolder folder;
+    const std::string book = "briefing '" + kSamples + "/pier-nine.course' ";
+    const Answer words = run(book);
+    CHECK(words.code == 0);
+    CHECK(words.words.find("Everything that a station does not name is out of play") != std::string::npos);
+    CHECK(words.words.find("With hands only: the hawser.") != std::string::npos);
+    CHECK(words.words.find("Appeals") == std::string::npos);
+    const Answer meet = run("briefing '" + kSamples + "/pier-nine.meet' --json");
+    REQUIRE(meet.code == 0);
+    CHECK_FALSE(json::parse(meet.words)["appeals"].empty());
+    CHECK(json::parse(meet.words)["meet"]["name"] == "Pier Nine Youth Open");
+    CHECK(run(book + "--out '" + (folder / "b.pdf").string() + "'").code == 0);
+    CHECK(run(book + "--out '" + (folder / "b.html").string() + "'").code == 0);
+    CHECK(fs::file_size(folder / "b.pdf") > 1000);
+    CHECK(run(book + "--division nobody").code == 4);
+    CHECK(run(book + "--lane nowhere").code == 4);
+    CHECK(run("briefing '" + kSamples + "/none.course'").code == 4);
+    std::ofstream(folder / "bad.course") << "course = \"x\n";
+    CHECK(run("briefing '" + (folder / "bad.course").string() + "'").code == 3);
+}
+
 TEST_CASE("a meet made on the command line holds its clip and marks, and its chain verifies") {
     TemporaryFolder folder;
     const std::string meet = "'" + (folder / "trial.meet").string() + "'";

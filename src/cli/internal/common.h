@@ -67,6 +67,7 @@ void add_check(CLI::App& program, Action& action);
 void add_rule(CLI::App& program, Action& action);
 void add_sheet(CLI::App& program, Action& action);
 void add_briefing(CLI::App& program, Action& action);
+void add_cover(CLI::App& program, Action& action);
 void add_new(CLI::App& program, Action& action);
 void add_add_run(CLI::App& program, Action& action);
 void add_marks(CLI::App& program, Action& action);
