@@ -14,12 +14,12 @@ using namespace plumbmark::store;
 namespace {
 
 // Of the format before clips had streams to choose.
-const std::filesystem::path kSample =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips" / "pier-nine.meet";
+const std::filesystem::path kFormat1 =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-1.meet";
 
-std::filesystem::path copy_of_sample(const test::TemporaryFolder& folder) {
+std::filesystem::path copy_of_format_1(const test::TemporaryFolder& folder) {
     const auto path = folder / "old.meet";
-    std::filesystem::copy_file(kSample, path);
+    std::filesystem::copy_file(kFormat1, path);
     return path;
 }
 
@@ -43,7 +43,7 @@ meet::Clip first_clip(const std::filesystem::path& path) {
 
 TEST_CASE("chosen streams are kept, and taking the choice back leaves none") {
     const test::TemporaryFolder folder;
-    const auto path = copy_of_sample(folder);
+    const auto path = copy_of_format_1(folder);
     const meet::State before = MeetFile::open(path, reading())->loaded();
     for (const meet::StreamChoice& choice : {meet::StreamChoice{1, 0}, meet::StreamChoice{std::nullopt, 3},
                                              meet::StreamChoice{2, std::nullopt}, meet::StreamChoice{}}) {
@@ -64,18 +64,18 @@ TEST_CASE("chosen streams are kept, and taking the choice back leaves none") {
 
 TEST_CASE("a file of the format before is read without a change to it, and no stream is chosen in it") {
     const test::TemporaryFolder folder;
-    const auto path = copy_of_sample(folder);
+    const auto path = copy_of_format_1(folder);
     CHECK(first_clip(path).streams == meet::StreamChoice{});
     const auto bytes = [](const std::filesystem::path& file) {
         std::ifstream in(file, std::ios::binary);
         return std::string(std::istreambuf_iterator<char>(in), {});
     };
-    CHECK(bytes(path) == bytes(kSample));
+    CHECK(bytes(path) == bytes(kFormat1));
 }
 
 TEST_CASE("a stream that no file has is refused") {
     const test::TemporaryFolder folder;
-    meet::State state = MeetFile::open(copy_of_sample(folder))->loaded();
+    meet::State state = MeetFile::open(copy_of_format_1(folder))->loaded();
     const meet::Clip clip = state.clips().begin()->second;
     for (const meet::StreamChoice& bad :
          {meet::StreamChoice{-1, {}}, meet::StreamChoice{{}, -1}, meet::StreamChoice{1'000'000, {}}}) {
@@ -87,7 +87,7 @@ TEST_CASE("a stream that no file has is refused") {
 
 TEST_CASE("a choice of streams that was changed beside the journal is found by verifying") {
     const test::TemporaryFolder folder;
-    const auto path = copy_of_sample(folder);
+    const auto path = copy_of_format_1(folder);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());

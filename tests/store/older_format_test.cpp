@@ -1,7 +1,7 @@
-// Files of older formats: the sample meet is of the first, made before clips had the SHA-256 of their files;
-// old-files/format-4.meet to format-6.meet were made by the programs of those formats, with 'new' and
-// 'repeats', with 'new', 'add-run' and 'course', and with 'new', 'divisions', 'enter', 'call', 'appeal' and
-// 'standings'.
+// Files of older formats: the first, made before clips had the SHA-256 of their files, is a sample meet of
+// that time; old-files/format-4.meet to format-6.meet were made by the programs of those formats, with 'new'
+// and 'repeats', with 'new', 'add-run' and 'course', and with 'new', 'divisions', 'enter', 'call', 'appeal'
+// and 'standings'.
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <catch2/catch.hpp>
@@ -16,8 +16,8 @@ using plumbmark::test::bytes_of;
 
 namespace {
 
-const std::filesystem::path kSample =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips" / "pier-nine.meet";
+const std::filesystem::path kFormat1 =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-1.meet";
 
 const std::filesystem::path kFormat4 =
     std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-4.meet";
@@ -41,10 +41,10 @@ meet::Change with_content(const meet::Clip& clip, const std::optional<meet::Clip
 }  // namespace
 
 TEST_CASE("a file of the first format is read as it is, and nothing of it changes") {
-    REQUIRE(format_of(kSample) == 1);
+    REQUIRE(format_of(kFormat1) == 1);
     const test::TemporaryFolder folder;
     const auto path = folder / "old.meet";
-    std::filesystem::copy_file(kSample, path);
+    std::filesystem::copy_file(kFormat1, path);
     OpenOptions reading;
     reading.read_only = true;
     const auto file = MeetFile::open(path, reading);
@@ -55,14 +55,14 @@ TEST_CASE("a file of the first format is read as it is, and nothing of it change
     const auto report = verify_chain(path);
     REQUIRE(report.ok());
     CHECK(report->whole);
-    CHECK(bytes_of(path) == bytes_of(kSample));
+    CHECK(bytes_of(path) == bytes_of(kFormat1));
 }
 
 TEST_CASE(
     "a file of the first format is brought to this one when it is opened for writing, with all it held") {
     const test::TemporaryFolder folder;
     const auto path = folder / "old.meet";
-    std::filesystem::copy_file(kSample, path);
+    std::filesystem::copy_file(kFormat1, path);
     OpenOptions reading;
     reading.read_only = true;
     const meet::State before = MeetFile::open(path, reading)->loaded();
@@ -94,7 +94,7 @@ TEST_CASE(
 TEST_CASE("a SHA-256 that is none is refused") {
     const test::TemporaryFolder folder;
     const auto path = folder / "old.meet";
-    std::filesystem::copy_file(kSample, path);
+    std::filesystem::copy_file(kFormat1, path);
     meet::State state = MeetFile::open(path)->loaded();
     const meet::Clip clip = state.clips().begin()->second;
     for (const std::string& bad :
@@ -108,7 +108,7 @@ TEST_CASE("a SHA-256 that is none is refused") {
 TEST_CASE("a content that was changed beside the journal is found by verifying") {
     const test::TemporaryFolder folder;
     const auto path = folder / "old.meet";
-    std::filesystem::copy_file(kSample, path);
+    std::filesystem::copy_file(kFormat1, path);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
