@@ -6,6 +6,7 @@
 #include "meet/appeals.h"
 #include "meet/competition_words.h"
 #include "meet/floor_entry.h"
+#include "review/appeal_work.h"
 
 namespace plumbmark::cli {
 namespace {
@@ -31,13 +32,6 @@ auto read_choice(const List& list, const std::string& word, const char* what)
                  ""};
 }
 
-std::string number_of(const meet::State& state, const meet::Run& run) {
-    const auto entry = state.entries().find(run.entry);
-    const meet::AthleteId athlete = entry == state.entries().end() ? run.athlete : entry->second.athlete;
-    const auto stored = state.athletes().find(athlete);
-    return stored == state.athletes().end() ? run.label : stored->second.number;
-}
-
 std::string left_words(const meet::WallTime& deadline) {
     const std::int64_t left = deadline.ms - review::now().ms;
     if (left < 0) return "the time for appeals about this result is over";
@@ -50,19 +44,11 @@ void print_queue(const meet::State& state) {
     for (const meet::Waiting& waiting : queue) {
         const meet::Appeal& appeal = state.appeals().at(waiting.appeal);
         fmt::print("appeal {}: number {}, station '{}', by {} ({}){}{}\n", appeal.id.value,
-                   number_of(state, state.runs().at(appeal.run)), appeal.station,
+                   review::number_of(state, state.runs().at(appeal.run)), appeal.station,
                    appeal.lodged_by.empty() ? "somebody" : appeal.lodged_by,
                    meet::capacity_words(appeal.capacity), appeal.point.empty() ? "" : ": " + appeal.point,
                    waiting.deadline ? "; " + left_words(*waiting.deadline) : "");
     }
-}
-
-/// Minutes by which the machine's clock on the wall is before UTC.
-int utc_offset_minutes() {
-    const std::time_t now = std::time(nullptr);
-    std::tm local{};
-    localtime_r(&now, &local);
-    return static_cast<int>(local.tm_gmtoff / 60);
 }
 
 Result<meet::Appeal> appeal_of(const AppealOptions& options, const meet::State& state) {
@@ -77,7 +63,7 @@ Result<meet::Appeal> appeal_of(const AppealOptions& options, const meet::State& 
     if (!capacity) return capacity.error();
     if (options.station.empty())
         return Error{Category::bad_input, "Say which station the appeal is about, with --station.", ""};
-    return meet::Appeal{{state.next_id(meet::Kind::appeal)},
+    return meet::Appeal{{},
                         run->id,
                         options.station,
                         options.point,
@@ -90,64 +76,54 @@ Result<meet::Appeal> appeal_of(const AppealOptions& options, const meet::State& 
 }
 
 int lodge(const AppealOptions& options) {
-    std::vector<meet::Refusal> refusals;
-    meet::AppealId id;
+    review::Lodging made;
     const auto state = review::change_meet(options.meet, [&](const meet::State& now) -> Result<meet::Change> {
-        Result<meet::Appeal> appeal = appeal_of(options, now);
+        const Result<meet::Appeal> appeal = appeal_of(options, now);
         if (!appeal) return appeal.error();
-        refusals = meet::refusals(now, *appeal, utc_offset_minutes());
-        id = appeal->id;
-        // A refused appeal is written down as well, with its reasons.
-        for (const meet::Refusal& refusal : refusals) {
-            appeal->status = meet::AppealStatus::refused;
-            appeal->reason += (appeal->reason.empty() ? "" : " ") + refusal.sentence;
-        }
-        return meet::Change{
-            refusals.empty() ? "lodge an appeal" : "refuse an appeal", {{std::nullopt, *appeal}}, 0};
+        auto lodging = review::lodging(now, *appeal);
+        if (!lodging) return lodging.error();
+        made = std::move(*lodging);
+        return made.change;
     });
     if (!state) return complain(state.error());
-    if (refusals.empty()) {
-        fmt::print("appeal {} is lodged\n", id.value);
+    if (made.refusals.empty()) {
+        fmt::print("appeal {} is lodged\n", made.id.value);
         return kDone;
     }
-    for (const meet::Refusal& refusal : refusals)
-        fmt::print("appeal {} is refused: {}\n", id.value, refusal.sentence);
+    for (const meet::Refusal& refusal : made.refusals)
+        fmt::print("appeal {} is refused: {}\n", made.id.value, refusal.sentence);
     return kFound;
 }
 
-Result<const meet::Appeal*> find_appeal(const meet::State& state, std::int64_t id) {
-    const auto appeal = state.appeals().find({id});
-    if (appeal == state.appeals().end())
-        return Error{Category::not_found, fmt::format("There is no appeal {}.", id), ""};
-    return &appeal->second;
-}
-
-Result<meet::Decision> decision_of(const AppealOptions& options, const meet::State& state) {
-    const auto appeal = find_appeal(state, options.decide);
-    if (!appeal) return appeal.error();
-    const auto ruling = read_choice(meet::kVerdictWords, options.ruling, "ruling");
-    if (!ruling) return ruling.error();
-    const meet::FloorCall* call = meet::call_at(state, (*appeal)->run, (*appeal)->station);
-    if (call == nullptr)
-        return Error{Category::bad_input, "No call was given at this station of the run.", ""};
-    const meet::Effect effect = meet::effect_of(state.rules().appeals, call->call, *ruling);
-    meet::Decision decision{{state.next_id(meet::Kind::decision)},
-                            (*appeal)->id,
-                            *ruling,
-                            effect.outcome,
-                            effect.call,
-                            options.reason,
-                            review::now(),
-                            {}};
+Result<std::vector<meet::Signature>> signatures_of(const AppealOptions& options) {
+    std::vector<meet::Signature> signatures;
     for (const std::string& signature : options.signatures) {
         const std::size_t colon = signature.rfind(':');
         const auto capacity =
             read_choice(meet::kCapacityWords,
                         colon == std::string::npos ? "head_judge" : signature.substr(colon + 1), "capacity");
         if (!capacity) return capacity.error();
-        decision.signatures.push_back({signature.substr(0, colon), *capacity});
+        signatures.push_back({signature.substr(0, colon), *capacity});
     }
-    if (const auto objection = meet::objection(state, decision))
+    return signatures;
+}
+
+/// As said on the command line, else what the run's marks come to at the station.
+Result<review::AppealRuling> ruling_of(const AppealOptions& options) {
+    if (options.ruling.empty()) return review::appeal_ruling(options.meet, meet::AppealId{options.decide});
+    const auto said = read_choice(meet::kVerdictWords, options.ruling, "ruling");
+    if (!said) return said.error();
+    return review::AppealRuling{*said, ""};
+}
+
+Result<meet::Decision> decision_of(const AppealOptions& options, const meet::State& state,
+                                   const review::AppealRuling& ruling) {
+    const auto signatures = signatures_of(options);
+    if (!signatures) return signatures.error();
+    const std::string& reason = options.reason.empty() ? ruling.sentence : options.reason;
+    auto decision = review::decision_by(state, {options.decide}, ruling.verdict, reason, *signatures);
+    if (!decision) return decision.error();
+    if (const auto objection = meet::objection(state, *decision))
         return Error{Category::bad_input, *objection, fmt::format("appeal {}", options.decide)};
     return decision;
 }
@@ -163,10 +139,14 @@ void print_effect(const meet::State& state, const meet::Change& change, const me
 }
 
 int decide(const AppealOptions& options) {
+    const auto ruling = ruling_of(options);
+    if (!ruling) return complain(ruling.error());
     const auto make = [&](const meet::State& now) -> Result<meet::Change> {
-        const Result<meet::Decision> decision = decision_of(options, now);
+        const Result<meet::Decision> decision = decision_of(options, now, *ruling);
         if (!decision) return decision.error();
         const meet::Change change{"decide an appeal", {{std::nullopt, *decision}}, 0};
+        if (!ruling->sentence.empty())
+            fmt::print("The ruling is {}: {}\n", ruling::verdict_words(ruling->verdict), ruling->sentence);
         print_effect(now, change, *decision);
         return change;
     };
@@ -186,15 +166,7 @@ int decide(const AppealOptions& options) {
 
 int withdraw(const AppealOptions& options) {
     const auto state = review::change_meet(options.meet, [&](const meet::State& now) -> Result<meet::Change> {
-        const auto appeal = find_appeal(now, options.withdraw);
-        if (!appeal) return appeal.error();
-        if (meet::decision_on(now, (*appeal)->id) != nullptr)
-            return Error{Category::bad_input, "It is decided already.",
-                         fmt::format("appeal {}", options.withdraw)};
-        meet::Appeal after = **appeal;
-        after.status = meet::AppealStatus::withdrawn;
-        after.reason = options.reason;
-        return meet::Change{"withdraw an appeal", {{**appeal, after}}, 0};
+        return review::withdrawal(now, {options.withdraw}, options.reason);
     });
     if (!state) return complain(state.error());
     fmt::print("appeal {} is withdrawn\n", options.withdraw);
@@ -235,7 +207,8 @@ void add_appeal(CLI::App& program, Action& action) {
         command->add_option("--decide", options->decide, "Decide the appeal of this number")->excludes(lodge);
     command
         ->add_option("--ruling", options->ruling,
-                     "What the review came to: clear, fail, not_shown or not_reached")
+                     "What the review came to, where it was not done here: clear, fail, not_shown or "
+                     "not_reached; without it the run's marks are ruled")
         ->needs(decide);
     command->add_option("--sign", options->signatures, "Who decides, once for each: NAME or NAME:CAPACITY")
         ->needs(decide);

@@ -23,11 +23,7 @@ struct CallOptions {
 /// The course that the next calls of this entry are of.
 Result<course::CourseBook> course_of(const meet::State& state, meet::EntryId entry, bool rerun) {
     review::MeetCourses courses(state);
-    const meet::Run* run = meet::latest_run(state, entry);
-    meet::Run fresh;
-    fresh.entry = entry;
-    fresh.book = meet::newest_book(state);
-    const course::CourseBook* book = courses.of(run != nullptr && !rerun ? *run : fresh);
+    const course::CourseBook* book = courses.of_entry(entry, rerun);
     if (book != nullptr) return *book;
     return Error{
         Category::not_found,
@@ -41,14 +37,9 @@ Result<void> read_time_option(const std::string& text, meet::FloorLine& line) {
     const std::size_t equals = text.find('=');
     const std::string station = equals == std::string::npos ? "" : text.substr(0, equals);
     const std::string watches = equals == std::string::npos ? text : text.substr(equals + 1);
-    std::vector<base::Duration>& into = line.times[station];
-    for (std::size_t begin = 0; begin < watches.size();) {
-        const std::size_t end = std::min(watches.size(), watches.find('/', begin));
-        const Result<base::Duration> time = meet::read_time(watches.substr(begin, end - begin));
-        if (!time) return time.error();
-        into.push_back(*time);
-        begin = end + 1;
-    }
+    Result<std::vector<base::Duration>> read = meet::read_watches(watches);
+    if (!read) return read.error();
+    line.times[station] = std::move(*read);
     return {};
 }
 

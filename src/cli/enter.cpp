@@ -2,12 +2,10 @@
 // plumbmark divisions MEETFILE [LIST]: the divisions of a meet.
 #include <fmt/format.h>
 
-#include <charconv>
-
 #include "base/text.h"
 #include "cli/internal/competition.h"
 #include "meet/start_list.h"
-#include "store/csv.h"
+#include "review/entering.h"
 
 namespace plumbmark::cli {
 namespace {
@@ -21,14 +19,6 @@ struct EnterOptions {
     std::vector<std::string> columns;
     bool preview = false;
 };
-
-Result<base::Table> read_table(const std::string& path) {
-    Result<std::string> text = read_file(path);
-    if (!text) return text.error();
-    Result<base::Table> table = store::read_csv(*text);
-    if (!table) return Error{table.error().category, table.error().text(), path};
-    return table;
-}
 
 /// What the columns are: by their names, and by what --column says.
 Result<meet::ColumnMap> columns_of(const base::Table& table, const std::vector<std::string>& said) {
@@ -80,32 +70,17 @@ int print_problems(const std::string& path, const meet::StartList& list) {
     return exit_code(Category::bad_input);
 }
 
-/// The round of this name, made where there is none.
-meet::Round round_for(const meet::State& state, const std::string& name) {
-    meet::Round fresh;
-    fresh.id = {state.next_id(meet::Kind::round)};
-    fresh.name = name.empty() ? "Final" : name;
-    for (const auto& [id, round] : state.rounds()) {
-        if (round.name == name || (name.empty() && state.rounds().size() == 1)) return round;
-        fresh.number = std::max(fresh.number, round.number + 1);
-    }
-    return fresh;
-}
-
 int enter(const EnterOptions& options) {
-    const Result<base::Table> table = read_table(options.list);
+    const Result<base::Table> table = review::read_list_file(options.list);
     if (!table) return complain(table.error());
     const Result<meet::ColumnMap> columns = columns_of(*table, options.columns);
     if (!columns) return complain(columns.error());
     meet::StartList list;
     const auto make = [&](const meet::State& state) -> Result<meet::Change> {
-        const meet::Round round = round_for(state, options.round);
+        const meet::Round round = review::round_for(state, options.round);
         list = meet::read_start_list(*table, *columns, state, round.id);
         if (!list.good() || options.preview) return meet::Change{};
-        meet::Change change = meet::entering(list, state, round.id);
-        if (!state.rounds().contains(round.id))
-            change.edits.insert(change.edits.begin(), {std::nullopt, round});
-        return change;
+        return review::start_list_change(state, list, round);
     };
     if (options.preview) {
         const Result<meet::State> state = read_meet(options.meet);
@@ -126,57 +101,13 @@ struct DivisionsOptions {
     std::string meet, list;
 };
 
-Result<std::optional<std::int32_t>> read_year(const std::string& text) {
-    if (text.empty()) return std::optional<std::int32_t>();
-    std::int32_t year = 0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), year);
-    if (error != std::errc{} || end != text.data() + text.size())
-        return Error{Category::bad_input, fmt::format("'{}' is no year.", text), ""};
-    return std::optional<std::int32_t>(year);
-}
-
-Result<meet::Change> divisions_change(const base::Table& table, const meet::State& state) {
-    const auto column = [&](const std::string& name) {
-        return static_cast<std::size_t>(std::find(table.header.begin(), table.header.end(), name) -
-                                        table.header.begin());
-    };
-    if (column("key") == table.header.size())
-        return Error{
-            Category::bad_input,
-            "The list of divisions needs the column 'key'; it may have name, born_from, born_to, category "
-            "and course.",
-            ""};
-    meet::Change change{"divisions", {}, 0};
-    std::int64_t next = state.next_id(meet::Kind::division);
-    for (const base::TableRow& row : table.rows) {
-        const auto field = [&](const std::string& name) {
-            return column(name) < row.fields.size() ? std::string(base::trimmed(row.fields[column(name)]))
-                                                    : std::string();
-        };
-        const auto from = read_year(field("born_from")), to = read_year(field("born_to"));
-        if (!from || !to)
-            return Error{Category::bad_input, (from ? to : from).error().sentence,
-                         fmt::format("line {}", row.line)};
-        meet::Division division{{-1}, field("key"),      field("name"),  *from,
-                                *to,  field("category"), field("course")};
-        std::optional<meet::Entity> before;
-        for (const auto& [id, other] : state.divisions()) {
-            if (other.key == division.key) before = other;
-        }
-        division.id = before ? std::get<meet::Division>(*before).id : meet::DivisionId{next++};
-        if (!before || !(std::get<meet::Division>(*before) == division))
-            change.edits.push_back({before, division});
-    }
-    return change;
-}
-
 int divisions(const DivisionsOptions& options) {
     Result<meet::State> state = [&]() -> Result<meet::State> {
         if (options.list.empty()) return read_meet(options.meet);
-        const Result<base::Table> table = read_table(options.list);
+        const Result<base::Table> table = review::read_list_file(options.list);
         if (!table) return table.error();
         return review::change_meet(options.meet, [&](const meet::State& now) -> Result<meet::Change> {
-            Result<meet::Change> change = divisions_change(*table, now);
+            Result<meet::Change> change = review::divisions_change(*table, now);
             if (!change) return Error{change.error().category, change.error().text(), options.list};
             return change;
         });

@@ -182,6 +182,18 @@ Result<std::map<std::string, std::optional<Call>>> read_calls(std::string_view l
     return calls;
 }
 
+Result<std::vector<base::Duration>> read_watches(std::string_view text) {
+    std::vector<base::Duration> watches;
+    for (std::size_t begin = 0; begin < text.size();) {
+        const std::size_t end = std::min(text.size(), text.find('/', begin));
+        const Result<base::Duration> time = read_time(text.substr(begin, end - begin));
+        if (!time) return time.error();
+        watches.push_back(*time);
+        begin = end + 1;
+    }
+    return watches;
+}
+
 std::vector<std::string> floor_remarks(const State& state, const course::CourseBook& book, RunId run) {
     std::map<std::string, Call> calls;
     for (const auto& [id, call] : state.floor_calls()) {

@@ -44,6 +44,10 @@ struct FloorLine {
 [[nodiscard]] base::Result<std::map<std::string, std::optional<Call>>> read_calls(
     std::string_view letters, const course::CourseBook& book);
 
+/// The watches of one time: "61.20" of one, "61.20/61.24" of two or three; empty: none. Errors as
+/// read_time().
+[[nodiscard]] base::Result<std::vector<base::Duration>> read_watches(std::string_view text);
+
 /// What looks wrong in a run's calls and times, in sentences; nothing is refused for it: a call after the
 /// fail that ended the run, a call that is missing before one that is there, a time of a station that was not
 /// cleared, times that run backwards along the course, a finish before the last clear.

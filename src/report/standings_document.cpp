@@ -64,7 +64,7 @@ std::string html_line(const StandingsDocument& document, const StandingsLine& li
         "<tr><td class=\"n\">{}</td><td class=\"n\">{}</td><td><bdi>{}</bdi></td><td><bdi>{}</bdi></td>"
         "<td class=\"n\">{}</td><td class=\"n\">{}</td><td>{}</td></tr>\n",
         place_of(line.line), html(line.number), html(line.name), html(line.club), count,
-        time_of(document, line.line), html(remark(line)));
+        time_of(document, line.line), html(standings_remark(line)));
 }
 
 constexpr const char* kTableStyle = R"css(
@@ -97,7 +97,7 @@ std::string standings_text(const StandingsDocument& document) {
     std::string out = plain(document.meet_name) + "\n";
     if (document.tables.empty()) return out + "Nobody is entered yet; see plumbmark enter.\n";
     for (const StandingsTable& table : document.tables) {
-        out += fmt::format("\n{} ({})\n", plain(title(table)), state_words(table));
+        out += fmt::format("\n{} ({})\n", plain(standings_title(table)), state_words(table));
         for (const StandingsLine& line : table.lines) {
             const bool placed = line.line.status == LineStatus::placed;
             const std::string place = placed ? place_of(line.line) + "." : "-";
@@ -108,7 +108,7 @@ std::string standings_text(const StandingsDocument& document) {
                 const std::string time = time_of(document, line.line);
                 if (!time.empty()) out += ", " + time;
             }
-            const std::string behind = plain(remark(line));
+            const std::string behind = plain(standings_remark(line));
             out += (behind.empty() ? "" : "  [" + behind + "]") + "\n";
         }
     }
@@ -162,7 +162,7 @@ std::string standings_html(const StandingsDocument& document) {
             "<h1>{}</h1>\n<p class=\"small\">{}</p>\n<table>\n<thead><tr><th class=\"n\">place</th>"
             "<th class=\"n\">number</th><th>name</th><th>club</th><th class=\"n\">{}</th>"
             "<th class=\"n\">time</th><th></th></tr></thead>\n<tbody>\n",
-            html(title(table)), html(state_words(table)), cleared_word(document));
+            html(standings_title(table)), html(state_words(table)), cleared_word(document));
         for (const StandingsLine& line : table.lines)
             out += html_line(document, line);
         out += "</tbody>\n</table>\n";

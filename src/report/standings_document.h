@@ -43,6 +43,12 @@ struct StandingsDocument {
 /// "placed", "awaited", "not_started", "withdrawn", "disqualified": the words used in JSON and tables.
 [[nodiscard]] const char* line_status_key(meet::LineStatus status);
 
+/// "Final, Girls under 14".
+[[nodiscard]] std::string standings_title(const StandingsTable& table);
+/// What stands behind a line: why it has no place ("withdrawn: sprained ankle"), or what its place still
+/// waits for ("under appeal, time from footage"); empty: nothing.
+[[nodiscard]] std::string standings_remark(const StandingsLine& line);
+
 /// For a terminal. Names are put through internal/plain.h. Pure; any thread.
 [[nodiscard]] std::string standings_text(const StandingsDocument& document);
 

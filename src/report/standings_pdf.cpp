@@ -20,7 +20,7 @@ paper::Table table_of(const StandingsDocument& document, const StandingsTable& s
         const bool placed = line.line.status == meet::LineStatus::placed;
         table.rows.push_back({place_of(line.line), line.number, line.name, line.club,
                               placed ? std::to_string(counted(document, line.line)) : "",
-                              time_of(document, line.line), remark(line)});
+                              time_of(document, line.line), standings_remark(line)});
     }
     return table;
 }
@@ -37,7 +37,7 @@ base::Result<std::string> standings_pdf(const StandingsDocument& document, Paper
     if (document.tables.empty())
         sheet.blocks.push_back(text_block(Style::body, {{"Nobody is entered yet."}}, 8));
     for (const StandingsTable& table : document.tables) {
-        sheet.blocks.push_back(text_block(Style::title, {{isolated(title(table))}}, 14));
+        sheet.blocks.push_back(text_block(Style::title, {{isolated(standings_title(table))}}, 14));
         sheet.blocks.push_back(text_block(Style::note, {{state_words(table)}}));
         sheet.blocks.back().leads = true;
         sheet.blocks.push_back({table_of(document, table), 4});

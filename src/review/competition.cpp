@@ -7,6 +7,7 @@
 #include "base/check.h"
 #include "base/text.h"
 #include "course/read.h"
+#include "meet/floor_entry.h"
 #include "review/documents.h"
 #include "store/meet_file.h"
 
@@ -18,7 +19,7 @@ struct MeetCourses::Inner {
     const meet::State& state;
     std::map<meet::BookId, std::optional<course::CourseBook>> whole;
     std::map<Key, std::optional<ruling::PreparedCourse>> parts;
-    std::map<std::string, std::string> course_of_division;
+    std::map<std::string, std::string> course_of_division;  ///< by key: looked up once for all runs
 
     const std::optional<course::CourseBook>& whole_book(meet::BookId id) {
         const auto known = whole.find(id);
@@ -35,13 +36,9 @@ struct MeetCourses::Inner {
         const auto course = course_of_division.find(athlete.division);
         return course == course_of_division.end() ? std::string() : course->second;
     }
-    [[nodiscard]] std::string lane_of(const meet::Run& run) const {
-        if (!run.lane.empty() || !run.entry.valid()) return run.lane;
-        return state.entries().at(run.entry).lane;
-    }
 
     const ruling::PreparedCourse* of(const meet::Run& run) {
-        const Key key{run.book, division_of(run), lane_of(run)};
+        const Key key{run.book, division_of(run), course_lane(state, run)};
         auto known = parts.find(key);
         if (known == parts.end()) {
             std::optional<ruling::PreparedCourse> part;
@@ -87,17 +84,39 @@ const course::CourseBook* MeetCourses::of(const meet::Run& run) {
     return inner_->book_of(run);
 }
 
-meet::Sources MeetCourses::sources(const TableOf& table_of) {
-    return {[inner = inner_.get()](const meet::Run& run) { return inner->book_of(run); },
-            [inner = inner_.get(), table_of](const meet::Run& run) {
-                return inner->footage_time(run, table_of);
-            }};
+const course::CourseBook* MeetCourses::of_entry(meet::EntryId entry, bool rerun) {
+    const meet::Run* run = meet::latest_run(inner_->state, entry);
+    if (run != nullptr && !rerun) return of(*run);
+    meet::Run fresh;
+    fresh.entry = entry;
+    fresh.book = meet::newest_book(inner_->state);
+    return of(fresh);
 }
 
-namespace {
+meet::Sources MeetCourses::sources(const TableOf& table_of, const std::function<bool()>& stopped) {
+    return {
+        [inner = inner_.get()](const meet::Run& run) { return inner->book_of(run); },
+        [inner = inner_.get(), table_of, stopped](const meet::Run& run) -> std::optional<meet::TimeRange> {
+            if (stopped && stopped()) return std::nullopt;
+            return inner->footage_time(run, table_of);
+        }};
+}
 
-/// The latest publication of each round and division.
-std::map<std::pair<meet::RoundId, meet::DivisionId>, const meet::Publication*> latest(
+std::string course_division(const meet::State& state, const meet::Run& run) {
+    if (!run.division.empty() || !run.entry.valid()) return run.division;
+    const meet::Athlete& athlete = state.athletes().at(state.entries().at(run.entry).athlete);
+    for (const auto& [id, division] : state.divisions()) {
+        if (division.key == athlete.division) return division.course;
+    }
+    return {};
+}
+
+std::string course_lane(const meet::State& state, const meet::Run& run) {
+    if (!run.lane.empty() || !run.entry.valid()) return run.lane;
+    return state.entries().at(run.entry).lane;
+}
+
+std::map<std::pair<meet::RoundId, meet::DivisionId>, const meet::Publication*> latest_publications(
     const meet::State& state) {
     std::map<std::pair<meet::RoundId, meet::DivisionId>, const meet::Publication*> found;
     for (const auto& [id, publication] : state.publications())
@@ -105,10 +124,12 @@ std::map<std::pair<meet::RoundId, meet::DivisionId>, const meet::Publication*> l
     return found;
 }
 
-std::string table_name(const meet::State& state, const meet::Standings& standings) {
-    const std::string& round = state.rounds().at(standings.round).name;
-    return (round.empty() ? "" : round + ", ") + state.divisions().at(standings.division).key;
+std::string table_name(const meet::State& state, meet::RoundId round, meet::DivisionId division) {
+    const std::string& name = state.rounds().at(round).name;
+    return (name.empty() ? "" : name + ", ") + state.divisions().at(division).key;
 }
+
+namespace {
 
 /// What official results still wait for.
 std::string awaited(const meet::State& state, const meet::Standings& standings) {
@@ -130,6 +151,13 @@ std::string place_words(const std::optional<std::int32_t>& place) {
     return place ? "place " + std::to_string(*place) : "no place";
 }
 
+std::vector<meet::Standings> wished(const meet::State& state, MeetCourses& courses,
+                                    const StandingsWish& wish) {
+    std::vector<meet::Standings> all = meet::Results(state, courses.sources()).all();
+    std::erase_if(all, [&](const meet::Standings& standings) { return !is_wished(wish, standings); });
+    return all;
+}
+
 report::StandingsLine line_of(const meet::State& state, const meet::Line& line) {
     const meet::Entry& entry = state.entries().at(line.entry);
     const meet::Athlete& athlete = state.athletes().at(entry.athlete);
@@ -138,17 +166,29 @@ report::StandingsLine line_of(const meet::State& state, const meet::Line& line) 
 
 }  // namespace
 
+std::string move_words(const meet::State& state, const meet::Move& move) {
+    const std::string number = state.athletes().at(state.entries().at(move.entry).athlete).number;
+    if (!move.from && !move.to) return "number " + number + " has no place, with another status";
+    const std::string place = move.from == move.to
+                                  ? "stays at " + place_words(move.to) + " with another result"
+                                  : "moves from " + place_words(move.from) + " to " + place_words(move.to);
+    return "number " + number + " " + place;
+}
+
 report::StandingsDocument standings_document(const meet::State& state, MeetCourses& courses,
                                              const StandingsWish& wish) {
+    return document_of(state, wished(state, courses, wish));
+}
+
+report::StandingsDocument document_of(const meet::State& state, const std::vector<meet::Standings>& all) {
     report::StandingsDocument document;
     document.program_version = program_version();
     document.meet_name = state.info().name;
     document.venue = state.info().venue;
     document.date = state.info().date;
     document.rules = state.rules();
-    const auto published = latest(state);
-    for (const meet::Standings& standings : meet::Results(state, courses.sources()).all()) {
-        if (!is_wished(wish, standings)) continue;
+    const auto published = latest_publications(state);
+    for (const meet::Standings& standings : all) {
         report::StandingsTable table;
         table.round = state.rounds().at(standings.round).name;
         table.division_key = state.divisions().at(standings.division).key;
@@ -170,16 +210,21 @@ report::StandingsDocument standings_document(const meet::State& state, MeetCours
 base::Result<meet::Change> publication_change(const meet::State& state, MeetCourses& courses,
                                               const StandingsWish& wish, bool official, meet::WallTime at,
                                               const std::string& note) {
-    const auto published = latest(state);
+    return publication_of(state, wished(state, courses, wish), official, at, note);
+}
+
+base::Result<meet::Change> publication_of(const meet::State& state, const std::vector<meet::Standings>& all,
+                                          bool official, meet::WallTime at, const std::string& note) {
+    const auto published = latest_publications(state);
     meet::Change change;
     change.label = official ? "publish results" : "announce results";
     std::int64_t next = state.next_id(meet::Kind::publication);
-    for (const meet::Standings& standings : meet::Results(state, courses.sources()).all()) {
-        if (!is_wished(wish, standings)) continue;
+    for (const meet::Standings& standings : all) {
         if (official && !standings.final)
             return base::Error{base::Category::bad_input,
-                               "The results of " + table_name(state, standings) + " still wait for " +
-                                   awaited(state, standings) + ". Announce them, or enter what is missing.",
+                               "The results of " + table_name(state, standings.round, standings.division) +
+                                   " still wait for " + awaited(state, standings) +
+                                   ". Announce them, or enter what is missing.",
                                ""};
         const auto lines = meet::published_lines(standings, state.rules().times);
         const auto given = published.find({standings.round, standings.division});
@@ -196,22 +241,20 @@ base::Result<meet::Change> publication_change(const meet::State& state, MeetCour
     return change;
 }
 
-std::vector<std::string> effect_on_standings(const meet::State& state, const meet::Change& change) {
+std::vector<std::string> effect_on_standings(const meet::State& state, const meet::Change& change,
+                                             const std::function<bool()>& stopped) {
     meet::State after = state;
     PLUMBMARK_CHECK(after.apply(change).ok());
     MeetCourses courses_before(state), courses_after(after);
     std::map<std::pair<meet::RoundId, meet::DivisionId>, std::vector<meet::PublishedLine>> before;
-    for (const meet::Standings& standings : meet::Results(state, courses_before.sources()).all())
+    for (const meet::Standings& standings : meet::Results(state, courses_before.sources({}, stopped)).all())
         before[{standings.round, standings.division}] = meet::published_lines(standings, state.rules().times);
     std::vector<std::string> sentences;
-    for (const meet::Standings& standings : meet::Results(after, courses_after.sources()).all()) {
+    for (const meet::Standings& standings : meet::Results(after, courses_after.sources({}, stopped)).all()) {
         const auto lines = meet::published_lines(standings, after.rules().times);
         for (const meet::Move& move : meet::moves(before[{standings.round, standings.division}], lines)) {
-            const std::string number = after.athletes().at(after.entries().at(move.entry).athlete).number;
-            const std::string place =
-                move.from == move.to ? "stays at " + place_words(move.to) + " with another result"
-                                     : "moves from " + place_words(move.from) + " to " + place_words(move.to);
-            sentences.push_back(table_name(after, standings) + ": number " + number + " " + place + ".");
+            sentences.push_back(table_name(after, standings.round, standings.division) + ": " +
+                                move_words(after, move) + ".");
         }
     }
     return sentences;

@@ -59,6 +59,7 @@ Result<void> Session::Inner::commit(meet::Change change, bool undoable) {
                      "This meet was opened for reading only, so nothing can be changed in it.", ""};
     Result<void> applied = state.apply(change);
     if (!applied) return applied;
+    ++changes;
     const store::Ticket ticket = file.submit(change);
     for (const meet::Edit& edit : change.edits)
         last_ticket[edit.key()] = ticket;
@@ -85,11 +86,14 @@ Result<std::int64_t> Session::Inner::turn_round(meet::Change change) {
 }
 
 void Session::Inner::after_change(const meet::Change& change) {
-    bool clips_changed = false;
-    for (const meet::Edit& edit : change.edits) {
-        const meet::Kind kind = edit.key().kind;
-        clips_changed |= kind == meet::Kind::run || kind == meet::Kind::clip || kind == meet::Kind::book;
-    }
+    using meet::Kind;
+    const auto changes_any = [&](std::initializer_list<Kind> kinds) {
+        return std::any_of(change.edits.begin(), change.edits.end(), [&](const meet::Edit& edit) {
+            return std::find(kinds.begin(), kinds.end(), edit.key().kind) != kinds.end();
+        });
+    };
+    const bool clips_changed = changes_any({Kind::run, Kind::clip, Kind::book});
+    const bool course_changed = changes_any({Kind::athlete, Kind::division, Kind::entry});
     if (selected.valid() && !state.marks().contains(selected) && !state.contacts().contains(selected) &&
         !state.watched().contains(selected))
         selected = {};
@@ -97,9 +101,11 @@ void Session::Inner::after_change(const meet::Change& change) {
         if (!state.runs().contains(run))
             run = state.runs().empty() ? meet::RunId{} : state.runs().begin()->first;
         open_clips();
-        read_book();
     }
-    ask_ruling();
+    if (clips_changed || course_changed) read_book();
+    // Calls, times, appeals and results are beside the footage: no ruling rests on them.
+    const bool of_footage = changes_any({Kind::mark, Kind::contact, Kind::watched});
+    if (clips_changed || course_changed || of_footage) ask_ruling();
 }
 
 const meet::Run* Session::Inner::current_run() const {
@@ -265,6 +271,9 @@ bool Session::read_only() const {
 }
 const meet::State& Session::state() const {
     return inner_->state;
+}
+std::uint64_t Session::changes() const {
+    return inner_->changes;
 }
 bool Session::solid(meet::EntityKey key) const {
     const auto found = inner_->last_ticket.find(key);

@@ -112,6 +112,9 @@ class Session {
     [[nodiscard]] const std::filesystem::path& path() const;
     [[nodiscard]] bool read_only() const;
     [[nodiscard]] const meet::State& state() const;  ///< with changes not yet on the disk
+    /// Counts the changes of state(), so that what is worked out from it is worked out once for each. The
+    /// state's address stays.
+    [[nodiscard]] std::uint64_t changes() const;
     /// True when the last change of this thing is on the disk for good; draw it hollow until then.
     [[nodiscard]] bool solid(meet::EntityKey key) const;
     [[nodiscard]] bool all_solid() const;

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "review/competition.h"
 #include "review/course_revision.h"
 #include "review/internal/session_inner.h"
 
@@ -20,9 +21,10 @@ void Session::Inner::read_book() {
     const meet::Run& wanted = now ? *now : none;
     const bool read = whole_book || !book_problems.empty() || !wanted.book.valid();
     const bool same_book = wanted.book == book_id && read;
-    if (same_book && wanted.division == division && wanted.lane == lane) return;
-    division = wanted.division;
-    lane = wanted.lane;
+    const std::string its_division = course_division(state, wanted), its_lane = course_lane(state, wanted);
+    if (same_book && its_division == division && its_lane == lane) return;
+    division = its_division;
+    lane = its_lane;
     book.reset();
     book_error.reset();
     if (!same_book) {

@@ -39,7 +39,7 @@ std::string time_of(const StandingsDocument& document, const meet::Line& line) {
     return meet::range_text(*line.result.score.time, document.rules.times.unit);
 }
 
-std::string remark(const StandingsLine& line) {
+std::string standings_remark(const StandingsLine& line) {
     if (line.line.status != LineStatus::placed) {
         const std::string words = status_words(line.line.status);
         return line.reason.empty() ? words : words + ": " + line.reason;
@@ -69,7 +69,7 @@ std::string state_words(const StandingsTable& table) {
     return table.final ? "not published yet" : "so far";
 }
 
-std::string title(const StandingsTable& table) {
+std::string standings_title(const StandingsTable& table) {
     const std::string division = table.division.empty() ? table.division_key : table.division;
     return table.round.empty() ? division : table.round + ", " + division;
 }

@@ -1,4 +1,4 @@
-// The words of a line of results, the same in every form of the standings.
+// The words of a line of results, the same in every form of the standings; standings_document.h has more.
 #pragma once
 
 #include <string>
@@ -12,12 +12,8 @@ namespace plumbmark::report {
 [[nodiscard]] std::string place_of(const meet::Line& line);
 /// "1:01.20", "61.18 to 61.30"; empty without a place or a time.
 [[nodiscard]] std::string time_of(const StandingsDocument& document, const meet::Line& line);
-/// What stands behind a line: why it has no place, or what its place still waits for.
-[[nodiscard]] std::string remark(const StandingsLine& line);
 /// "official, publication 2", "so far".
 [[nodiscard]] std::string state_words(const StandingsTable& table);
-/// "Final, Girls under 14".
-[[nodiscard]] std::string title(const StandingsTable& table);
 /// "points" or "cleared".
 [[nodiscard]] const char* cleared_word(const StandingsDocument& document);
 [[nodiscard]] std::int32_t counted(const StandingsDocument& document, const meet::Line& line);

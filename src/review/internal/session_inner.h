@@ -73,6 +73,7 @@ struct Session::Inner {
     store::MeetFile file;
     SessionOptions options;
     meet::State state;
+    std::uint64_t changes = 0;  ///< of 'state', counted
     History history;
     /// What is kept of all clips, within one budget.
     std::shared_ptr<media::PictureStore> pictures = std::make_shared<media::PictureStore>();
