@@ -19,6 +19,7 @@ struct DeskRequest {
     int width = 1600;
     int height = 900;
     double scale = 0;  ///< 1 is 100 %; 0: as the display asks
+    std::string page;  ///< of the meet's own view, for the picture; empty: the review of the run
     std::string theme = "dark";
     std::string run;                    ///< label of the run to show; empty: the first
     std::string clip;                   ///< name of the clip to show; empty: the first

@@ -16,6 +16,8 @@ void add_desk(CLI::App& program, Action& action, const std::function<int(const D
         ->check(CLI::Range(0.5, 4.0));
     command->add_option("--theme", request->theme, "dark, light or contrast")
         ->check(CLI::IsMember({"dark", "light", "contrast"}));
+    command->add_option("--page", request->page, "A page of the meet's own view instead of a run's review")
+        ->check(CLI::IsMember({"floor-entry", "appeals", "decide", "standings"}));
     command->add_option("--run", request->run, "The run to show, by label or number");
     command->add_option("--clip", request->clip, "The clip to show, by name");
     command->add_option("--frame", *frame, "The frame to stand at")->check(CLI::NonNegativeNumber);

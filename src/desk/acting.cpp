@@ -14,7 +14,8 @@ using meet::EventKind;
 void DeskCore::key(int physical_key, int mods, bool repeat) {
     const bool listed = views_.chooser.has_value(), written = views_.entry.has_value();
     press(physical_key, mods, repeat);
-    swallow_text_ = (!listed && views_.chooser.has_value()) || (!written && views_.entry.has_value());
+    const bool opened = !written && views_.entry && !views_.entry->takes_key;
+    swallow_text_ = (!listed && views_.chooser.has_value()) || opened;
 }
 
 void DeskCore::press(int physical_key, int mods, bool repeat) {
@@ -29,8 +30,9 @@ void DeskCore::press(int physical_key, int mods, bool repeat) {
         carry_out_commands();
         return;
     }
-    const auto action = keys_.find(physical_key, mods);
+    const auto action = keys_.find(physical_key, mods, views_.place);
     if (views_.page.kind != PageKind::none && !views_.help && page_key(physical_key, action)) return;
+    if (on_the_meet() && !views_.help && meet_key(physical_key, mods, action, repeat)) return;
     if (!action || (repeat && !keys_.binding(*action).repeats)) return;
     if (views_.help) {
         if (*action == Action::help || *action == Action::let_go) views_.help = false;
@@ -48,6 +50,9 @@ void DeskCore::act(Action action) {
         if (action == Action::take && !options_.sample_meet.empty()) open_sample();
         return;
     }
+    if (act_undo(action) || act_meet(action)) return;
+    // On the meet's own view a click stands for its key.
+    if (on_the_meet()) return (void)meet_.key(meet_hands(), {0, 0, action});
     if (act_going(action) || act_course(action) || act_hand(action) || act_marking(action) ||
         act_mending(action) || act_sheet(action))
         return;
@@ -352,6 +357,13 @@ bool DeskCore::act_mending(Action action) {
             return choose_neighbour(1), true;
         case Action::list_before:
             return choose_neighbour(-1), true;
+        default:
+            return false;
+    }
+}
+
+bool DeskCore::act_undo(Action action) {
+    switch (action) {
         case Action::undo: {
             const auto label = session_->undo_label();
             const auto done = session_->undo();

@@ -154,6 +154,7 @@ void DeskCore::carry_out(const Command& command) {
             },
             [&](const TakeInBook& take) { take_in(take.this_run_alone); },
             [&](const TryBook& tried) { try_book(tried.path); },
+            [&](const OfMeet& asked) { carry_out_for_meet(asked.command); },
             [&](const RetrySave&) { session.retry_save(); },
             [&](const StopReading&) { session.cancel_scan(); },
             [&](const StopSound&) { sound_.stop_reading(session.clip()); },

@@ -50,6 +50,9 @@ struct DeskPictureOptions {
     std::optional<std::int64_t>
         station;        ///< the station opened on the sheet, from 0; empty: the one that needs most
     bool help = false;  ///< with all keys shown
+    /// A page of the meet's own view instead: floor-entry, appeals, decide (the appeal that waits longest) or
+    /// standings.
+    std::string page = {};
 };
 
 /// Draws the desk on a meet into a PNG file, without a display (EGL without a surface), once everything is

@@ -126,7 +126,9 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
     views_.play = {};
     views_.offer.reset();
     views_.page = {};
+    views_.place = KeyPlace::run;
     course_.stop_asking();
+    meet_ = MeetDesk(wake_);
     if (session_->book() && !session_->book()->planes.empty()) {
         review::Hand hand = session_->hand();
         if (hand.plane.empty() && session_->book()->planes.size() == 1) {
@@ -200,6 +202,7 @@ void DeskCore::update(double now) {
     textures_.next_round();
     session_->poll();
     course_.update(*session_);
+    if (on_the_meet()) meet_.update(*session_);
     if (!session_->picture().nearly)
         nearly_since_.reset();
     else if (!nearly_since_)
@@ -307,12 +310,17 @@ std::optional<double> DeskCore::next_change() const {
     std::optional<double> first;
     for (const Message& m : views_.messages)
         first = first ? std::min(*first, m.until) : m.until;
+    if (const auto at = on_the_meet() ? meet_.next_change() : std::nullopt) {
+        const double until = now_ + static_cast<double>(at->ms - review::now().ms) / 1000.0;
+        first = first ? std::min(*first, until) : until;
+    }
     return first;
 }
 
 std::string DeskCore::title() const {
     if (!session_) return "Plumbmark";
     std::string title = session_->path().filename().string();
+    if (on_the_meet()) return title + " · " + meet_.title();
     const review::ClipView* clip = session_->current_clip();
     if (!clip) return title;
     title += " · " + clip->name;
@@ -362,12 +370,16 @@ void DeskCore::draw(float width, float height) {
     if (!session_) {
         draw_empty(look_, keys_, all, !options_.sample_meet.empty(), commands_);
     } else {
-        const Scene scene{look_, *session_, keys_, views_, commands_, textures_, sound_, course_};
-        draw_pictures(scene, layout.pictures, views_.pictures);
-        for (const meet::ClipId clip : views_.pictures.shown)
-            session_->note_shown(clip);
-        draw_sheet(scene, layout.sheet, views_.sheet);
-        draw_strip(scene, layout.strip, layout.rows, sound, views_.strip);
+        const Scene scene{look_, *session_, keys_, views_, commands_, textures_, sound_, course_, meet_};
+        if (on_the_meet()) {
+            meet_.draw(scene, {0, layout.top.bottom(), width, layout.help.y - layout.top.bottom()});
+        } else {
+            draw_pictures(scene, layout.pictures, views_.pictures);
+            for (const meet::ClipId clip : views_.pictures.shown)
+                session_->note_shown(clip);
+            draw_sheet(scene, layout.sheet, views_.sheet);
+            draw_strip(scene, layout.strip, layout.rows, sound, views_.strip);
+        }
         draw_top_bar(scene, layout.top);
         draw_help_line(scene, layout.help);
     }

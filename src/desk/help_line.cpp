@@ -7,15 +7,11 @@
 
 #include "desk/internal/course_desk.h"
 #include "desk/internal/drawing_mode.h"
+#include "desk/internal/meet_desk.h"
 #include "desk/internal/panels.h"
 
 namespace plumbmark::desk {
 namespace {
-
-struct Hint {
-    std::vector<std::string> keys;
-    std::string words;
-};
 
 class Hints {
   public:
@@ -26,6 +22,7 @@ class Hints {
         if (v.chooser || v.entry) return in_a_list();
         if (v.page.kind != PageKind::none) return on_a_page();
         if (v.offer) return {{{label(Action::take)}, "yes"}, {{label(Action::let_go)}, "no"}};
+        if (v.place == KeyPlace::meet) return s_.meet.hints(s_.keys);
         if (v.pictures.drawing.active) return drawing();
         const review::ClipView* clip = s_.session.current_clip();
         if (clip && !clip->table && !clip->error)
@@ -103,6 +100,7 @@ class Hints {
         if (const auto* ruling = station_ruling(session, focused_station(session, s_.views.sheet));
             ruling && !ruling->settle.empty())
             add(Action::settle_first, "what would settle it");
+        if (!session.state().entries().empty()) add(Action::meet, "the meet");
         list_.push_back(all_keys());
     }
 
@@ -124,8 +122,11 @@ void draw_help_line(const Scene& scene, const Box& box) {
                          {x, box.y + (box.h - Words::line_height(look.fonts.strong)) / 2}, c.ink, fitted);
         x += look.words->width(look.fonts.strong, fitted) + look.unit(20);
     };
-    const auto now = chosen(scene.session);
-    if (const std::string damage = frame_damage(scene.session); !damage.empty()) {
+    const bool meet = scene.views.place == KeyPlace::meet;
+    const auto now = meet ? std::nullopt : chosen(scene.session);
+    if (meet) {
+        if (const std::string words = scene.meet.lead(scene.session); !words.empty()) lead(words, 0.45F);
+    } else if (const std::string damage = frame_damage(scene.session); !damage.empty()) {
         const float side = look.unit(8), top = box.y + (box.h - side) / 2;
         list->AddRectFilled({x, top}, {x + side, top + side}, ink(c.trouble));
         x += side + look.unit(8);

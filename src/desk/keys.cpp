@@ -176,9 +176,10 @@ int Keymap::physical(int key) const {
     return key > ' ' && key < kPrintable ? physical_[static_cast<std::size_t>(key)] : key;
 }
 
-std::optional<Action> Keymap::find(int physical_key, int mods) const {
+std::optional<Action> Keymap::find(int physical_key, int mods, KeyPlace where) const {
     const int wanted = mods & (kShift | kCtrl | kAlt);
     for (const KeyBinding& binding : bindings_) {
+        if (!works_in(binding.group, where)) continue;
         if (physical(binding.press.key) == physical_key && binding.press.mods == wanted)
             return binding.action;
         if (binding.second.key != 0 && physical(binding.second.key) == physical_key &&
@@ -211,17 +212,21 @@ std::string Keymap::label(KeyPress press) const {
 }
 
 std::vector<std::string> Keymap::clashes() const {
-    std::map<KeyPress, std::string> taken;
     std::vector<std::string> found;
-    const auto claim = [&](KeyPress press, const char* name) {
-        if (press.key == 0) return;
-        press.key = physical(press.key);
-        const auto [place, fresh] = taken.emplace(press, name);
-        if (!fresh) found.push_back(place->second + " and " + name);
-    };
-    for (const KeyBinding& binding : bindings_) {
-        claim(binding.press, binding.name);
-        claim(binding.second, binding.name);
+    for (const KeyPlace where : {KeyPlace::run, KeyPlace::meet}) {
+        std::map<KeyPress, std::string> taken;
+        const auto claim = [&](KeyPress press, const char* name) {
+            if (press.key == 0) return;
+            press.key = physical(press.key);
+            const auto [place, fresh] = taken.emplace(press, name);
+            const std::string both = place->second + " and " + name;
+            if (!fresh && std::find(found.begin(), found.end(), both) == found.end()) found.push_back(both);
+        };
+        for (const KeyBinding& binding : bindings_) {
+            if (!works_in(binding.group, where)) continue;
+            claim(binding.press, binding.name);
+            claim(binding.second, binding.name);
+        }
     }
     return found;
 }

@@ -100,10 +100,30 @@ enum class Action : std::uint8_t {
     strip_in,
     strip_out,
     fold_strip,
+    floor_entry,
+    appeals,
+    standings,
+    start_list,
+    review_run,
+    which_rows,
+    call_clear,
+    call_fail,
+    no_call,
+    station_time,
+    call_points,
+    judge_name,
+    give_rerun,
+    entry_status,
+    lodge_appeal,
+    decide_appeal,
+    withdraw_appeal,
+    announce,
+    publish,
     take,
     undo,
     redo,
     open_file,
+    meet,
     theme,
     larger,
     smaller,
@@ -126,8 +146,26 @@ struct KeyPress {
 };
 
 /// Headings of the help.
-enum class KeyGroup : std::uint8_t { going, hand, marking, mending, watching, sheet, pictures, desk };
+enum class KeyGroup : std::uint8_t {
+    going,
+    hand,
+    marking,
+    mending,
+    watching,
+    sheet,
+    pictures,
+    meet,
+    entry,
+    results,
+    desk
+};
 [[nodiscard]] const char* group_words(KeyGroup group);
+
+/// Where a key is pressed. The review of a run and the meet's own view have their keys apart, so that one key
+/// may do something in each.
+enum class KeyPlace : std::uint8_t { run, meet };
+/// Whether the keys of this group work there; those of the desk itself work everywhere.
+[[nodiscard]] bool works_in(KeyGroup group, KeyPlace place);
 
 struct KeyBinding {
     Action action;
@@ -182,13 +220,15 @@ class Keymap {
     void set_layout(const LayoutName& name);
 
     /// What this key press asks for; none when it has no meaning.
-    [[nodiscard]] std::optional<Action> find(int physical_key, int mods) const;
+    [[nodiscard]] std::optional<Action> find(int physical_key, int mods,
+                                             KeyPlace place = KeyPlace::run) const;
     [[nodiscard]] const KeyBinding& binding(Action action) const;
     [[nodiscard]] const std::vector<KeyBinding>& bindings() const { return bindings_; }
     /// "Shift ,": how the key is written in help under the present layout.
     [[nodiscard]] std::string label(Action action) const;
     [[nodiscard]] std::string label(KeyPress press) const;
-    /// Actions whose keys are the same under the present layout, by name; empty when all is well.
+    /// Actions of one place whose keys are the same under the present layout, by name; empty when all is
+    /// well.
     [[nodiscard]] std::vector<std::string> clashes() const;
     /// The place on the board that a press of the table stands for.
     [[nodiscard]] int physical(int key) const;

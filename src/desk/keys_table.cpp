@@ -87,8 +87,6 @@ std::vector<KeyBinding> mending() {
         {remove, G::mending, "remove", "take the chosen mark away", {key_delete, 0}},
         {list_after, G::mending, "list_after", "choose the next mark", {key_down, kCtrl}, true},
         {list_before, G::mending, "list_before", "choose the mark before", {key_up, kCtrl}, true},
-        {undo, G::mending, "undo", "undo", {'Z', kCtrl}, true},
-        {redo, G::mending, "redo", "redo", {'Z', kCtrl | kShift}, true},
     };
 }
 
@@ -131,10 +129,37 @@ std::vector<KeyBinding> pictures() {
     };
 }
 
+std::vector<KeyBinding> the_meet() {
+    return {
+        {floor_entry, G::meet, "floor_entry", "calls and times from the floor", {f(5), 0}},
+        {appeals, G::meet, "appeals", "appeals", {f(6), 0}},
+        {standings, G::meet, "standings", "standings", {f(7), 0}},
+        {start_list, G::meet, "start_list", "take in a start list", {'L', kCtrl}},
+        {review_run, G::meet, "review_run", "review this run", {'V', 0}},
+        {which_rows, G::meet, "which_rows", "which round, division and heat are shown", {'L', 0}},
+        {call_clear, G::entry, "call_clear", "this station is called clear", {'C', 0}},
+        {call_fail, G::entry, "call_fail", "this station is called a fail", {'F', 0}},
+        {no_call, G::entry, "no_call", "no call, or no time", {'-', 0}, false, {key_delete, 0}},
+        {station_time, G::entry, "station_time", "the clock's time at this station", {'T', 0}},
+        {call_points, G::entry, "call_points", "points that a fail came to", {'P', 0}},
+        {judge_name, G::entry, "judge_name", "who gives the calls from now on", {'J', 0}},
+        {give_rerun, G::entry, "give_rerun", "a re-run", {'R', 0}},
+        {entry_status, G::entry, "entry_status", "not started, withdrawn, disqualified", {'S', 0}},
+        {lodge_appeal, G::results, "lodge_appeal", "lodge an appeal", {'N', 0}},
+        {decide_appeal, G::results, "decide_appeal", "decide the appeal", {'D', 0}},
+        {withdraw_appeal, G::results, "withdraw_appeal", "withdraw the appeal", {'W', 0}},
+        {announce, G::results, "announce", "announce the results, not yet official", {'A', 0}},
+        {publish, G::results, "publish", "give the results out as official", {'O', 0}},
+    };
+}
+
 std::vector<KeyBinding> desk_itself() {
     return {
         {take, G::desk, "take", "take what is offered", {key_enter, 0}, false, {key_keypad_enter, 0}},
         {let_go, G::desk, "let_go", "let go, close, leave", {key_escape, 0}},
+        {undo, G::desk, "undo", "undo", {'Z', kCtrl}, true},
+        {redo, G::desk, "redo", "redo", {'Z', kCtrl | kShift}, true},
+        {meet, G::desk, "meet", "the meet, and back to the run", {f(8), 0}},
         {open_file, G::desk, "open_file", "open a meet, clip or course book", {'O', kCtrl}},
         {theme, G::desk, "theme", "dark, light, high contrast", {f(2), 0}},
         {larger, G::desk, "larger", "everything larger", {'=', kCtrl}, true, {key_keypad_add, kCtrl}},
@@ -151,12 +176,18 @@ std::vector<KeyBinding> desk_itself() {
 const std::vector<KeyBinding>& default_keys() {
     static const std::vector<KeyBinding> table = [] {
         std::vector<KeyBinding> all;
-        for (const auto& part :
-             {going(), hand(), marking(), mending(), watching_and_sheet(), pictures(), desk_itself()})
+        for (const auto& part : {going(), hand(), marking(), mending(), watching_and_sheet(), pictures(),
+                                 the_meet(), desk_itself()})
             all.insert(all.end(), part.begin(), part.end());
         return all;
     }();
     return table;
+}
+
+bool works_in(KeyGroup group, KeyPlace place) {
+    if (group == KeyGroup::desk) return true;
+    const bool of_meet = group == KeyGroup::meet || group == KeyGroup::entry || group == KeyGroup::results;
+    return of_meet == (place == KeyPlace::meet);
 }
 
 const char* group_words(KeyGroup group) {
@@ -175,6 +206,12 @@ const char* group_words(KeyGroup group) {
             return "The ruling sheet";
         case KeyGroup::pictures:
             return "Pictures and run strip";
+        case KeyGroup::meet:
+            return "The meet";
+        case KeyGroup::entry:
+            return "Floor entry";
+        case KeyGroup::results:
+            return "Appeals and standings";
         case KeyGroup::desk:
             return "The desk";
     }

@@ -27,15 +27,15 @@ const std::vector<std::string>& endings_to_open() {
     return endings;
 }
 
-void put_text(TextEntry& entry, const std::string& text) {
-    std::size_t length = std::min(text.size(), entry.text.size() - 1);
-    while (length > 0 && length < text.size() && (static_cast<unsigned char>(text[length]) & 0xC0) == 0x80)
-        --length;  // not in the middle of a letter
-    std::memcpy(entry.text.data(), text.data(), length);
-    entry.text[length] = 0;
-}
-
 }  // namespace
+
+void TextEntry::put(const std::string& words) {
+    std::size_t length = std::min(words.size(), text.size() - 1);
+    while (length > 0 && length < words.size() && (static_cast<unsigned char>(words[length]) & 0xC0) == 0x80)
+        --length;  // not in the middle of a letter
+    std::memcpy(text.data(), words.data(), length);
+    text[length] = 0;
+}
 
 std::vector<int> Chooser::shown() const {
     std::vector<int> list;
@@ -92,6 +92,7 @@ bool DeskCore::list_key(int key, int mods) {
 bool DeskCore::text(unsigned code_point) {
     if (code_point < 32 || swallow_text_) return false;
     if (views_.entry) return true;
+    if (!views_.chooser && on_the_meet()) return type_in_meet(code_point), false;
     if (!views_.chooser || !views_.chooser->typed) return false;
     std::string& filter = views_.chooser->filter;
     if (code_point < 0x80)
@@ -334,7 +335,7 @@ void DeskCore::write_note() {
     TextEntry entry;
     entry.kind = EntryKind::note;
     entry.title = "Note on: " + chosen(*session_)->words;
-    put_text(entry, found->second.note);
+    entry.put(found->second.note);
     views_.entry = entry;
 }
 
@@ -357,8 +358,8 @@ void DeskCore::write_capture() {
     entry.hint = "240    as shown    unknown    in stretches: as shown; @120 240; @480 as shown";
     // What the file says is offered; only Enter makes it the reviewer's word.
     const bool offered = clip.capture.empty() && clip.slowed;
-    put_text(entry, offered ? meet::capture_text({{{0, 0}, meet::Pace::retimed, *clip.slowed}})
-                            : meet::capture_text(clip.capture));
+    entry.put(offered ? meet::capture_text({{{0, 0}, meet::Pace::retimed, *clip.slowed}})
+                      : meet::capture_text(clip.capture));
     views_.entry = entry;
 }
 
@@ -381,6 +382,7 @@ void DeskCore::keep_entry() {
     const std::string text = entry.text.data();
     if (entry.kind == EntryKind::note) return complain_if(session_->set_note(text));
     if (entry.kind == EntryKind::capture) return keep_capture(text);
+    if (entry.kind == EntryKind::meet) return keep_line_of_meet(text);
     std::int64_t frame = 0;
     const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), frame);
     if (problem != std::errc() || end != text.data() + text.size())

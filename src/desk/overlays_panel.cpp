@@ -50,12 +50,7 @@ void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sampl
         const std::string label = keys.label(line.action);
         const Box row{left, y, look.unit(330), look.unit(32)};
         if (hit(label.c_str(), row)) commands.add(Do{line.action});
-        if (ImGui::IsItemHovered())
-            list->AddRectFilled(top_left(row), bottom_right(row), ink(c.row), look.unit(4));
-        draw_key(list, look, {left + look.unit(8), y + look.unit(6)}, label, c.key, c.ink, c.line);
-        look.words->draw(list, look.fonts.body,
-                         {left + look.unit(84), y + (row.h - Words::line_height(look.fonts.body)) / 2}, c.ink,
-                         line.words);
+        draw_invitation(list, look, row, label, line.words);
         y += row.h;
     }
     ImGui::End();
@@ -83,7 +78,8 @@ void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scro
     const ImVec2 start = ImGui::GetCursorScreenPos();
     std::vector<float> heights(static_cast<std::size_t>(columns), 0.0F);
     for (const KeyGroup group : {KeyGroup::going, KeyGroup::hand, KeyGroup::marking, KeyGroup::mending,
-                                 KeyGroup::watching, KeyGroup::sheet, KeyGroup::pictures, KeyGroup::desk}) {
+                                 KeyGroup::watching, KeyGroup::sheet, KeyGroup::pictures, KeyGroup::meet,
+                                 KeyGroup::entry, KeyGroup::results, KeyGroup::desk}) {
         const auto least = std::min_element(heights.begin(), heights.end());
         const float x = start.x + look.unit(24) + column * static_cast<float>(least - heights.begin());
         float y = start.y + *least;

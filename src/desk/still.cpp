@@ -165,6 +165,15 @@ Result<void> draw_desk_picture(const std::filesystem::path& meet, const std::fil
     (void)core.session()->settle().ok();  // what it could not reach is drawn as such
     if (auto placed = choose_frame(*core.session(), core.views().sheet, options); !placed) return placed;
     wait_for_pictures(core, bell);
+    if (!options.page.empty() && !core.show_meet_page(options.page))
+        return Error{
+            Category::not_found,
+            "The meet has no page '" + options.page + "'; it has floor-entry, appeals, decide and standings.",
+            ""};
+    while (!options.page.empty() && !core.meet_settled()) {
+        bell.wait();
+        core.update(0);
+    }
     core.views().help = options.help;
     core.views().messages.clear();
 

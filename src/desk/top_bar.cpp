@@ -6,6 +6,7 @@
 #include "desk/damage.h"
 #include "desk/internal/clip_sound.h"
 #include "desk/internal/course_desk.h"
+#include "desk/internal/meet_desk.h"
 #include "desk/internal/panels.h"
 #include "desk/stream_words.h"
 
@@ -30,6 +31,7 @@ class TopBar {
             look_.words->fitted(look_.fonts.strong, meet_words(s_.session), box_.w * 0.28F);
         text(name, look_.fonts.strong, c_.ink);
         x_ += gap;
+        if (s_.views.place == KeyPlace::meet) return draw_pages();
         if (s_.session.run().valid()) {
             const std::string run = run_words(s_.session, s_.session.run());
             if (chip("run", s_.keys.label(Action::choose_run), run, true,
@@ -37,6 +39,9 @@ class TopBar {
                 s_.commands.add(Do{Action::choose_run});
             x_ += gap;
         }
+        if (chip("meet", s_.keys.label(Action::meet), "the meet", false, true))
+            s_.commands.add(Do{Action::meet});
+        x_ += gap;
         draw_division();
         draw_course();
         draw_clips();
@@ -49,23 +54,33 @@ class TopBar {
     }
 
     bool chip(const char* id, const std::string& key, const std::string& words, bool on, bool with_key) {
-        ImFont* font = on ? look_.fonts.strong : look_.fonts.body;
-        const float pad = look_.unit(10), height = look_.unit(28);
-        const float key_room = with_key ? key_width(look_, key) + look_.unit(8) : 0;
-        const Box b{x_, box_.y + (box_.h - height) / 2, look_.words->width(font, words) + key_room + 2 * pad,
-                    height};
-        if (b.right() > right_) return false;
-        const bool clicked = hit(id, b);
-        const bool over = ImGui::IsItemHovered();
-        if (on || over)
-            list_->AddRectFilled(top_left(b), bottom_right(b), ink(on ? c_.segment : c_.row), look_.unit(4));
-        look_.words->draw(list_, font, {b.x + pad, b.y + (height - Words::line_height(font)) / 2},
-                          on || over ? c_.ink : c_.soft, words);
-        if (with_key)
-            draw_key(list_, look_, {b.right() - pad - key_room + look_.unit(8), b.y + look_.unit(4)}, key,
-                     c_.key, c_.ink, c_.line);
-        x_ = b.right() + look_.unit(4);
-        return clicked;
+        const Box room{x_, box_.y, right_ - x_, box_.h};
+        const Chip drawn = draw_chip(list_, look_, room, id, words, with_key ? key : "", on);
+        if (drawn.box.w > 0) x_ = drawn.box.right() + look_.unit(4);
+        return drawn.clicked;
+    }
+
+    /// The pages of the meet's own view, and the way back to the run.
+    void draw_pages() {
+        const MeetPageKind now = s_.meet.shown();
+        const bool of_appeals =
+            now == MeetPageKind::appeals || now == MeetPageKind::lodging || now == MeetPageKind::deciding;
+        const std::size_t waiting = s_.meet.waiting();
+        const struct {
+            Action action;
+            std::string words;
+            bool on;
+        } pages[] = {
+            {Action::floor_entry, "floor entry", now == MeetPageKind::entry},
+            {Action::appeals, waiting > 0 ? fmt::format("appeals {}", waiting) : "appeals", of_appeals},
+            {Action::standings, "standings", now == MeetPageKind::standings},
+            {Action::start_list, "start list", now == MeetPageKind::start_list}};
+        for (const auto& page : pages)
+            if (chip(page.words.c_str(), s_.keys.label(page.action), page.words, page.on, true))
+                s_.commands.add(Do{page.action});
+        x_ += look_.unit(12);
+        if (chip("back", s_.keys.label(Action::meet), "back to the run", false, true))
+            s_.commands.add(Do{Action::meet});
     }
 
     /// Only where the book has something to choose.

@@ -37,6 +37,7 @@ int draw_picture(const DeskRequest& request) {
     options.run = request.run;
     options.clip = request.clip;
     options.frame = request.frame;
+    options.page = request.page;
     if (request.files.size() != 1) {
         std::fputs(
             "plumbmark: name one meet file to draw a picture of, as in 'plumbmark desk MEETFILE --picture "

@@ -11,6 +11,7 @@
 #include "desk/desk.h"
 #include "desk/internal/clip_sound.h"
 #include "desk/internal/course_desk.h"
+#include "desk/internal/meet_desk.h"
 #include "desk/internal/paint.h"
 #include "desk/internal/state.h"
 #include "desk/internal/textures.h"
@@ -63,6 +64,10 @@ class DeskCore {
     /// The current clip's loudness is read, as far as it can be.
     [[nodiscard]] bool sound_settled() const { return !session_ || sound_.settled(session_->current_clip()); }
 
+    /// Opens the meet's own view on a page, by the word of DeskPictureOptions; false: there is no such page.
+    bool show_meet_page(const std::string& word);
+    [[nodiscard]] bool meet_settled() const { return meet_.settled(); }
+
     [[nodiscard]] review::Session* session() { return session_.get(); }
     [[nodiscard]] Views& views() { return views_; }
     [[nodiscard]] const Keymap& keys() const { return keys_; }
@@ -95,6 +100,7 @@ class DeskCore {
     bool act_hand(Action action);
     bool act_marking(Action action);
     bool act_mending(Action action);
+    bool act_undo(Action action);
     bool act_sheet(Action action);
     bool act_pictures(Action action);
     bool act_desk(Action action);
@@ -121,6 +127,17 @@ class DeskCore {
     // clip_lists.cpp
     void list_damage();
     void list_streams();
+
+    // meet_acting.cpp
+    [[nodiscard]] bool on_the_meet() const { return session_ && views_.place == KeyPlace::meet; }
+    [[nodiscard]] MeetHands meet_hands();
+    bool act_meet(Action action);
+    void list_start_lists(const std::filesystem::path& folder);
+    /// A key on the meet's own view; false: it is the desk's.
+    bool meet_key(int physical_key, int mods, std::optional<Action> action, bool repeat);
+    void type_in_meet(unsigned code_point);
+    void keep_line_of_meet(const std::string& text);
+    void carry_out_for_meet(const MeetCommand& command);
 
     // course_lists.cpp
     bool act_course(Action action);
@@ -161,6 +178,7 @@ class DeskCore {
     std::unique_ptr<review::Session> session_;
     ClipSound sound_{wake_};
     CourseDesk course_{wake_};
+    MeetDesk meet_{wake_};
     Keymap keys_;
     Views views_;
     Commands commands_;

@@ -96,6 +96,60 @@ Box draw_label(ImDrawList* list, const Look& look, ImVec2 at, std::string_view t
     return box;
 }
 
+void draw_invitation(ImDrawList* list, const Look& look, const Box& row, std::string_view key,
+                     std::string_view words) {
+    const Palette& c = *look.colours;
+    if (ImGui::IsMouseHoveringRect(top_left(row), bottom_right(row)))
+        list->AddRectFilled(top_left(row), bottom_right(row), ink(c.row), look.unit(4));
+    draw_key(list, look, {row.x + look.unit(8), row.y + look.unit(6)}, key, c.key, c.ink, c.line);
+    look.words->draw(list, look.fonts.body,
+                     {row.x + look.unit(84), row.y + (row.h - Words::line_height(look.fonts.body)) / 2},
+                     c.ink, words);
+}
+
+Chip draw_chip(ImDrawList* list, const Look& look, const Box& row, const char* id, std::string_view words,
+               std::string_view key, bool on) {
+    const Palette& c = *look.colours;
+    ImFont* font = on ? look.fonts.strong : look.fonts.body;
+    const float pad = look.unit(10), height = look.unit(28);
+    const float key_room = key.empty() ? 0 : key_width(look, key) + look.unit(8);
+    Chip chip;
+    chip.box = {row.x, row.y + (row.h - height) / 2, look.words->width(font, words) + key_room + 2 * pad,
+                height};
+    const Box& b = chip.box;
+    if (b.right() > row.right()) {
+        chip.box.w = 0;
+        return chip;
+    }
+    chip.clicked = hit(id, b);
+    const bool over = ImGui::IsItemHovered();
+    if (on || over)
+        list->AddRectFilled(top_left(b), bottom_right(b), ink(on ? c.segment : c.row), look.unit(4));
+    look.words->draw(list, font, {b.x + pad, b.y + (height - Words::line_height(font)) / 2},
+                     on || over ? c.ink : c.soft, words);
+    if (!key.empty())
+        draw_key(list, look, {b.right() - pad - key_room + look.unit(8), b.y + look.unit(4)}, key, c.key,
+                 c.ink, c.line);
+    return chip;
+}
+
+void draw_call(ImDrawList* list, const Look& look, ImVec2 centre, float radius, ruling::Verdict call,
+               bool solid, Colour ground) {
+    if (solid) return draw_verdict(list, look, centre, radius, call, ground);
+    const ImU32 edge = ink(look.colours->ink);
+    const float line = std::max(1.0F, look.unit(1.5F)), r = radius * 0.9F;
+    if (call == ruling::Verdict::clear)
+        list->AddCircle(centre, radius, edge, 24, line);
+    else
+        list->AddRect({centre.x - r, centre.y - r}, {centre.x + r, centre.y + r}, edge, 0, 0, line);
+}
+
+void keep_in_sight(float at, float row) {
+    const float highest = std::max(0.0F, at - row);
+    const float lowest = std::min(highest, std::max(0.0F, at + 2 * row - ImGui::GetWindowHeight()));
+    ImGui::SetScrollY(std::clamp(ImGui::GetScrollY(), lowest, highest));
+}
+
 bool hit(const char* id, const Box& box) {
     if (box.w < 1 || box.h < 1) return false;
     ImGui::SetCursorScreenPos(top_left(box));

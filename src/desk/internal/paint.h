@@ -41,6 +41,27 @@ float draw_key(ImDrawList* list, const Look& look, ImVec2 at, std::string_view l
 Box draw_label(ImDrawList* list, const Look& look, ImVec2 at, std::string_view text, ImFont* font,
                Colour ground, Colour words);
 
+/// A line that says what a key does, lit up under the pointer.
+void draw_invitation(ImDrawList* list, const Look& look, const Box& row, std::string_view key,
+                     std::string_view words);
+
+/// Words that can be clicked, with the key that does the same (empty: none), on a ground where 'on'.
+struct Chip {
+    Box box;               ///< where it lies
+    bool clicked = false;  ///< now
+};
+/// Vertically in the middle of 'row', from its left edge on; nothing where it does not fit into the row.
+Chip draw_chip(ImDrawList* list, const Look& look, const Box& row, const char* id, std::string_view words,
+               std::string_view key, bool on);
+
+/// A judge's call: a disc for clear, a square for fail; hollow until it is on the disk.
+void draw_call(ImDrawList* list, const Look& look, ImVec2 centre, float radius, ruling::Verdict call,
+               bool solid, Colour ground);
+
+/// Moves the region being drawn as little as it takes to show the row at 'at' (from the region's top), with
+/// one more on either side where there is room.
+void keep_in_sight(float at, float row);
+
 /// An invisible button over a box; true when it was clicked. Hovering is ImGui::IsItemHovered afterwards.
 bool hit(const char* id, const Box& box);
 

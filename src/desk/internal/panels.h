@@ -11,6 +11,13 @@ namespace plumbmark::desk {
 
 class ClipSound;
 class CourseDesk;
+class MeetDesk;
+
+/// What the next key does, for the line of help.
+struct Hint {
+    std::vector<std::string> keys;
+    std::string words;
+};
 
 /// What every panel gets beside its own view.
 struct Scene {
@@ -22,6 +29,7 @@ struct Scene {
     PictureTextures& textures;
     const ClipSound& sound;
     const CourseDesk& course;
+    const MeetDesk& meet;
 };
 
 void draw_pictures(const Scene& scene, const Box& box, PicturesView& view);

@@ -11,6 +11,7 @@
 #include <variant>
 #include <vector>
 
+#include "desk/internal/meet_commands.h"
 #include "desk/keys.h"
 #include "desk/theme.h"
 #include "media/picture.h"
@@ -108,6 +109,10 @@ struct TakeInBook {
 struct TryBook {
     std::filesystem::path path;
 };
+/// Something for the page of the meet's own view.
+struct OfMeet {
+    MeetCommand command;
+};
 struct Settle {
     int step;
 };
@@ -123,7 +128,7 @@ using Command =
     std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
                  TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, StartDrawing,
                  SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation, OpenPath, TakeCourse,
-                 TakeInBook, TryBook, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
+                 TakeInBook, TryBook, OfMeet, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -213,7 +218,7 @@ struct Chooser {
     [[nodiscard]] std::vector<int> shown() const;
 };
 
-enum class EntryKind : std::uint8_t { note, frame, capture };
+enum class EntryKind : std::uint8_t { note, frame, capture, meet };
 struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
@@ -221,6 +226,8 @@ struct TextEntry {
     std::array<char, 2048> text{};
     bool active = false;              ///< the field takes letters
     int frames_without_keyboard = 0;  ///< drawn since it asked to
+    bool takes_key = false;           ///< the key that opened it is its first letter
+    void put(const std::string& words);
 };
 
 enum class PageInk : std::uint8_t { heading, body, soft, trouble };
@@ -265,6 +272,7 @@ inline constexpr std::array<Speed, 5> kSpeeds{
     {{0.125, "1/8"}, {0.25, "1/4"}, {0.5, "1/2"}, {1, "1"}, {2, "2"}}};
 
 struct Views {
+    KeyPlace place = KeyPlace::run;  ///< the review of a run, or the meet's own view
     PicturesView pictures;
     StripView strip;
     SheetView sheet;

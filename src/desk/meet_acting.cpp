@@ -1,0 +1,96 @@
+// What keys, letters and commands do on the meet's own view, and the ways to it and back.
+#include "desk/internal/desk_core.h"
+
+namespace plumbmark::desk {
+namespace {
+
+/// Keys that move: holding them down repeats them.
+bool moves(int key) {
+    return (key >= key_right && key <= key_end) || key == key_tab || key == key_backspace;
+}
+
+}  // namespace
+
+void DeskCore::list_start_lists(const std::filesystem::path& folder) {
+    Chooser list = folder_list(folder, {".csv", ".tsv", ".txt"},
+                               [](const std::filesystem::path& path) { return OfMeet{TakeListFile{path}}; });
+    if (list.choices.empty()) return;
+    list.title = "A start list, or a list of divisions. " + list.title;
+    views_.chooser = std::move(list);
+}
+
+MeetHands DeskCore::meet_hands() {
+    return {*session_,
+            views_,
+            commands_,
+            keys_,
+            [this](const std::string& text) { say(text); },
+            [this](const base::Error& error) { complain(error); }};
+}
+
+bool DeskCore::act_meet(Action action) {
+    if (action == Action::start_list) return list_start_lists(session_->path().parent_path()), true;
+    if (action != Action::meet) return false;
+    views_.play.playing = false;
+    views_.place = views_.place == KeyPlace::meet ? KeyPlace::run : KeyPlace::meet;
+    if (on_the_meet()) meet_.enter(*session_);
+    return true;
+}
+
+bool DeskCore::show_meet_page(const std::string& word) {
+    const struct {
+        const char* word;
+        MeetPageKind page;
+    } pages[] = {{"floor-entry", MeetPageKind::entry},
+                 {"appeals", MeetPageKind::appeals},
+                 {"decide", MeetPageKind::deciding},
+                 {"standings", MeetPageKind::standings}};
+    for (const auto& page : pages) {
+        if (word != page.word || !session_) continue;
+        views_.place = KeyPlace::meet;
+        if (page.page == MeetPageKind::deciding) meet_.show(*session_, MeetPageKind::appeals);
+        return meet_.show(*session_, page.page), true;
+    }
+    return false;
+}
+
+bool DeskCore::meet_key(int physical_key, int mods, std::optional<Action> action, bool repeat) {
+    if (repeat && !moves(physical_key) && (!action || !keys_.binding(*action).repeats)) return true;
+    const bool answers = action == Action::take || action == Action::let_go;
+    if (views_.offer && answers) {
+        if (action == Action::take) commands_.add(views_.offer->accept);
+        views_.offer.reset();
+        carry_out_commands();
+        return true;
+    }
+    if (session_->save_failure() && action == Action::take) return session_->retry_save(), true;
+    const bool done = meet_.key(meet_hands(), {physical_key, mods, action});
+    carry_out_commands();
+    if (!done && action == Action::let_go) return views_.messages.clear(), true;
+    return done;
+}
+
+void DeskCore::type_in_meet(unsigned code_point) {
+    if (views_.help || views_.page.kind != PageKind::none || views_.offer) return;
+    meet_.text(meet_hands(), code_point);
+    carry_out_commands();
+}
+
+void DeskCore::keep_line_of_meet(const std::string& text) {
+    if (!on_the_meet()) return;
+    meet_.kept(meet_hands(), text);
+    carry_out_commands();
+}
+
+void DeskCore::carry_out_for_meet(const MeetCommand& command) {
+    std::error_code problem;
+    const auto* chosen = std::get_if<TakeListFile>(&command);
+    if (chosen != nullptr && std::filesystem::is_directory(chosen->file, problem))
+        return list_start_lists(chosen->file);
+    const auto* review = std::get_if<ReviewRun>(&command);
+    if (review == nullptr) return meet_.carry_out(meet_hands(), command);
+    views_.place = KeyPlace::run;
+    if (session_->run() != review->run) carry_out(TakeRun{review->run});
+}
+
+}  // namespace plumbmark::desk

@@ -1,0 +1,58 @@
+#include "desk/standings_rows.h"
+
+#include <fmt/format.h>
+
+#include "review/appeal_work.h"
+
+namespace plumbmark::desk {
+namespace {
+
+std::string state_of(const review::TableOutlook& table) {
+    if (!table.last) return "not given out yet";
+    return fmt::format("{}, publication {}, given out {}{}", table.last->official ? "official" : "announced",
+                       table.last->id.value, review::time_of_day(table.last->at),
+                       table.same ? "" : "; it moved since");
+}
+
+std::string short_state_of(const review::TableOutlook& table, bool final) {
+    if (table.last && !table.same) return "moved since";
+    if (table.last) return table.last->official ? "official" : "announced";
+    return final ? "complete" : "so far";
+}
+
+}  // namespace
+
+std::vector<TableRows> standings_rows(const review::StandingsOutlook& outlook) {
+    std::vector<TableRows> tables;
+    const bool points = outlook.document.rules.order == meet::Order::points_then_time;
+    for (std::size_t i = 0; i < outlook.tables.size(); ++i) {
+        const report::StandingsTable& from = outlook.document.tables[i];
+        const review::TableOutlook& about = outlook.tables[i];
+        TableRows table;
+        table.name = report::standings_title(from);
+        table.state = state_of(about);
+        table.short_state = short_state_of(about, from.final);
+        table.counted_word = points ? "points" : "cleared";
+        table.moved = about.moved;
+        table.awaits = about.awaits;
+        for (const report::StandingsLine& line : from.lines) {
+            const bool placed = line.line.status == meet::LineStatus::placed;
+            const meet::Score& score = line.line.result.score;
+            StandingsRow row;
+            row.run = line.line.run;
+            row.place = placed ? std::to_string(line.line.placing.place) : "";
+            row.number = line.number;
+            row.name = line.name;
+            row.club = line.club;
+            row.counted = placed ? std::to_string(points ? score.points : score.cleared) : "";
+            if (placed && score.time)
+                row.time = meet::range_text(*score.time, outlook.document.rules.times.unit);
+            row.remark = report::standings_remark(line);
+            table.rows.push_back(std::move(row));
+        }
+        tables.push_back(std::move(table));
+    }
+    return tables;
+}
+
+}  // namespace plumbmark::desk
