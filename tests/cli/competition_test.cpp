@@ -1,6 +1,7 @@
 // A meet's day on the command line, by the built program: divisions, a start list, calls, standings, an
 // appeal.
 #include <catch2/catch.hpp>
+#include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "support/file_bytes.h"
@@ -123,6 +124,32 @@ TEST_CASE("calls and times give standings, which are announced, appealed against
     CHECK(has(run("standings " + day.path + " --publish --division u14g").words,
               "There is nothing to give out"));
     CHECK(has(day.good("verify " + day.path), "follow one another"));
+}
+
+TEST_CASE("an appeal is decided by what the marks of its run come to, where no ruling is said") {
+    const TemporaryFolder folder;
+    for (const auto& entry : std::filesystem::directory_iterator(kSamples))
+        std::filesystem::copy_file(entry.path(), folder / entry.path().filename().string());
+    const std::string path = "'" + (folder / "pier-nine.meet").string() + "'";
+    CHECK(has(run("appeal " + path).words, "appeal 1: number 41, station 'hawser_swing', by Petrel (coach)"));
+    const std::string effect = Day::good("appeal " + path + " --decide 1 --sign Bea");
+    // The truth of the sample clips: clear with both cameras.
+    CHECK(has(effect, "The ruling is CLEAR: "));
+    CHECK(has(effect, "The call is changed to clear: the footage shows it."));
+    CHECK(has(effect, "Final, 12 to 13: number 41 moves from place "));
+    Day::good("appeal " + path + " --decide 1 --sign Bea --confirm");
+    CHECK_FALSE(has(run("appeal " + path).words, "appeal 1:"));
+}
+
+TEST_CASE("an appeal that is lodged is the question of its run, until it is withdrawn") {
+    const Day day;
+    day.good("call " + day.path + " 17 cf");
+    day.good("appeal " + day.path + " --lodge 17 --station hawser_swing --by Ann --point 'Both feet?'");
+    const std::string ruled = day.good("rule " + day.path);
+    CHECK(has(ruled, "Question: Both feet?"));
+    CHECK(has(ruled, "Floor call: fail, under appeal."));
+    day.good("appeal " + day.path + " --withdraw 1 --reason settled");
+    CHECK(has(day.good("rule " + day.path), "Floor call: fail."));
 }
 
 TEST_CASE("standings are written as a table and as a page") {

@@ -106,7 +106,7 @@ TEST_CASE("what a book would change is asked beside the window, with its progres
     }
     REQUIRE(answer);
     REQUIRE(answer->ok());
-    CHECK((*answer)->runs.size() == 5);
+    CHECK((*answer)->runs.size() == file->loaded().runs().size());
     CHECK(job.progress() == 1.0);
     CHECK_FALSE(job.take());  // once
     const auto began = std::chrono::steady_clock::now();

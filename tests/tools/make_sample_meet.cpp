@@ -7,6 +7,7 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 
+#include "sample_competition.h"
 #include "sample_reviewer.h"
 #include "support/file_bytes.h"
 
@@ -87,6 +88,8 @@ Result<void> make(const std::filesystem::path& folder) {
         if (!reviewed) return reviewed;
         if (Result<void> called = call_floor(**session, plan); !called) return called;
     }
+    constexpr std::int64_t day_ms = kMeetDay / 1'000'000;
+    if (Result<void> held = plumbmark::sample::hold_competition(**session, day_ms); !held) return held;
     return (*session)->settle();
 }
 
