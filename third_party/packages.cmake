@@ -13,6 +13,8 @@ pkg_check_modules(libav REQUIRED IMPORTED_TARGET libavformat libavcodec libavuti
 pkg_check_modules(portaudio REQUIRED IMPORTED_TARGET portaudio-2.0)
 pkg_check_modules(sqlite3 REQUIRED IMPORTED_TARGET sqlite3)
 pkg_check_modules(sodium REQUIRED IMPORTED_TARGET libsodium)
+pkg_check_modules(zip REQUIRED IMPORTED_TARGET libzip)
+pkg_check_modules(bsd REQUIRED IMPORTED_TARGET libbsd)
 pkg_check_modules(pango REQUIRED IMPORTED_TARGET pangocairo cairo)
 pkg_check_modules(qpdf REQUIRED IMPORTED_TARGET libqpdf)
 pkg_check_modules(imgui REQUIRED IMPORTED_TARGET imgui glfw3 freetype2)

@@ -70,6 +70,7 @@ Result<void> make_file(const Place& place, const meet::MeetInfo& info, const Ope
 struct MeetFile::Inner {
     Place place;
     std::optional<WriteLock> lock;  // none when read only
+    std::string identity;
     meet::State loaded;
     std::int64_t rows_when_opened = 0;
     std::unique_ptr<Writer> writer;  // none when read only; gone before the lock is
@@ -141,7 +142,10 @@ Result<MeetFile> MeetFile::open(const std::filesystem::path& path, OpenOptions o
         Connection::open(inner->place, options.read_only ? Access::read : Access::write);
     if (!connection) return connection.error();
     Contents contents;
-    const Result<void> read = guarded(inner->place, [&] { contents = read_contents(**connection); });
+    const Result<void> read = guarded(inner->place, [&] {
+        contents = read_contents(**connection);
+        inner->identity = read_identity(**connection);
+    });
     if (!read) return read.error();
     inner->loaded = std::move(contents.state);
     inner->rows_when_opened = contents.end.number;
@@ -157,6 +161,10 @@ Result<MeetFile> MeetFile::open(const std::filesystem::path& path, OpenOptions o
 
 const std::filesystem::path& MeetFile::path() const {
     return inner_->place.path;
+}
+
+const std::string& MeetFile::identity() const {
+    return inner_->identity;
 }
 
 const meet::State& MeetFile::loaded() const {

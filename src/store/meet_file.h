@@ -67,6 +67,8 @@ class MeetFile {
     ~MeetFile();  ///< writes what is queued, then closes
 
     [[nodiscard]] const std::filesystem::path& path() const;
+    /// The 32 hexadecimal digits that were drawn when the file was made; signatures name the meet by them.
+    [[nodiscard]] const std::string& identity() const;
     /// What the file held when it was opened.
     [[nodiscard]] const meet::State& loaded() const;
 

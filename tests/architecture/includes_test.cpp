@@ -30,24 +30,25 @@ const std::map<std::string, Room> kRooms{
     {"media", {{"base"}, {"libav", "libsw", "portaudio", "fmt/"}}},
     {"sight", {{"base"}, {"opencv2/", "fmt/"}}},
     {"store",
-     {{"base", "course", "ruling", "meet"}, {"SQLiteCpp/", "sqlite3", "sodium", "nlohmann/", "fmt/"}}},
+     {{"base", "course", "ruling", "meet"},
+      {"SQLiteCpp/", "sqlite3", "sodium", "zip.h", "nlohmann/", "fmt/"}}},
     {"report",
      {{"base", "course", "ruling", "meet", "media"}, {"pango/", "cairo", "qpdf/", "nlohmann/", "fmt/"}}},
     {"review", {{"base", "course", "ruling", "meet", "media", "sight", "store", "report"}, {"fmt/"}}},
     {"cli",
      {{"base", "course", "ruling", "meet", "media", "sight", "store", "report", "review"},
-      {"CLI/", "nlohmann/", "fmt/"}}},
+      {"CLI/", "bsd/", "nlohmann/", "fmt/"}}},
     {"desk",
      {{"base", "course", "ruling", "meet", "media", "sight", "store", "report", "review"},
       {"imgui", "GLFW/", "EGL/", "GL/", "GLES", "freetype", "ft2build", "fmt/"}}},
     {"main", {{"cli", "desk"}, {}}},
 };
 
-const Names kOutsidePrefixes{"fmt/",    "toml++/",    "libav",     "libsw",    "SQLiteCpp/",
-                             "sqlite3", "sodium",     "nlohmann/", "pango/",   "cairo",
-                             "CLI/",    "imgui",      "GLFW/",     "EGL/",     "GL/",
-                             "GLES",    "freetype",   "ft2build",  "opencv2/", "spdlog/",
-                             "boost/",  "rapidcheck", "portaudio", "unicode/", "qpdf/"};
+const Names kOutsidePrefixes{"fmt/",     "toml++/",   "libav",  "libsw",      "SQLiteCpp/", "sqlite3",
+                             "sodium",   "nlohmann/", "pango/", "cairo",      "CLI/",       "imgui",
+                             "GLFW/",    "EGL/",      "GL/",    "GLES",       "freetype",   "ft2build",
+                             "opencv2/", "spdlog/",   "boost/", "rapidcheck", "portaudio",  "unicode/",
+                             "qpdf/",    "zip.h",     "bsd/"};
 
 const Names kImpure{"thread",     "mutex",  "atomic",   "future", "chrono", "random",  "fstream",
                     "filesystem", "locale", "iostream", "ctime",  "time.h", "stdio.h", "unistd.h"};
