@@ -32,9 +32,9 @@ std::string words_without_bracket(const meet::Mark& mark, const course::CourseBo
     return text;
 }
 
-void add_athlete(const Session& session, const meet::Run& run, report::RulingDocument& document) {
-    const auto athlete = session.state().athletes().find(run.athlete);
-    if (athlete == session.state().athletes().end()) return;
+void add_athlete(const meet::State& state, const meet::Run& run, report::RulingDocument& document) {
+    const auto athlete = state.athletes().find(run.athlete);
+    if (athlete == state.athletes().end()) return;
     document.athlete_number = athlete->second.number;
     document.athlete_name = athlete->second.name;
 }
@@ -48,9 +48,9 @@ void add_course_part(const course::CourseBook& book, const meet::Run& run, repor
     }
 }
 
-void add_clips(const Session& session, report::RulingDocument& document) {
-    for (const meet::ClipId id : session.ruling().clips) {
-        const meet::Clip& clip = session.state().clips().at(id);
+void add_clips(const RuledRun& ruled, report::RulingDocument& document) {
+    for (const meet::ClipId id : ruled.clips) {
+        const meet::Clip& clip = ruled.state.clips().at(id);
         const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
         document.clips.push_back(
             {id, clip.name, std::filesystem::path(place).filename().string(), clip.fingerprint,
@@ -271,28 +271,33 @@ base::Result<report::RulingDocument> ruling_document(const Session& session) {
     if (view.error) return *view.error;
     if (!view.ruling || !view.current || !session.book())
         return Error{Category::busy, "The ruling is still being reached.", ""};
-    const meet::State& state = session.state();
-    const meet::Run& run = state.runs().at(session.run());
+    return ruling_document({session.state(), session.run(), *session.whole_book(), *session.book(),
+                            *view.evidence, view.clips, *view.ruling});
+}
+
+report::RulingDocument ruling_document(const RuledRun& ruled) {
+    const meet::State& state = ruled.state;
+    const meet::Run& run = state.runs().at(ruled.run);
     report::RulingDocument document;
     document.meet_name = state.info().name;
     document.venue = state.info().venue;
     document.date = state.info().date;
     document.run_label = run.label;
     document.question = run.question;
-    add_athlete(session, run, document);
+    add_athlete(state, run, document);
     for (const auto& [id, call] : state.floor_calls()) {
         if (call.run == run.id)
             document.floor_calls.push_back({call.station, call.call, call.judge, call.under_appeal});
     }
     document.when_not_shown = when_not_shown(state.rules().appeals.when_unshown);
     add_appeals(state, run, document);
-    document.book = *session.book();
-    add_course_part(*session.whole_book(), run, document);
-    document.evidence = *view.evidence;
-    document.ruling = *view.ruling;
-    add_clips(session, document);
+    document.book = ruled.book;
+    add_course_part(ruled.whole_book, run, document);
+    document.evidence = ruled.evidence;
+    document.ruling = ruled.ruling;
+    add_clips(ruled, document);
     for (const auto& [id, mark] : state.marks()) {
-        if (mark.run == run.id) document.mark_words[id] = words_without_bracket(mark, session.book());
+        if (mark.run == run.id) document.mark_words[id] = words_without_bracket(mark, &ruled.book);
     }
     add_repeats(state, document);
     document.program_version = program_version();

@@ -18,6 +18,20 @@ namespace plumbmark::review {
 /// ruling is still being reached (call settle() first).
 [[nodiscard]] base::Result<report::RulingDocument> ruling_document(const Session& session);
 
+/// A run that was ruled, by whatever holds its values.
+struct RuledRun {
+    const meet::State& state;
+    meet::RunId run;
+    const course::CourseBook& whole_book;  ///< with all its divisions and lanes
+    const course::CourseBook& book;        ///< as the run is ruled under it
+    const ruling::Evidence& evidence;
+    const std::vector<meet::ClipId>& clips;  ///< by ruling::ClipIndex
+    const ruling::RunRuling& ruling;         ///< under the usual settings
+};
+
+/// The document of that ruling. Pure.
+[[nodiscard]] report::RulingDocument ruling_document(const RuledRun& ruled);
+
 /// The stills of a sheet, and what is to be said of the faces in them (report::RulingDocument::faces).
 struct SheetPictures {
     std::vector<report::Still> stills;

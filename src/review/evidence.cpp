@@ -16,6 +16,18 @@ using base::Category;
 using base::Error;
 using base::Result;
 
+template <class PtsOf>
+std::vector<base::Time> distinct_times(const meet::CaptureClock& clock, std::int64_t count,
+                                       const PtsOf& pts_of) {
+    std::vector<base::Time> times;
+    times.reserve(static_cast<std::size_t>(count));
+    for (std::int64_t n = 0; n < count; ++n)
+        times.push_back(clock.time(pts_of(n)));
+    // Two pictures with one time stamp are one instant.
+    times.erase(std::unique(times.begin(), times.end()), times.end());
+    return times;
+}
+
 /// Turns stored values into the ruling's, remembering the first thing that does not fit.
 class Collector {
   public:
@@ -35,13 +47,8 @@ class Collector {
             clocks_.emplace(
                 id, meet::CaptureClock(capture_in_force(clip), table ? table->time_base() : clip.time_base));
             if (table) {
-                const meet::CaptureClock& clock = clocks_.at(id);
-                facts.frame_times.reserve(static_cast<std::size_t>(table->size()));
-                for (std::int64_t n = 0; n < table->size(); ++n)
-                    facts.frame_times.push_back(clock.time((*table)[n].pts));
-                // Two pictures with one time stamp are one instant.
-                const auto end = std::unique(facts.frame_times.begin(), facts.frame_times.end());
-                facts.frame_times.erase(end, facts.frame_times.end());
+                facts.frame_times = distinct_times(clocks_.at(id), table->size(),
+                                                   [&](std::int64_t n) { return (*table)[n].pts; });
             } else {
                 without_table_.push_back(out_.clips.size());
             }
@@ -228,6 +235,11 @@ class Collector {
 
 base::Time frame_time(const meet::Clip& clip, const meet::FrameRef& frame) {
     return meet::CaptureClock(capture_in_force(clip), clip.time_base).time(frame.pts);
+}
+
+std::vector<base::Time> frame_times(const meet::Clip& clip, const std::vector<meet::FrameRef>& frames) {
+    return distinct_times(meet::CaptureClock(capture_in_force(clip), clip.time_base), std::ssize(frames),
+                          [&](std::int64_t n) { return frames[static_cast<std::size_t>(n)].pts; });
 }
 
 std::string repeats_words(const meet::State& state, meet::MarkId id) {

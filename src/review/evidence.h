@@ -33,6 +33,11 @@ using TableOf = std::function<std::shared_ptr<const media::FrameTable>(meet::Cli
 /// presentation time stamp in the clip's time base. The same integer wherever the frame is named.
 [[nodiscard]] base::Time frame_time(const meet::Clip& clip, const meet::FrameRef& frame);
 
+/// The capture times of these frames of the clip, ascending, each instant once: what ruling::ClipFacts wants
+/// of all its frames.
+[[nodiscard]] std::vector<base::Time> frame_times(const meet::Clip& clip,
+                                                  const std::vector<meet::FrameRef>& frames);
+
 /// Collects the run's marks, contact statements and watched spans under the book. Where a clip has no table,
 /// its frame times are those that the marks name, so that a ruling can still be reached when a clip's file is
 /// away. Times are capture times. Durations on a clip are known where no unknown stretch of its capture time

@@ -181,8 +181,11 @@ Result<void> take_in_marks(Session& session, const store::MarksText& text) {
 }
 
 Result<store::MarksText> give_out_marks(const Session& session) {
-    const meet::State& state = session.state();
-    const auto run = state.runs().find(session.run());
+    return give_out_marks(session.state(), session.run());
+}
+
+Result<store::MarksText> give_out_marks(const meet::State& state, meet::RunId of) {
+    const auto run = state.runs().find(of);
     if (run == state.runs().end())
         return Error{Category::not_found, "There is no run to give marks out of.", ""};
     store::MarksText text;
@@ -199,7 +202,7 @@ Result<store::MarksText> give_out_marks(const Session& session) {
     }
     const auto without_stamp = [](meet::FrameRef frame) { return meet::FrameRef{frame.number, 0}; };
     for (const auto& [id, stored] : state.marks()) {
-        if (stored.run != session.run()) continue;
+        if (stored.run != of) continue;
         meet::Mark mark = stored;
         mark.id = {};
         mark.run = {};
@@ -211,7 +214,7 @@ Result<store::MarksText> give_out_marks(const Session& session) {
         text.marks.push_back(std::move(mark));
     }
     for (const auto& [id, stored] : state.contacts()) {
-        if (stored.run != session.run()) continue;
+        if (stored.run != of) continue;
         meet::ContactStatement contact = stored;
         contact.id = {};
         contact.run = {};
@@ -220,7 +223,7 @@ Result<store::MarksText> give_out_marks(const Session& session) {
         text.contacts.push_back(std::move(contact));
     }
     for (const auto& [id, stored] : state.watched()) {
-        if (stored.run != session.run()) continue;
+        if (stored.run != of) continue;
         meet::WatchedSpan span = stored;
         span.id = {};
         span.run = {};

@@ -13,7 +13,9 @@ namespace plumbmark::review {
 /// the clip does not have). Nothing is half taken in.
 [[nodiscard]] base::Result<void> take_in_marks(Session& session, const store::MarksText& text);
 
-/// Everything marked on the current run.
+/// Everything marked on the run. Error not_found: there is no such run. Pure.
+[[nodiscard]] base::Result<store::MarksText> give_out_marks(const meet::State& state, meet::RunId run);
+/// The same of the current run.
 [[nodiscard]] base::Result<store::MarksText> give_out_marks(const Session& session);
 
 }  // namespace plumbmark::review
