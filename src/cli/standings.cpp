@@ -3,6 +3,7 @@
 
 #include "cli/internal/competition.h"
 #include "cli/internal/paper.h"
+#include "cli/internal/sealing.h"
 #include "store/csv.h"
 
 namespace plumbmark::cli {
@@ -12,7 +13,8 @@ struct StandingsOptions {
     std::string meet, round, division, out, note;
     std::string pdf, paper = "a4";
     bool json = false, csv = false, html = false;
-    bool announce = false, publish = false;
+    bool announce = false, publish = false, no_seal = false;
+    PassphraseOptions passphrase;
 };
 
 std::string text_of(const StandingsOptions& options, const report::StandingsDocument& document) {
@@ -41,9 +43,47 @@ int give(const StandingsOptions& options, const std::string& text) {
     return written ? kDone : complain(written.error());
 }
 
+/// The key that official results are sealed with, opened before they are given out: a wrong passphrase then
+/// changes nothing. None where they are not to be sealed, which is said.
+base::Result<std::optional<store::SecretKey>> key_for_publishing(const StandingsOptions& options) {
+    const auto unsealed = [](const std::string& why) {
+        fmt::print(stderr, "plumbmark: The results are not sealed: {}\n", why);
+        return std::optional<store::SecretKey>();
+    };
+    if (!options.publish) return std::optional<store::SecretKey>();
+    if (options.no_seal) return unsealed("--no-seal was given.");
+    const base::Result<meet::State> state = read_meet(options.meet);
+    if (!state) return state.error();
+    const auto key = review::key_in_force(*state);
+    if (!key) return unsealed("the meet has no signing key (plumbmark seal --new-key).");
+    if (!passphrase_is_given(options.passphrase) && !passphrase_can_be_asked())
+        return unsealed("no passphrase was given, and there is no terminal to ask for it.");
+    base::Result<store::SecretKey> opened = open_signing_key(*key, options.passphrase);
+    if (opened) return std::optional<store::SecretKey>(std::move(*opened));
+    const bool can_be_without = opened.error().category == base::Category::cancelled ||
+                                opened.error().category == base::Category::not_found;
+    if (can_be_without) return unsealed(opened.error().sentence);
+    return opened.error();
+}
+
+/// Gives the standings out, and seals what was given out.
+base::Result<meet::State> give_out_sealed(const StandingsOptions& options) {
+    const auto key = key_for_publishing(options);
+    if (!key) return key.error();
+    base::Result<meet::State> state = give_out(options);
+    if (!state || !*key) return state;
+    const auto sealed = review::seal_journal(options.meet, **key, state->publications().rbegin()->first);
+    if (sealed)
+        fmt::print(stderr, "plumbmark: The results are sealed: {}\n", sealed->line);
+    else
+        fmt::print(stderr, "plumbmark: The results are given out and NOT sealed: {}\n",
+                   sealed.error().text());
+    return state;
+}
+
 int standings(const StandingsOptions& options) {
     const bool gives_out = options.announce || options.publish;
-    const base::Result<meet::State> state = gives_out ? give_out(options) : read_meet(options.meet);
+    const base::Result<meet::State> state = gives_out ? give_out_sealed(options) : read_meet(options.meet);
     if (!state) return complain(state.error());
     const auto wish = read_wish(*state, options.round, options.division);
     if (!wish) return complain(wish.error());
@@ -74,10 +114,14 @@ void add_standings(CLI::App& program, Action& action) {
     add_paper_option(*command, options->paper);
     CLI::Option* announce = command->add_flag("--announce", options->announce,
                                               "Give them out provisionally: the time for appeals begins");
+    CLI::Option* publish = command
+                               ->add_flag("--publish", options->publish,
+                                          "Give them out as official; refused while something is awaited")
+                               ->excludes(announce);
     command
-        ->add_flag("--publish", options->publish,
-                   "Give them out as official; refused while something is awaited")
-        ->excludes(announce);
+        ->add_flag("--no-seal", options->no_seal, "Do not sign what is published, though the meet has a key")
+        ->needs(publish);
+    add_passphrase_option(*command, options->passphrase);
     command->add_option("--note", options->note, "Why they differ from those given out before");
     command->callback([options, &action] { action = [options] { return standings(*options); }; });
 }

@@ -76,6 +76,7 @@ void add_repeats(CLI::App& program, Action& action);
 void add_course(CLI::App& program, Action& action);
 void add_what_if(CLI::App& program, Action& action);
 void add_verify(CLI::App& program, Action& action);
+void add_seal(CLI::App& program, Action& action);
 void add_divisions(CLI::App& program, Action& action);
 void add_enter(CLI::App& program, Action& action);
 void add_call(CLI::App& program, Action& action);
