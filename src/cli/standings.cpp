@@ -43,14 +43,16 @@ int give(const StandingsOptions& options, const std::string& text) {
     return written ? kDone : complain(written.error());
 }
 
-/// The key that official results are sealed with, opened before they are given out: a wrong passphrase then
-/// changes nothing. None where they are not to be sealed, which is said.
-base::Result<std::optional<store::SecretKey>> key_for_publishing(const StandingsOptions& options) {
-    const auto unsealed = [](const std::string& why) {
-        fmt::print(stderr, "plumbmark: The results are not sealed: {}\n", why);
-        return std::optional<store::SecretKey>();
-    };
-    if (!options.publish) return std::optional<store::SecretKey>();
+/// What official results are sealed with, or why they are not.
+struct PublishingKey {
+    std::optional<store::SecretKey> key;
+    std::string why_not;  ///< a sentence; empty where there is a key, or nothing is published
+};
+
+/// Opened before the results are given out: a wrong passphrase then changes nothing.
+base::Result<PublishingKey> key_for_publishing(const StandingsOptions& options) {
+    const auto unsealed = [](std::string why) { return PublishingKey{std::nullopt, std::move(why)}; };
+    if (!options.publish) return unsealed("");
     if (options.no_seal) return unsealed("--no-seal was given.");
     const base::Result<meet::State> state = read_meet(options.meet);
     if (!state) return state.error();
@@ -59,20 +61,24 @@ base::Result<std::optional<store::SecretKey>> key_for_publishing(const Standings
     if (!passphrase_is_given(options.passphrase) && !passphrase_can_be_asked())
         return unsealed("no passphrase was given, and there is no terminal to ask for it.");
     base::Result<store::SecretKey> opened = open_signing_key(*key, options.passphrase);
-    if (opened) return std::optional<store::SecretKey>(std::move(*opened));
+    if (opened) return PublishingKey{std::move(*opened), ""};
     const bool can_be_without = opened.error().category == base::Category::cancelled ||
                                 opened.error().category == base::Category::not_found;
     if (can_be_without) return unsealed(opened.error().sentence);
     return opened.error();
 }
 
-/// Gives the standings out, and seals what was given out.
+/// Gives the standings out, seals what was given out, and says it, or why not.
 base::Result<meet::State> give_out_sealed(const StandingsOptions& options) {
-    const auto key = key_for_publishing(options);
-    if (!key) return key.error();
+    const base::Result<PublishingKey> sealing = key_for_publishing(options);
+    if (!sealing) return sealing.error();
     base::Result<meet::State> state = give_out(options);
-    if (!state || !*key) return state;
-    const auto sealed = review::seal_journal(options.meet, **key, state->publications().rbegin()->first);
+    if (!state) return state;
+    if (!sealing->why_not.empty())
+        fmt::print(stderr, "plumbmark: The results are not sealed: {}\n", sealing->why_not);
+    if (!sealing->key) return state;
+    const auto sealed =
+        review::seal_journal(options.meet, *sealing->key, state->publications().rbegin()->first);
     if (sealed)
         fmt::print(stderr, "plumbmark: The results are sealed: {}\n", sealed->line);
     else

@@ -129,7 +129,9 @@ int verify_package(const VerifyOptions& options) {
     if (!facts.public_key.empty()) {
         fmt::print("Journal row {} of meet {}, packed {}.\n", facts.row, facts.meet,
                    review::time_words(facts.made_at));
-        fmt::print("Signed by {} with the key {}.\n", review::holder_words(facts.holder, facts.capacity),
+        fmt::print("{} {} with the key {}.\n",
+                   package->problems.empty() ? "Signed by" : "Its manifest says: signed by",
+                   review::holder_words(facts.holder, facts.capacity),
                    store::key_fingerprint(facts.public_key));
     }
     if (!package->problems.empty()) {

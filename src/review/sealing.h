@@ -34,14 +34,14 @@ struct NewKey {
     store::PassphraseCost cost = {};
 };
 
-/// Whether this key may come into a meet in this state. Error bad_input: no holder; the meet has a key
-/// already, or none to replace. So that nobody is asked for a passphrase in vain. Pure.
+/// Whether this key may come into a meet in this state; so that nobody is asked for a passphrase in vain.
+/// Errors: bad_input (no holder; the meet has a key already, or none to replace), not_found (the secret half
+/// of the key that is to sign the new one is not in the folder).
 [[nodiscard]] base::Result<void> check_new_key(const meet::State& state, const NewKey& wish);
 
 /// Makes a key, keeps its secret half on this machine, and adds it to the meet. Errors: those of
-/// check_new_key, bad_input (a passphrase that is too short or wrong), not_found (the
-/// secret half of the key in force is not on this machine), those of the file. After an error the meet is as
-/// it was; a secret key that was kept already does no harm.
+/// check_new_key, bad_input (a passphrase that is too short or wrong), those of the file. After an error the
+/// meet is as it was; a secret key that was kept already does no harm.
 [[nodiscard]] base::Result<meet::SigningKey> add_key(const std::filesystem::path& meet_file,
                                                      const NewKey& wish);
 

@@ -164,6 +164,8 @@ TEST_CASE("what is published is sealed where the meet has a key, and it is said 
     desk.good("call " + meet + " 17 ccc --time 61.2");
     CHECK(has(desk.good("standings " + meet + " --publish"),
               "The results are not sealed: the meet has no signing key"));
+    // Nothing is given out, so nothing is said of sealing.
+    CHECK(desk.run("standings " + meet + " --publish").words.find("sealed") == std::string::npos);
     desk.good("seal " + meet + " --new-key --holder 'Ines Quay'");
     desk.good("call " + meet + " 17 ccf --time 61.2");
     const Answer wrong = desk.run("standings " + meet + " --publish", "PLUMBMARK_PASSPHRASE=not-that-one ");
@@ -210,6 +212,7 @@ TEST_CASE(
     CHECK(changed.code == 1);
     CHECK(has(changed.words, "marks.json: changed"));
     CHECK(has(changed.words, "rules.json: missing"));
+    CHECK(has(changed.words, "Its manifest says: signed by Ines Quay (head judge)"));
     CHECK(has(changed.words, "'note.txt': in the package, and the manifest does not name it"));
     CHECK(has(changed.words, "The package is NOT as it was signed."));
     CHECK(desk.run("verify '" + desk.folder.path().string() + "'", "").code == 3);
