@@ -40,7 +40,9 @@ base::Result<std::string> standings_pdf(const StandingsDocument& document, Paper
         sheet.blocks.push_back(text_block(Style::title, {{isolated(standings_title(table))}}, 14));
         sheet.blocks.push_back(text_block(Style::note, {{state_words(table)}}));
         sheet.blocks.back().leads = true;
-        sheet.blocks.push_back({table_of(document, table), 4});
+        Block& block = sheet.blocks.emplace_back();
+        block.what.emplace<Table>(table_of(document, table));
+        block.above = 4;
     }
     return make_pdf(sheet, size);
 }

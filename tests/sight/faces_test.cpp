@@ -39,7 +39,7 @@ std::uint32_t at(const media::RgbaImage& image, int x, int y) {
 }
 
 /// What docs/figures.md says of the shared footage; fewer is a step back.
-constexpr int kFoundAtLeast = 1;
+constexpr int kFoundAtLeast = 11;
 
 bool covers(const sight::Box& box, int x, int y) {
     return x >= box.x && x < box.x + box.width && y >= box.y && y < box.y + box.height;
