@@ -194,7 +194,7 @@ TEST_CASE(
                                        [&](const auto& one) { return one.second.run == run.id; });
         meet::Mark noted = mark->second;
         noted.note = "here Merle's foot slips";
-        const meet::Appeal appeal{{1},
+        const meet::Appeal appeal{{state.next_id(meet::Kind::appeal)},
                                   run.id,
                                   "bollard_hop",
                                   "Quaymarker was clear",
@@ -204,8 +204,8 @@ TEST_CASE(
                                   false,
                                   meet::AppealStatus::lodged,
                                   ""};
-        const meet::Decision decision{{1},
-                                      {1},
+        const meet::Decision decision{{state.next_id(meet::Kind::decision)},
+                                      appeal.id,
                                       ruling::Verdict::clear,
                                       meet::Outcome::call_changed,
                                       meet::Call::clear,
