@@ -15,7 +15,8 @@ void DeskCore::key(int physical_key, int mods, bool repeat) {
     const bool listed = views_.chooser.has_value(), written = views_.entry.has_value();
     press(physical_key, mods, repeat);
     const bool opened = !written && views_.entry && !views_.entry->takes_key;
-    swallow_text_ = (!listed && views_.chooser.has_value()) || opened;
+    // A digit that chose from a list is not typed into what lies below, either.
+    swallow_text_ = listed != views_.chooser.has_value() || opened;
 }
 
 void DeskCore::press(int physical_key, int mods, bool repeat) {

@@ -61,7 +61,7 @@ std::string number_of(const meet::State& state, const meet::Run& run) {
 std::string time_left(const std::optional<meet::WallTime>& deadline, meet::WallTime now) {
     if (!deadline) return "no deadline";
     const std::int64_t left = deadline->ms - now.ms;
-    if (left < 0) return "over";
+    if (left < 0) return "time is over";
     return fmt::format("{}:{:02} left", left / 60'000, left / 1'000 % 60);
 }
 

@@ -19,7 +19,7 @@ namespace plumbmark::review {
 /// The number of the run's athlete; the run's label where nobody is named.
 [[nodiscard]] std::string number_of(const meet::State& state, const meet::Run& run);
 
-/// "11:32 left", "over": what is left of the time for appeals; "no deadline" without one.
+/// "11:32 left", "time is over": what is left of the time for appeals; "no deadline" without one.
 [[nodiscard]] std::string time_left(const std::optional<meet::WallTime>& deadline, meet::WallTime now);
 
 /// The change that writes an appeal down, which has no id yet. One with reasons to refuse it is written down

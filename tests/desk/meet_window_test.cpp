@@ -57,7 +57,7 @@ TEST_CASE("calls, times, a status and a re-run are entered from the floor with k
     // The first run of 17 keeps its calls.
     const meet::Run* rerun = meet::latest_run(state, {1});
     REQUIRE(rerun != nullptr);
-    CHECK(rerun->rerun_of.valid());
+    REQUIRE(rerun->rerun_of.valid());
     CHECK(meet::call_at(state, rerun->rerun_of, "hawser_swing")->call == meet::Call::fail);
 }
 

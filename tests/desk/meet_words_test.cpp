@@ -86,7 +86,7 @@ TEST_CASE("an appeal that is lodged becomes the question of its run and marks th
     CHECK(rows[0].by == "Ann (coach)");
     REQUIRE(rows[0].deadline);
     CHECK(review::time_left(rows[0].deadline, {12 * kMinute}) == "28:00 left");
-    CHECK(review::time_left(rows[0].deadline, {41 * kMinute}) == "over");
+    CHECK(review::time_left(rows[0].deadline, {41 * kMinute}) == "time is over");
     CHECK(review::time_left(std::nullopt, {0}) == "no deadline");
 }
 
