@@ -6,17 +6,12 @@
 #include <set>
 
 #include "base/text.h"
+#include "meet/who_ran.h"
 
 namespace plumbmark::meet {
 namespace {
 
 constexpr std::int64_t kMinute = 60'000;
-
-std::string time_of_day(WallTime time, int utc_offset_minutes) {
-    const std::int64_t minutes = time.ms / kMinute + utc_offset_minutes;
-    const std::int64_t of_day = (minutes % 1'440 + 1'440) % 1'440;
-    return fmt::format("{:02}:{:02}", of_day / 60, of_day % 60);
-}
 
 std::string lateness(std::int64_t ms) {
     const std::int64_t seconds = (ms + 999) / 1'000;
@@ -33,12 +28,6 @@ const Division* division_of(const State& state, const Athlete& athlete) {
 const Entry* entry_of(const State& state, const Run& run) {
     const auto entry = state.entries().find(run.entry);
     return entry == state.entries().end() ? nullptr : &entry->second;
-}
-
-AthleteId athlete_of(const State& state, RunId run) {
-    const Run& its = state.runs().at(run);
-    const Entry* entry = entry_of(state, its);
-    return entry != nullptr ? entry->athlete : its.athlete;
 }
 
 class Examiner {
@@ -83,13 +72,13 @@ class Examiner {
     }
     void look_at_number() {
         if (rules_.most == 0) return;
-        const AthleteId athlete = athlete_of(state_, appeal_.run);
-        if (!athlete.valid()) return;
+        const Athlete* athlete = athlete_of(state_, state_.runs().at(appeal_.run));
+        if (athlete == nullptr) return;
         const auto before =
             std::count_if(state_.appeals().begin(), state_.appeals().end(), [&](const auto& stored) {
                 const Appeal& other = stored.second;
                 return other.id != appeal_.id && other.status == AppealStatus::lodged &&
-                       athlete_of(state_, other.run) == athlete;
+                       athlete_of(state_, state_.runs().at(other.run)) == athlete;
             });
         if (before < rules_.most) return;
         refuse(RefusalKind::too_many, fmt::format("The athlete has lodged {} already; the meet allows {}.",
@@ -131,6 +120,12 @@ std::string name_of_signer(const Signature& signature) {
 }
 
 }  // namespace
+
+std::string time_of_day(WallTime time, int utc_offset_minutes) {
+    const std::int64_t minutes = time.ms / kMinute + utc_offset_minutes;
+    const std::int64_t of_day = (minutes % 1'440 + 1'440) % 1'440;
+    return fmt::format("{:02}:{:02}", of_day / 60, of_day % 60);
+}
 
 std::optional<WallTime> deadline(const State& state, const Run& run) {
     const AppealRules& rules = state.rules().appeals;

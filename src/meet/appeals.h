@@ -11,6 +11,9 @@
 
 namespace plumbmark::meet {
 
+/// "14:32": hours and minutes of the day at this offset from UTC.
+[[nodiscard]] std::string time_of_day(WallTime time, int utc_offset_minutes);
+
 enum class RefusalKind : std::uint8_t {
     late,      ///< lodged after the deadline
     capacity,  ///< not by one of those who may

@@ -4,6 +4,7 @@
 
 #include <ctime>
 
+#include "meet/who_ran.h"
 #include "review/competition.h"
 
 namespace plumbmark::review {
@@ -46,16 +47,12 @@ int utc_offset_minutes() {
 }
 
 std::string time_of_day(meet::WallTime time) {
-    const std::int64_t minutes = time.ms / 60'000 + utc_offset_minutes();
-    const std::int64_t of_day = (minutes % 1'440 + 1'440) % 1'440;
-    return fmt::format("{:02}:{:02}", of_day / 60, of_day % 60);
+    return meet::time_of_day(time, utc_offset_minutes());
 }
 
 std::string number_of(const meet::State& state, const meet::Run& run) {
-    const auto entry = state.entries().find(run.entry);
-    const meet::AthleteId athlete = entry == state.entries().end() ? run.athlete : entry->second.athlete;
-    const auto stored = state.athletes().find(athlete);
-    return stored == state.athletes().end() ? run.label : stored->second.number;
+    const meet::Athlete* athlete = meet::athlete_of(state, run);
+    return athlete == nullptr ? run.label : athlete->number;
 }
 
 std::string time_left(const std::optional<meet::WallTime>& deadline, meet::WallTime now) {

@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <charconv>
 #include <filesystem>
-#include <fstream>
 
 #include "base/text.h"
+#include "review/read_file.h"
 #include "store/csv.h"
 
 namespace plumbmark::review {
@@ -29,14 +29,9 @@ Result<base::Table> read_list_file(const std::string& path) {
         return Error{Category::not_found, "There is no such file.", path};
     if (status.type() != std::filesystem::file_type::regular)
         return Error{Category::bad_input, "This is no file that holds a list; name a table (CSV).", path};
-    std::ifstream file(path, std::ios::binary);
-    if (!file) return Error{Category::io, "The file cannot be read; check who may read it.", path};
-    // One byte more than a list may have: then it is refused as too long, and not taken for a shorter one.
-    std::string text(kMostBytes + 1, '\0');
-    file.read(text.data(), static_cast<std::streamsize>(text.size()));
-    if (file.bad()) return Error{Category::io, "Reading the file failed.", path};
-    text.resize(static_cast<std::size_t>(file.gcount()));
-    Result<base::Table> table = store::read_csv(text);
+    const Result<std::string> text = read_file(path, kMostBytes);
+    if (!text) return text.error();
+    Result<base::Table> table = store::read_csv(*text);
     if (!table) return Error{table.error().category, table.error().text(), path};
     return table;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/text.h"
+#include "meet/who_ran.h"
 
 namespace plumbmark::review {
 namespace {
@@ -20,13 +21,6 @@ sight::Box place_of(const meet::Cover& cover, const media::RgbaImage& picture) {
     const int right = static_cast<int>(std::ceil((x + width) * picture.width));
     const int bottom = static_cast<int>(std::ceil((y + height) * picture.height));
     return {left, top, right - left, bottom - top};
-}
-
-const meet::Athlete* athlete_of(const meet::State& state, const meet::Run& run) {
-    const auto entry = state.entries().find(run.entry);
-    const auto athlete =
-        state.athletes().find(entry == state.entries().end() ? run.athlete : entry->second.athlete);
-    return athlete == state.athletes().end() ? nullptr : &athlete->second;
 }
 
 void note(std::vector<meet::ClipId>& clips, meet::ClipId clip) {
@@ -46,7 +40,7 @@ bool may_show_faces(const meet::State& state, meet::ClipId clip) {
     bool seen = false;
     for (const auto& [id, run] : state.runs()) {
         if (std::find(run.clips.begin(), run.clips.end(), clip) == run.clips.end()) continue;
-        const meet::Athlete* athlete = athlete_of(state, run);
+        const meet::Athlete* athlete = meet::athlete_of(state, run);
         if (athlete == nullptr || athlete->consent != meet::Consent::given) return false;
         seen = true;
     }

@@ -45,6 +45,14 @@ meet::State state_of(const fs::path& meet_file) {
     return (*session)->state();
 }
 
+void apply(meet::State& state, const base::Result<meet::Change>& change) {
+    INFO((change.ok() ? "" : change.error().text()));
+    REQUIRE(change.ok());
+    const auto applied = state.apply(*change);
+    INFO((applied.ok() ? "" : applied.error().text()));
+    REQUIRE(applied.ok());
+}
+
 std::string floor_of(const meet::State& state) {
     review::MeetCourses courses(state);
     std::string text;

@@ -18,6 +18,9 @@ namespace plumbmark::test {
 /// What a meet file holds.
 [[nodiscard]] meet::State state_of(const std::filesystem::path& meet_file);
 
+/// Applies a change that was made, and that must fit.
+void apply(meet::State& state, const base::Result<meet::Change>& change);
+
 /// One line an entry in start order: "17 cf 12.50; 4 -- ; 9 -- withdrawn: why": the calls of its latest run
 /// in the order of the course, the official time, the status.
 [[nodiscard]] std::string floor_of(const meet::State& state);

@@ -6,6 +6,7 @@
 #include <memory>
 #include <thread>
 
+#include "desk/competition_meet.h"
 #include "desk/drive.h"
 #include "desk/internal/course_desk.h"
 #include "desk/test_meet.h"
@@ -53,14 +54,6 @@ std::unique_ptr<review::Session> opened_meet(const fs::path& folder) {
     return std::move(*session);
 }
 
-meet::State state_of(const fs::path& meet_file) {
-    review::SessionOptions reading;
-    reading.read_only = true;
-    const auto session = review::Session::open(meet_file, reading);
-    REQUIRE(session.ok());
-    return (*session)->state();
-}
-
 bool says(const std::vector<desk::PageLine>& lines, const std::string& words) {
     return std::any_of(lines.begin(), lines.end(), [&](const desk::PageLine& line) {
         return line.text.find(words) != std::string::npos;
@@ -81,7 +74,7 @@ TEST_CASE("a changed course book is taken in, a division chosen and a further ru
         "Return\npause 1\n"
         "key ctrl+n\npause 1\nkey ctrl+l\npause 1\nkey 4\npause 1\nkey ctrl+q\nclose\n";
     CHECK(test::drive(folder.path(), "PLUMBMARK_DESK_FILE='" + meet_file.string() + "'", script) == 0);
-    const meet::State state = state_of(meet_file);
+    const meet::State state = test::state_of(meet_file);
     REQUIRE(state.runs().size() == 2);
     const meet::Run& first = state.runs().begin()->second;
     const meet::Run& second = state.runs().rbegin()->second;

@@ -22,13 +22,7 @@ struct Floor {
         review::MeetCourses courses(state);
         return desk::entry_table(state, courses, filter);
     }
-    void apply(const base::Result<meet::Change>& change) {
-        INFO((change.ok() ? "" : change.error().text()));
-        REQUIRE(change.ok());
-        const auto applied = state.apply(*change);
-        INFO((applied.ok() ? "" : applied.error().text()));
-        REQUIRE(applied.ok());
-    }
+    void apply(const base::Result<meet::Change>& change) { test::apply(state, change); }
     void enter(std::int64_t entry, const std::string& calls, const std::string& time = "",
                bool rerun = false) {
         review::MeetCourses courses(state);

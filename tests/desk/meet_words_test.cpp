@@ -26,13 +26,7 @@ struct Day {
         review::MeetCourses courses(state);
         apply(review::publication_change(state, courses, {}, false, {10 * kMinute}, ""));
     }
-    void apply(const base::Result<meet::Change>& change) {
-        INFO((change.ok() ? "" : change.error().text()));
-        REQUIRE(change.ok());
-        const auto applied = state.apply(*change);
-        INFO((applied.ok() ? "" : applied.error().text()));
-        REQUIRE(applied.ok());
-    }
+    void apply(const base::Result<meet::Change>& change) { test::apply(state, change); }
     void enter(std::int64_t entry, const std::string& calls, const std::string& time) {
         review::MeetCourses courses(state);
         const course::CourseBook* book = courses.of_entry({entry});

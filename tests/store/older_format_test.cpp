@@ -38,6 +38,15 @@ meet::Change with_content(const meet::Clip& clip, const std::optional<meet::Clip
     return {"content of a clip", {{clip, known}}, 0};
 }
 
+/// Opens a file that holds 'before' for writing, and stores a change in it.
+void store_change(const std::filesystem::path& path, const meet::State& before, const meet::Change& change) {
+    auto file = MeetFile::open(path);
+    REQUIRE(file.ok());
+    CHECK(file->loaded() == before);
+    (void)file->submit(change);
+    REQUIRE(file->flush().ok());
+}
+
 }  // namespace
 
 TEST_CASE("a file of the first format is read as it is, and nothing of it changes") {
@@ -68,13 +77,7 @@ TEST_CASE(
     const meet::State before = MeetFile::open(path, reading)->loaded();
     const meet::ClipContent content{std::string(64, 'c'), 1'777'000'000'123'456'789};
     const meet::Clip clip = before.clips().begin()->second;
-    {
-        auto file = MeetFile::open(path);
-        REQUIRE(file.ok());
-        CHECK(file->loaded() == before);
-        (void)file->submit(with_content(clip, content));
-        REQUIRE(file->flush().ok());
-    }
+    store_change(path, before, with_content(clip, content));
     CHECK(format_of(path) == 7);
     {
         auto file = MeetFile::open(path);
@@ -147,13 +150,7 @@ TEST_CASE(
     divided.lane = "seaside";
     meet::BookRevision placed = book;
     placed.path = "books/pier-nine.course";
-    {
-        auto file = MeetFile::open(path);
-        REQUIRE(file.ok());
-        CHECK(file->loaded() == before);
-        (void)file->submit({"division and lane", {{run, divided}, {book, placed}}, 0});
-        REQUIRE(file->flush().ok());
-    }
+    store_change(path, before, {"division and lane", {{run, divided}, {book, placed}}, 0});
     CHECK(format_of(path) == 7);
     {
         auto file = MeetFile::open(path);
@@ -227,13 +224,7 @@ TEST_CASE("a file of the fifth format is read as it is, and takes a competition 
                             {run, entered},
                             {std::nullopt, call}},
                            0};
-    {
-        auto file = MeetFile::open(path);
-        REQUIRE(file.ok());
-        CHECK(file->loaded() == before);
-        (void)file->submit(all);
-        REQUIRE(file->flush().ok());
-    }
+    store_change(path, before, all);
     CHECK(format_of(path) == 7);
     {
         auto file = MeetFile::open(path);
@@ -291,13 +282,7 @@ TEST_CASE(
                             {std::nullopt, clip},
                             {std::nullopt, cover}},
                            0};
-    {
-        auto file = MeetFile::open(path);
-        REQUIRE(file.ok());
-        CHECK(file->loaded() == before);
-        (void)file->submit(all);
-        REQUIRE(file->flush().ok());
-    }
+    store_change(path, before, all);
     CHECK(format_of(path) == 7);
     {
         auto file = MeetFile::open(path);

@@ -8,6 +8,7 @@
 #include <random>
 
 #include "store/meet_file.h"
+#include "store/past_triggers.h"
 #include "store/signing.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
@@ -84,22 +85,14 @@ class Record {
     fs::path path_;
 };
 
-/// Puts other words into a journal and the tables, and chains its rows anew: what somebody can do who knows
-/// the format and has the file, but no key.
-void write_anew(const fs::path& path, const std::string& words, const std::string& others) {
-    const auto replace = [](std::string text, const std::string& from, const std::string& to) {
-        for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
-            text.replace(at, from.size(), to);
-        return text;
-    };
-    SQLite::Database db(path.string(), SQLite::OPEN_READWRITE);
-    std::vector<std::pair<std::string, std::string>> triggers;
-    SQLite::Statement query(db, "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'");
-    while (query.executeStep())
-        triggers.emplace_back(query.getColumn(0).getString(), query.getColumn(1).getString());
-    query.reset();
-    for (const auto& [name, text] : triggers)
-        db.exec("DROP TRIGGER " + name);
+std::string replaced(std::string text, const std::string& from, const std::string& to) {
+    for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
+        text.replace(at, from.size(), to);
+    return text;
+}
+
+/// Puts other words into the rows of a journal, and chains them anew.
+void chain_anew(SQLite::Database& db, const std::string& words, const std::string& others) {
     std::string previous_before, previous_now;
     const int rows = db.execAndGet("SELECT max(number) FROM journal").getInt();
     for (int row = 1; row <= rows; ++row) {
@@ -108,10 +101,10 @@ void write_anew(const fs::path& path, const std::string& words, const std::strin
         REQUIRE(stored.executeStep());
         const std::string before = stored.getColumn(2).getString();
         std::string previous = stored.getColumn(0).getString();
-        std::string json = replace(stored.getColumn(1).getString(), words, others);
+        std::string json = replaced(stored.getColumn(1).getString(), words, others);
         stored.reset();
         if (row > 1) {
-            json = replace(json, "\"previous\":\"" + previous_before, "\"previous\":\"" + previous_now);
+            json = replaced(json, "\"previous\":\"" + previous_before, "\"previous\":\"" + previous_now);
             previous = previous_now;
         }
         SQLite::Statement change(db,
@@ -124,9 +117,17 @@ void write_anew(const fs::path& path, const std::string& words, const std::strin
         previous_before = before;
         previous_now = store::sha256_hex(json);
     }
-    db.exec("UPDATE meet SET venue = replace(venue, '" + words.substr(1) + "', '" + others.substr(1) + "')");
-    for (const auto& [name, text] : triggers)
-        db.exec(text);
+}
+
+/// Puts other words into a journal and the tables: what somebody can do who knows the format and has the
+/// file, but no key.
+void write_anew(const fs::path& path, const std::string& words, const std::string& others) {
+    SQLite::Database db(path.string(), SQLite::OPEN_READWRITE);
+    test::past_triggers(db, [&] {
+        chain_anew(db, words, others);
+        db.exec("UPDATE meet SET venue = replace(venue, '" + words.substr(1) + "', '" + others.substr(1) +
+                "')");
+    });
 }
 
 }  // namespace

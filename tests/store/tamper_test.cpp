@@ -7,6 +7,7 @@
 
 #include "meet/random_changes.h"
 #include "store/meet_file.h"
+#include "store/past_triggers.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
@@ -34,20 +35,11 @@ void make_meet(const std::filesystem::path& path, int rows) {
     REQUIRE(file->flush().ok());
 }
 
-// Runs SQL as somebody would who knows the format: past the triggers, which are put back as they were.
+// Runs SQL as somebody would who knows the format: past the triggers and all other checks.
 void tamper(const std::filesystem::path& path, const std::string& sql) {
     SQLite::Database db(path.string(), SQLite::OPEN_READWRITE);
     db.exec("PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON");
-    std::vector<std::pair<std::string, std::string>> triggers;
-    SQLite::Statement query(db, "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'");
-    while (query.executeStep())
-        triggers.emplace_back(query.getColumn(0).getString(), query.getColumn(1).getString());
-    query.reset();
-    for (const auto& [name, text] : triggers)
-        db.exec("DROP TRIGGER " + name);
-    db.exec(sql);
-    for (const auto& [name, text] : triggers)
-        db.exec(text);
+    test::past_triggers(db, [&] { db.exec(sql); });
 }
 
 struct Found {

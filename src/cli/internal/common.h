@@ -9,6 +9,7 @@
 
 #include "base/result.h"
 #include "cli/command_line.h"
+#include "review/read_file.h"
 #include "review/session.h"
 
 namespace plumbmark::cli {
@@ -26,9 +27,7 @@ inline constexpr int kUsage = 2;
 /// Prints "plumbmark: where: sentence" to standard error and returns the exit code.
 int complain(const base::Error& error);
 
-/// All bytes of a file. Errors: not_found, bad_input (a folder, or over 'most' bytes), io.
-[[nodiscard]] base::Result<std::string> read_file(const std::filesystem::path& path,
-                                                  std::size_t most = 64U << 20U);
+using review::read_file;
 
 /// Writes bytes beside the target and moves them into place, so that a full disk leaves what was there. Error
 /// io.

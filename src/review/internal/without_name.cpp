@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "base/check.h"
+#include "meet/who_ran.h"
 
 namespace plumbmark::review {
 namespace {
@@ -59,12 +60,6 @@ std::vector<std::string> words_of(const std::string& name) {
     return words;
 }
 
-meet::AthleteId athlete_of(const meet::State& state, meet::RunId run) {
-    const meet::Run& stored = state.runs().at(run);
-    const auto entry = state.entries().find(stored.entry);
-    return entry == state.entries().end() ? stored.athlete : entry->second.athlete;
-}
-
 /// Edits of one kind, for the things that changed.
 template <class T>
 void add_edit(std::vector<meet::Edit>& edits, const T& before, const T& after) {
@@ -74,8 +69,8 @@ void add_edit(std::vector<meet::Edit>& edits, const T& before, const T& after) {
 }  // namespace
 
 bool refuses_name(const meet::State& state, meet::RunId run) {
-    const auto athlete = state.athletes().find(athlete_of(state, run));
-    return athlete != state.athletes().end() && athlete->second.consent == meet::Consent::refused;
+    const meet::Athlete* athlete = meet::athlete_of(state, state.runs().at(run));
+    return athlete != nullptr && athlete->consent == meet::Consent::refused;
 }
 
 std::string without_name(const std::string& text, const std::string& name, const std::string& number) {
@@ -87,7 +82,9 @@ std::string without_name(const std::string& text, const std::string& name, const
 }
 
 meet::State without_name(const meet::State& state, meet::RunId run) {
-    const meet::Athlete athlete = state.athletes().at(athlete_of(state, run));
+    const meet::Athlete* named = meet::athlete_of(state, state.runs().at(run));
+    PLUMBMARK_CHECK(named != nullptr);
+    const meet::Athlete& athlete = *named;
     const auto clean = [&](std::string& text) { text = without_name(text, athlete.name, athlete.number); };
     std::vector<meet::Edit> edits;
     meet::Athlete nameless = athlete;
