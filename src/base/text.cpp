@@ -35,6 +35,11 @@ Decoded decode_one(std::string_view bytes) {
 
 bool is_utf8(std::string_view bytes) {
     while (!bytes.empty()) {
+        // Most texts are ASCII from end to end.
+        if (static_cast<unsigned char>(bytes.front()) < 0x80) {
+            bytes.remove_prefix(1);
+            continue;
+        }
         const Decoded next = decode_one(bytes);
         if (!next.good) return false;
         bytes.remove_prefix(next.length);

@@ -93,13 +93,12 @@ class Examiner {
                    "The call is clear already, and in this meet a review does not worsen a result.");
     }
     void look_at_others() {
-        const bool again =
-            std::any_of(state_.appeals().begin(), state_.appeals().end(), [&](const auto& stored) {
-                const Appeal& other = stored.second;
-                return other.id != appeal_.id && other.run == appeal_.run &&
-                       other.station == appeal_.station && other.status == AppealStatus::lodged;
-            });
-        if (again) refuse(RefusalKind::again, "This station of the run was appealed against before.");
+        for (const Appeal& other : state_.appeals_of(appeal_.run)) {
+            if (other.id == appeal_.id || other.station != appeal_.station ||
+                other.status != AppealStatus::lodged)
+                continue;
+            return refuse(RefusalKind::again, "This station of the run was appealed against before.");
+        }
     }
 
     const State& state_;
@@ -222,8 +221,8 @@ const Decision* decision_on(const State& state, AppealId appeal) {
 
 const FloorCall* call_at(const State& state, RunId run, const std::string& station) {
     const FloorCall* given = nullptr;
-    for (const auto& [id, call] : state.floor_calls()) {
-        if (call.run == run && call.station == station) given = &call;
+    for (const FloorCall& call : state.floor_calls_of(run)) {
+        if (call.station == station) given = &call;
     }
     return given;
 }

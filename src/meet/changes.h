@@ -10,6 +10,7 @@
 #include <string_view>
 #include <tuple>
 #include <type_traits>
+#include <unordered_map>
 #include <utility>
 #include <variant>
 #include <vector>
@@ -81,7 +82,11 @@ struct EntityKey {
 /// 7493).
 inline constexpr std::int64_t kLargestWholeNumber = 9'007'199'254'740'991;
 
-/// Whether a value makes sense taken alone: texts are UTF-8 without U+0000, numbers are in range, a bracket's
+/// Bytes of a text that a person types, and of a course book: more is a mistake or malice.
+inline constexpr std::size_t kLongestText = std::size_t{1} << 20U;
+inline constexpr std::size_t kLongestBook = std::size_t{16} << 20U;
+
+/// Whether a value makes sense taken alone: texts are UTF-8 without U+0000 and not too long, numbers are in range, a bracket's
 /// early frame is before its late one, a mark has alternatives and sightings, an event has the fields that
 /// its kind needs and no others. Error bad_input, 'where' naming the thing ("mark 12").
 [[nodiscard]] base::Result<void> check_values(const Entity& entity);
@@ -109,6 +114,46 @@ struct Change {
 /// The things of one kind by id, so that walking them is always in the same order.
 template <class T>
 using Things = std::map<decltype(T::id), T>;
+
+/// The things that a list of ids names, in its order, for a range-for: found by their ids, not searched for.
+/// Holds until the next change of the state that it is of.
+template <class T>
+class Listed {
+  public:
+    using IdType = decltype(T::id);
+    class Iterator {
+      public:
+        Iterator(const IdType* place, const Things<T>* things) : place_(place), things_(things) {}
+        const T& operator*() const { return things_->at(*place_); }
+        Iterator& operator++() {
+            ++place_;
+            return *this;
+        }
+        friend bool operator==(const Iterator& a, const Iterator& b) { return a.place_ == b.place_; }
+
+      private:
+        const IdType* place_;
+        const Things<T>* things_;
+    };
+
+    Listed(const std::vector<IdType>& ids, const Things<T>& things) : ids_(&ids), things_(&things) {}
+    [[nodiscard]] Iterator begin() const { return {ids_->data(), things_}; }
+    [[nodiscard]] Iterator end() const { return {ids_->data() + ids_->size(), things_}; }
+    [[nodiscard]] bool empty() const { return ids_->empty(); }
+
+  private:
+    const std::vector<IdType>* ids_;
+    const Things<T>* things_;
+};
+
+/// The ids of all that belongs to one run, each list ascending.
+struct RunThings {
+    std::vector<MarkId> marks, contacts, watched;
+    std::vector<FloorCallId> floor_calls;
+    std::vector<ClockTimeId> clock_times;
+    std::vector<AppealId> appeals;
+    friend bool operator==(const RunThings&, const RunThings&) = default;
+};
 
 /// All that a meet file holds at one moment.
 class State {
@@ -139,6 +184,24 @@ class State {
     /// The stored value, or none.
     [[nodiscard]] std::optional<Entity> find(EntityKey key) const;
 
+    /// What belongs to one run, ascending, without looking through the whole meet.
+    [[nodiscard]] Listed<Mark> marks_of(RunId run) const { return {things_of(run).marks, marks()}; }
+    [[nodiscard]] Listed<ContactStatement> contacts_of(RunId run) const {
+        return {things_of(run).contacts, contacts()};
+    }
+    [[nodiscard]] Listed<WatchedSpan> watched_of(RunId run) const {
+        return {things_of(run).watched, watched()};
+    }
+    [[nodiscard]] Listed<FloorCall> floor_calls_of(RunId run) const {
+        return {things_of(run).floor_calls, floor_calls()};
+    }
+    [[nodiscard]] Listed<ClockTime> clock_times_of(RunId run) const {
+        return {things_of(run).clock_times, clock_times()};
+    }
+    [[nodiscard]] Listed<Appeal> appeals_of(RunId run) const { return {things_of(run).appeals, appeals()}; }
+    /// The runs of one entry, in the same way.
+    [[nodiscard]] Listed<Run> runs_of(EntryId entry) const;
+
     /// Applies a change whole or not at all. Error bad_input when an edit's 'before' is not what is stored,
     /// when a thing that is named does not exist (a mark's run, a run's clip ...), when ids clash, or when a
     /// value makes no sense (check_values). What is named is looked up in the state after the whole change,
@@ -154,9 +217,10 @@ class State {
     /// The largest id ever used, by kind; contacts and watched spans stand at 0, since marks count for them.
     [[nodiscard]] const IdsByKind& last_used_ids() const { return last_used_id_; }
 
-    /// The state that holds these things, as a file kept them. Errors as apply(), and when a thing's id is
-    /// larger than the one said to be used last.
-    [[nodiscard]] static base::Result<State> restored(const std::vector<Entity>& things,
+    /// The state that holds these things, as a file kept them; quickest where those of a kind come in the
+    /// order of their ids. Errors as apply(), and when a thing's id is larger than the one said to be used
+    /// last.
+    [[nodiscard]] static base::Result<State> restored(std::vector<Entity> things,
                                                       const IdsByKind& last_used_ids);
 
     friend bool operator==(const State&, const State&) = default;
@@ -166,10 +230,17 @@ class State {
     [[nodiscard]] const Things<T>& all() const {
         return std::get<Things<T>>(things_);
     }
-    void put(const Entity& entity);
+    [[nodiscard]] const RunThings& things_of(RunId run) const;
+    void put(Entity entity);
     void take(EntityKey key);
+    template <class T>
+    void put_thing(T thing);
+    template <class T>
+    void note(const T& thing, bool there);
+    [[nodiscard]] bool holds(EntityKey key) const;
+    [[nodiscard]] bool holds_exactly(const Entity& entity) const;
+    [[nodiscard]] bool id_is_taken(EntityKey key) const;
     [[nodiscard]] base::Result<void> step(const Edit& edit);
-    [[nodiscard]] base::Result<void> check_links(const Entity& entity) const;
     [[nodiscard]] base::Result<void> check_all_links() const;
     [[nodiscard]] base::Result<void> check_links_after(const Change& change) const;
 
@@ -181,6 +252,9 @@ class State {
                Things<Decision>, Things<Publication>, Things<SigningKey>, Things<Seal>, Things<Cover>>
         things_;
     IdsByKind last_used_id_{};
+    // Follow from things_; without an entry where there is nothing, so that equal states compare equal.
+    std::unordered_map<RunId, RunThings> by_run_;
+    std::unordered_map<EntryId, std::vector<RunId>> by_entry_;
 };
 
 }  // namespace plumbmark::meet

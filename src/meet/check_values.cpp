@@ -31,7 +31,7 @@ void check(Checker& checker, const Athlete& athlete) {
 
 void check(Checker& checker, const BookRevision& book) {
     checker.text(book.file_name, "file name");
-    checker.text(book.text, "text");
+    checker.text(book.text, "text", kLongestBook);
     checker.text(book.path, "path");
 }
 

@@ -55,8 +55,8 @@ class Writer {
 
     void time(const std::string& station, const std::vector<base::Duration>& watches) {
         const ClockTime* before = nullptr;
-        for (const auto& [id, one] : state_.clock_times()) {
-            if (one.run == run_ && one.station == station) before = &one;
+        for (const ClockTime& one : state_.clock_times_of(run_)) {
+            if (one.station == station) before = &one;
         }
         if (watches.empty()) {
             if (before != nullptr) change_.edits.push_back({*before, std::nullopt});
@@ -122,9 +122,8 @@ std::string label_of(const State& state, const Entry& entry, bool rerun) {
 
 const Run* latest_run(const State& state, EntryId entry) {
     const Run* latest = nullptr;
-    for (const auto& [id, run] : state.runs()) {
-        if (run.entry == entry) latest = &run;
-    }
+    for (const Run& run : state.runs_of(entry))
+        latest = &run;
     return latest;
 }
 
@@ -196,13 +195,12 @@ Result<std::vector<base::Duration>> read_watches(std::string_view text) {
 
 std::vector<std::string> floor_remarks(const State& state, const course::CourseBook& book, RunId run) {
     std::map<std::string, Call> calls;
-    for (const auto& [id, call] : state.floor_calls()) {
-        if (call.run == run) calls[call.station] = call.call;
-    }
+    for (const FloorCall& call : state.floor_calls_of(run))
+        calls[call.station] = call.call;
     std::map<std::string, base::Duration> times;
-    for (const auto& [id, time] : state.clock_times()) {
+    for (const ClockTime& time : state.clock_times_of(run)) {
         const auto one = combined(time.watches, state.rules().times);
-        if (time.run == run && one) times[time.station] = *one;
+        if (one) times[time.station] = *one;
     }
     std::vector<std::string> remarks;
     std::string fail, missing, timed;

@@ -16,28 +16,16 @@ Error missing(EntityKey from, EntityKey to) {
     return {Category::bad_input, "it names " + name_of(to) + ", which does not exist", name_of(from)};
 }
 
-// Things that others may name. Taking one away, or taking footage from a run, can break links of things that
-// the change does not touch; then everything is looked at.
-bool may_break_others(const Edit& edit) {
-    if (!edit.before) return false;
-    const Kind kind = edit.key().kind;
-    const bool named_by_others = kind == Kind::athlete || kind == Kind::book || kind == Kind::clip ||
-                                 kind == Kind::run || kind == Kind::division || kind == Kind::round ||
-                                 kind == Kind::entry || kind == Kind::appeal || kind == Kind::publication ||
-                                 kind == Kind::key;
-    if (!edit.after) return named_by_others;
-    if (kind != Kind::run) return false;
-    const auto& before = std::get<Run>(*edit.before).clips;
-    const auto& after = std::get<Run>(*edit.after).clips;
-    return std::any_of(before.begin(), before.end(), [&](ClipId clip) {
-        return std::find(after.begin(), after.end(), clip) == after.end();
-    });
-}
+// The run that was looked up last: marks of one run come one after the other.
+struct LastRun {
+    const Run* run = nullptr;
+};
 
 // Answers for one State; a functor so that std::visit picks the rule for each kind.
 struct LinkRules {
     const State& state;
     EntityKey self;
+    LastRun& last;
 
     Result<void> operator()(const MeetInfo&) const { return {}; }
     Result<void> operator()(const Athlete&) const { return {}; }
@@ -116,16 +104,24 @@ struct LinkRules {
         return {};
     }
 
+    [[nodiscard]] const Run* find_run(RunId run) const {
+        if (last.run != nullptr && last.run->id == run) return last.run;
+        const auto found = state.runs().find(run);
+        if (found == state.runs().end()) return nullptr;
+        last.run = &found->second;
+        return last.run;
+    }
     [[nodiscard]] Result<void> of_run(RunId run) const {
-        if (!state.runs().contains(run)) return missing(self, {Kind::run, run.value});
+        if (find_run(run) == nullptr) return missing(self, {Kind::run, run.value});
         return {};
     }
+    // That a run's clips exist is looked at with the run.
     [[nodiscard]] Result<void> on_footage(RunId run, ClipId clip) const {
-        const auto found = state.runs().find(run);
-        if (found == state.runs().end()) return missing(self, {Kind::run, run.value});
-        if (!state.clips().contains(clip)) return missing(self, {Kind::clip, clip.value});
-        const auto& clips = found->second.clips;
+        const Run* found = find_run(run);
+        if (found == nullptr) return missing(self, {Kind::run, run.value});
+        const auto& clips = found->clips;
         if (std::find(clips.begin(), clips.end(), clip) != clips.end()) return {};
+        if (!state.clips().contains(clip)) return missing(self, {Kind::clip, clip.value});
         return Error{Category::bad_input,
                      "it lies on " + name_of({Kind::clip, clip.value}) +
                          ", which is not among the footage of " + name_of({Kind::run, run.value}),
@@ -133,32 +129,91 @@ struct LinkRules {
     }
 };
 
+/// Looks at things of one state until one does not fit.
+class LinkCheck {
+  public:
+    explicit LinkCheck(const State& state) : state_(state) {}
+
+    template <class T>
+    void look_at(const T& thing) {
+        if constexpr (requires { thing.id; }) {
+            if (outcome_) outcome_ = LinkRules{state_, {kind_for<T>(), thing.id.value}, last_}(thing);
+        }
+    }
+    template <class T>
+    void look_at_all(const Things<T>& things) {
+        for (const auto& [id, thing] : things)
+            look_at(thing);
+    }
+    template <class T>
+    void look_at_these(const Listed<T>& things) {
+        for (const T& thing : things)
+            look_at(thing);
+    }
+    void look_at_run(RunId run) {
+        look_at_these(state_.marks_of(run));
+        look_at_these(state_.contacts_of(run));
+        look_at_these(state_.watched_of(run));
+        look_at_these(state_.floor_calls_of(run));
+        look_at_these(state_.clock_times_of(run));
+        look_at_these(state_.appeals_of(run));
+    }
+    /// All that may name a thing of this kind, but for what belongs to a run.
+    void look_at_those_naming(Kind kind) {
+        const bool named_by_runs = kind == Kind::athlete || kind == Kind::book || kind == Kind::clip ||
+                                   kind == Kind::run || kind == Kind::entry;
+        if (named_by_runs) look_at_all(state_.runs());
+        if (kind == Kind::clip) {
+            look_at_all(state_.drawings());
+            look_at_all(state_.covers());
+        }
+        if (kind == Kind::athlete || kind == Kind::round) look_at_all(state_.entries());
+        if (kind == Kind::division || kind == Kind::round || kind == Kind::entry)
+            look_at_all(state_.publications());
+        if (kind == Kind::appeal) look_at_all(state_.decisions());
+        if (kind == Kind::key) look_at_all(state_.keys());
+        if (kind == Kind::key || kind == Kind::publication) look_at_all(state_.seals());
+    }
+    [[nodiscard]] Result<void> outcome() && { return std::move(outcome_); }
+
+  private:
+    const State& state_;
+    LastRun last_;
+    Result<void> outcome_;
+};
+
+bool loses_footage(const Edit& edit) {
+    const auto& before = std::get<Run>(*edit.before).clips;
+    const auto& after = std::get<Run>(*edit.after).clips;
+    return std::any_of(before.begin(), before.end(), [&](ClipId clip) {
+        return std::find(after.begin(), after.end(), clip) == after.end();
+    });
+}
+
 }  // namespace
 
-Result<void> State::check_links(const Entity& entity) const {
-    return std::visit(LinkRules{*this, key_of(entity)}, entity);
-}
-
 Result<void> State::check_all_links() const {
-    Result<void> result;
-    const auto check_kind = [&](const auto& things) {
-        for (const auto& [id, thing] : things) {
-            if (!result) return;
-            result = LinkRules{*this, {kind_for<std::decay_t<decltype(thing)>>(), id.value}}(thing);
-        }
-    };
-    std::apply([&](const auto&... things) { (check_kind(things), ...); }, things_);
-    return result;
+    LinkCheck check(*this);
+    std::apply([&](const auto&... things) { (check.look_at_all(things), ...); }, things_);
+    return std::move(check).outcome();
 }
 
+// Of the things that the change does not touch, taking one away or taking footage from a run can break those
+// that name it.
 Result<void> State::check_links_after(const Change& change) const {
-    if (std::any_of(change.edits.begin(), change.edits.end(), may_break_others)) return check_all_links();
+    LinkCheck check(*this);
+    std::set<Kind> gone;
     for (const Edit& edit : change.edits) {
-        const std::optional<Entity> now = find(edit.key());
-        if (!now) continue;
-        if (Result<void> good = check_links(*now); !good) return good;
+        const EntityKey key = edit.key();
+        if (edit.after && holds_exactly(*edit.after))
+            std::visit([&](const auto& thing) { check.look_at(thing); }, *edit.after);
+        if (!edit.before) continue;
+        if (!edit.after) gone.insert(key.kind);
+        if (key.kind == Kind::run && (!edit.after || loses_footage(edit))) check.look_at_run({key.id});
     }
-    return {};
+    for (const Kind kind : gone)
+        check.look_at_those_naming(kind);
+    return std::move(check).outcome();
 }
 
 }  // namespace plumbmark::meet

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <tuple>
 
+#include "meet/appeals.h"
+
 namespace plumbmark::meet {
 namespace {
 
@@ -36,18 +38,9 @@ TimeRange rounded(const TimeRange& range, const TimeForm& form) {
 }  // namespace
 
 Results::Results(const State& state, Sources sources) : state_(state), sources_(std::move(sources)) {
-    for (const auto& [id, call] : state.floor_calls())
-        by_run_[call.run].calls.push_back(&call);
-    for (const auto& [id, time] : state.clock_times())
-        by_run_[time.run].times.push_back(&time);
-    for (const auto& [id, appeal] : state.appeals())
-        by_run_[appeal.run].appeals.push_back(&appeal);
     // Of several on one appeal the last one holds.
     for (const auto& [id, decision] : state.decisions())
         decision_on_[decision.appeal] = &decision;
-    for (const auto& [id, run] : state.runs()) {
-        if (run.entry.valid()) by_entry_[run.entry].push_back(&run);
-    }
     std::map<std::string, DivisionId> divisions;
     for (const auto& [id, division] : state.divisions())
         divisions.emplace(division.key, id);
@@ -60,35 +53,30 @@ Results::Results(const State& state, Sources sources) : state_(state), sources_(
 const RunResult& Results::of(const Run& run) const {
     const auto known = results_.find(run.id);
     if (known != results_.end()) return known->second;
-    static const OfRun kNothing;
-    const auto facts = by_run_.find(run.id);
-    return results_.emplace(run.id, work_out(run, facts == by_run_.end() ? kNothing : facts->second))
-        .first->second;
+    return results_.emplace(run.id, work_out(run)).first->second;
 }
 
-RunResult Results::work_out(const Run& run, const OfRun& facts) const {
+RunResult Results::work_out(const Run& run) const {
     RunResult result;
     const course::CourseBook* book = sources_.course(run);
     if (book == nullptr) return result;
-    add_stations(result, facts, *book);
-    add_time(result, run, facts, *book);
+    add_stations(result, run, *book);
+    add_time(result, run, *book);
     return result;
 }
 
-void Results::add_stations(RunResult& result, const OfRun& facts, const course::CourseBook& book) const {
+void Results::add_stations(RunResult& result, const Run& run, const course::CourseBook& book) const {
     const bool first_fail_ends = book.format == course::Format::first_fail_ends;
     bool ended = false;
     result.complete = true;
+    result.stations.reserve(book.stations.size());
     for (const course::Station& station : book.stations) {
         StationResult its{station.key, {}, false, false};
-        const FloorCall* given = nullptr;
-        for (const FloorCall* call : facts.calls) {
-            if (call->station == station.key) given = call;
-        }
+        const FloorCall* given = call_at(state_, run.id, station.key);
         if (given != nullptr) its.call = given->call;
-        for (const Appeal* appeal : facts.appeals) {
-            if (appeal->station != station.key || !is_open(*appeal)) continue;
-            const auto decision = decision_on_.find(appeal->id);
+        for (const Appeal& appeal : state_.appeals_of(run.id)) {
+            if (appeal.station != station.key || !is_open(appeal)) continue;
+            const auto decision = decision_on_.find(appeal.id);
             if (decision == decision_on_.end()) {
                 its.under_appeal = true;
                 continue;
@@ -110,18 +98,17 @@ void Results::add_stations(RunResult& result, const OfRun& facts, const course::
     }
 }
 
-std::optional<base::Duration> Results::clock_time(const OfRun& facts, const std::string& station) const {
+std::optional<base::Duration> Results::clock_time(const Run& run, const std::string& station) const {
     std::optional<base::Duration> time;
-    for (const ClockTime* one : facts.times) {
-        if (one->station != station) continue;
-        const base::Result<base::Duration> read = combined(one->watches, state_.rules().times);
+    for (const ClockTime& one : state_.clock_times_of(run.id)) {
+        if (one.station != station) continue;
+        const base::Result<base::Duration> read = combined(one.watches, state_.rules().times);
         if (read) time = rounded(*read, state_.rules().times);
     }
     return time;
 }
 
-void Results::add_time(RunResult& result, const Run& run, const OfRun& facts,
-                       const course::CourseBook& book) const {
+void Results::add_time(RunResult& result, const Run& run, const course::CourseBook& book) const {
     const auto clear = [](const StationResult& station) { return station.call == Call::clear; };
     // Where the first fail ends the run, what was called after it does not count.
     const auto end = book.format == course::Format::first_fail_ends
@@ -131,8 +118,8 @@ void Results::add_time(RunResult& result, const Run& run, const OfRun& facts,
     if (last == result.stations.rend()) return;
     const bool all = result.score.cleared == static_cast<std::int32_t>(book.stations.size());
     std::optional<base::Duration> clock;
-    if (all) clock = clock_time(facts, "");
-    if (!clock) clock = clock_time(facts, last->station);
+    if (all) clock = clock_time(run, "");
+    if (!clock) clock = clock_time(run, last->station);
     if (clock) {
         result.score.time = TimeRange{*clock, *clock};
         return;
@@ -145,16 +132,15 @@ void Results::add_time(RunResult& result, const Run& run, const OfRun& facts,
 }
 
 Results::Counting Results::counting_run(EntryId entry) const {
-    const auto runs = by_entry_.find(entry);
-    if (runs == by_entry_.end()) return {};
-    const auto rerun_of = [&](const Run& run) {
-        return std::find_if(runs->second.begin(), runs->second.end(),
-                            [&](const Run* other) { return other->rerun_of == run.id; });
-    };
+    std::vector<const Run*> runs;
+    for (const Run& run : state_.runs_of(entry))
+        runs.push_back(&run);
+    if (runs.empty()) return {};
     std::vector<const Run*> candidates;
     Counting counting;
-    for (const Run* run : runs->second) {
-        const bool repeated = rerun_of(*run) != runs->second.end();
+    for (const Run* run : runs) {
+        const bool repeated = std::any_of(runs.begin(), runs.end(),
+                                          [&](const Run* other) { return other->rerun_of == run->id; });
         counting.rerun_due |= of(*run).rerun_granted && !repeated;
         if (!repeated || state_.rules().rerun == Rerun::better) candidates.push_back(run);
     }
@@ -230,7 +216,7 @@ Standings Results::standings(RoundId round, DivisionId division) const {
     return result;
 }
 
-std::vector<Standings> Results::all() const {
+std::vector<std::pair<RoundId, DivisionId>> Results::tables() const {
     std::vector<std::pair<RoundId, DivisionId>> keys;
     for (const auto& [key, entries] : entries_)
         keys.push_back(key);
@@ -240,8 +226,12 @@ std::vector<Standings> Results::all() const {
         };
         return order(a) < order(b);
     });
+    return keys;
+}
+
+std::vector<Standings> Results::all() const {
     std::vector<Standings> result;
-    for (const auto& [round, division] : keys)
+    for (const auto& [round, division] : tables())
         result.push_back(standings(round, division));
     return result;
 }

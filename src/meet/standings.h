@@ -7,6 +7,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "course/book.h"
@@ -63,8 +64,8 @@ struct Standings {
 };
 
 /// The results of a meet at one moment. Keeps references to both arguments. Building it takes time in
-/// proportion to the meet's runs, calls and times; each run's result is worked out once, when it is asked
-/// for. Not for use by two threads at once.
+/// proportion to the meet's entries; each run's result is worked out once, when it is asked for. Not for use
+/// by two threads at once.
 class Results {
   public:
     Results(const State& state, Sources sources);
@@ -77,37 +78,30 @@ class Results {
     /// Standings of this division in this round, by the meet's rules.
     [[nodiscard]] Standings standings(RoundId round, DivisionId division) const;
 
-    /// Those of every round and division that have entries: rounds by number, divisions by key.
+    /// Every round and division that have entries: rounds by number, divisions by key.
+    [[nodiscard]] std::vector<std::pair<RoundId, DivisionId>> tables() const;
+    /// The standings of all of them, in the same order.
     [[nodiscard]] std::vector<Standings> all() const;
 
   private:
-    struct OfRun {
-        std::vector<const FloorCall*> calls;
-        std::vector<const ClockTime*> times;
-        std::vector<const Appeal*> appeals;
-    };
     struct Counting {
         const Run* run = nullptr;
         bool rerun_due = false;
     };
 
-    [[nodiscard]] RunResult work_out(const Run& run, const OfRun& facts) const;
-    [[nodiscard]] std::optional<base::Duration> clock_time(const OfRun& facts,
-                                                           const std::string& station) const;
-    void add_stations(RunResult& result, const OfRun& facts, const course::CourseBook& book) const;
-    void add_time(RunResult& result, const Run& run, const OfRun& facts,
-                  const course::CourseBook& book) const;
+    [[nodiscard]] RunResult work_out(const Run& run) const;
+    [[nodiscard]] std::optional<base::Duration> clock_time(const Run& run, const std::string& station) const;
+    void add_stations(RunResult& result, const Run& run, const course::CourseBook& book) const;
+    void add_time(RunResult& result, const Run& run, const course::CourseBook& book) const;
     [[nodiscard]] Counting counting_run(EntryId entry) const;
     [[nodiscard]] Line line_of(const Entry& entry) const;
     void add_tie_breaks(std::vector<Line>& lines, const Round& round, DivisionId division) const;
 
     const State& state_;
     Sources sources_;
-    std::map<RunId, OfRun> by_run_;
-    std::map<EntryId, std::vector<const Run*>> by_entry_;
     std::map<AppealId, const Decision*> decision_on_;
     std::map<std::pair<RoundId, DivisionId>, std::vector<const Entry*>> entries_;
-    mutable std::map<RunId, RunResult> results_;
+    mutable std::unordered_map<RunId, RunResult> results_;  // references to its values stay good
 };
 
 /// Why a line stands elsewhere than before.

@@ -40,6 +40,39 @@ decltype(auto) with_kind(Kind kind, const Act& act) {
     return act(std::integral_constant<std::size_t, kKind>{});
 }
 
+constexpr const char* kExistsAlready = "it exists already; its id cannot be given again";
+
+// The list that holds such a thing's id.
+std::vector<MarkId>& list_of(RunThings& things, const Mark&) {
+    return things.marks;
+}
+std::vector<MarkId>& list_of(RunThings& things, const ContactStatement&) {
+    return things.contacts;
+}
+std::vector<MarkId>& list_of(RunThings& things, const WatchedSpan&) {
+    return things.watched;
+}
+std::vector<FloorCallId>& list_of(RunThings& things, const FloorCall&) {
+    return things.floor_calls;
+}
+std::vector<ClockTimeId>& list_of(RunThings& things, const ClockTime&) {
+    return things.clock_times;
+}
+std::vector<AppealId>& list_of(RunThings& things, const Appeal&) {
+    return things.appeals;
+}
+
+/// Puts an id into an ascending list, or takes it out.
+template <class IdType>
+void note_in(std::vector<IdType>& ids, IdType id, bool there) {
+    const auto place =
+        ids.empty() || ids.back() < id ? ids.end() : std::lower_bound(ids.begin(), ids.end(), id);
+    if (there)
+        ids.insert(place, id);
+    else
+        ids.erase(place);
+}
+
 Error refused(EntityKey key, std::string sentence) {
     return {Category::bad_input, std::move(sentence), name_of(key)};
 }
@@ -79,20 +112,81 @@ std::optional<Entity> State::find(EntityKey key) const {
     });
 }
 
-void State::put(const Entity& entity) {
-    std::visit(
+bool State::holds(EntityKey key) const {
+    return with_kind(key.kind, [&](auto kind) {
+        using Thing = ThingOf<kind>;
+        if constexpr (requires { Thing::id; })
+            return all<Thing>().contains({key.id});
+        else
+            return key.id == 0;
+    });
+}
+
+bool State::holds_exactly(const Entity& entity) const {
+    return std::visit(
         [this](const auto& thing) {
             using Thing = std::decay_t<decltype(thing)>;
             if constexpr (std::is_same_v<Thing, MeetInfo>) {
-                info_ = thing;
+                return info_ == thing;
             } else if constexpr (std::is_same_v<Thing, Rules>) {
-                rules_ = thing;
+                return rules_ == thing;
             } else {
-                std::get<Things<Thing>>(things_).insert_or_assign(thing.id, thing);
+                const auto found = all<Thing>().find(thing.id);
+                return found != all<Thing>().end() && found->second == thing;
             }
         },
         entity);
+}
+
+// By whichever kind of its sequence.
+bool State::id_is_taken(EntityKey key) const {
+    const std::size_t sequence = sequence_of(key.kind);
+    if (key.id > last_used_id_[sequence]) return false;
+    if (sequence != static_cast<std::size_t>(Kind::mark)) return holds(key);
+    return holds({Kind::mark, key.id}) || holds({Kind::contact, key.id}) || holds({Kind::watched, key.id});
+}
+
+template <class T>
+void State::note(const T& thing, bool there) {
+    if constexpr (requires { list_of(std::declval<RunThings&>(), thing); }) {
+        RunThings& things = by_run_[thing.run];
+        note_in(list_of(things, thing), thing.id, there);
+        if (!there && things == RunThings{}) by_run_.erase(thing.run);
+    } else if constexpr (std::is_same_v<T, Run>) {
+        if (!thing.entry.valid()) return;
+        std::vector<RunId>& runs = by_entry_[thing.entry];
+        note_in(runs, thing.id, there);
+        if (runs.empty()) by_entry_.erase(thing.entry);
+    }
+}
+
+template <class T>
+void State::put_thing(T thing) {
+    Things<T>& things = std::get<Things<T>>(things_);
+    const auto id = thing.id;
+    auto place = things.empty() || things.rbegin()->first < id ? things.end() : things.lower_bound(id);
+    if (place != things.end() && place->first == id) {
+        note(place->second, false);
+        place->second = std::move(thing);
+    } else {
+        place = things.emplace_hint(place, id, std::move(thing));
+    }
+    note(place->second, true);
+}
+
+void State::put(Entity entity) {
     const EntityKey key = key_of(entity);
+    std::visit(
+        [this](auto& thing) {
+            using Thing = std::decay_t<decltype(thing)>;
+            if constexpr (std::is_same_v<Thing, MeetInfo>)
+                info_ = std::move(thing);
+            else if constexpr (std::is_same_v<Thing, Rules>)
+                rules_ = std::move(thing);
+            else
+                put_thing(std::move(thing));
+        },
+        entity);
     std::int64_t& last = last_used_id_[sequence_of(key.kind)];
     last = std::max(last, key.id);
 }
@@ -101,20 +195,39 @@ void State::take(EntityKey key) {
     with_kind(key.kind, [&](auto kind) {
         using Thing = ThingOf<kind>;
         // What is single is always there; check_shape keeps such edits out.
-        if constexpr (requires { Thing::id; }) std::get<Things<Thing>>(things_).erase({key.id});
+        if constexpr (requires { Thing::id; }) {
+            Things<Thing>& things = std::get<Things<Thing>>(things_);
+            const auto place = things.find({key.id});
+            if (place == things.end()) return;
+            note(place->second, false);
+            things.erase(place);
+        }
     });
+}
+
+const RunThings& State::things_of(RunId run) const {
+    static const RunThings kNothing;
+    const auto found = by_run_.find(run);
+    return found == by_run_.end() ? kNothing : found->second;
+}
+
+Listed<Run> State::runs_of(EntryId entry) const {
+    static const std::vector<RunId> kNone;
+    const auto found = by_entry_.find(entry);
+    return {found == by_entry_.end() ? kNone : found->second, runs()};
 }
 
 Result<void> State::step(const Edit& edit) {
     if (Result<void> shape = check_shape(edit); !shape) return shape;
     const EntityKey key = edit.key();
-    const std::optional<Entity> stored = find(key);
-    if (stored && !edit.before) return refused(key, "it exists already; its id cannot be given again");
+    const bool stored = holds(key);
+    if (stored && !edit.before) return refused(key, kExistsAlready);
     if (!stored && edit.before) return refused(key, "it does not exist (any more)");
-    if (stored != edit.before) return refused(key, "it is not what the edit says it was before");
-    if (!stored && sequence_of(key.kind) == static_cast<std::size_t>(Kind::mark)) {
+    if (stored && !holds_exactly(*edit.before))
+        return refused(key, "it is not what the edit says it was before");
+    if (!stored && id_is_taken(key)) {
         for (const Kind other : {Kind::mark, Kind::contact, Kind::watched}) {
-            if (find({other, key.id})) return refused(key, "its id is that of " + name_of({other, key.id}));
+            if (holds({other, key.id})) return refused(key, "its id is that of " + name_of({other, key.id}));
         }
     }
     if (edit.after)
@@ -151,15 +264,16 @@ std::int64_t State::next_id(Kind kind) const {
     return last_used_id_[sequence_of(kind)] + 1;
 }
 
-Result<State> State::restored(const std::vector<Entity>& things, const IdsByKind& last_used_ids) {
+Result<State> State::restored(std::vector<Entity> things, const IdsByKind& last_used_ids) {
     State state;
-    Change all;
-    for (const Entity& thing : things) {
-        // What is single is there before, as it is in a state without anything.
+    for (Entity& thing : things) {
+        if (Result<void> good = check_values(thing); !good) return good.error();
         const EntityKey key = key_of(thing);
-        all.edits.push_back({is_single(key.kind) ? state.find(key) : std::nullopt, thing});
+        // What is single is there before, as it is in a state without anything.
+        if (!is_single(key.kind) && state.id_is_taken(key)) return refused(key, kExistsAlready);
+        state.put(std::move(thing));
     }
-    if (Result<void> applied = state.apply(all); !applied) return applied.error();
+    if (Result<void> linked = state.check_all_links(); !linked) return linked.error();
     for (std::size_t i = 0; i < last_used_ids.size(); ++i) {
         if (state.last_used_id_[i] > last_used_ids[i] || last_used_ids[i] > kLargestWholeNumber) {
             const Kind kind = static_cast<Kind>(i);

@@ -54,7 +54,7 @@ Result<void> make_file(const Place& place, const meet::MeetInfo& info, const Ope
     const std::string identity = new_identity(options.random);
     Ledger ledger(place, nullptr, {0, genesis(identity), {}}, options.random);
     const meet::Change first{"start of the meet", {{meet::MeetInfo{}, info}}, 0};
-    const Result<PreparedRow> row = ledger.prepare(first, rfc3339(options.clock()), false);
+    const Result<PreparedRow> row = ledger.prepare(first, rfc3339(options.clock()), std::nullopt);
     if (!row) return row.error();
     return guarded(place, [&] {
         SQLite::Transaction transaction((*connection)->db(), SQLite::TransactionBehavior::IMMEDIATE);
@@ -143,7 +143,7 @@ Result<MeetFile> MeetFile::open(const std::filesystem::path& path, OpenOptions o
     if (!connection) return connection.error();
     Contents contents;
     const Result<void> read = guarded(inner->place, [&] {
-        contents = read_contents(**connection);
+        contents = read_contents(**connection, !options.read_only);
         inner->identity = read_identity(**connection);
     });
     if (!read) return read.error();
@@ -171,14 +171,18 @@ const meet::State& MeetFile::loaded() const {
     return inner_->loaded;
 }
 
-Ticket MeetFile::submit(const meet::Change& change) {
-    if (!inner_->writer) return ++inner_->refused_tickets;
-    return inner_->writer->submit(change, false);
+meet::State MeetFile::take_loaded() {
+    return std::exchange(inner_->loaded, {});
 }
 
-Ticket MeetFile::submit_erasing(const meet::Change& change) {
+Ticket MeetFile::submit(const meet::Change& change) {
     if (!inner_->writer) return ++inner_->refused_tickets;
-    return inner_->writer->submit(change, true);
+    return inner_->writer->submit(change, std::nullopt);
+}
+
+Ticket MeetFile::submit_erasing(const meet::Change& change, std::vector<meet::EntityKey> also) {
+    if (!inner_->writer) return ++inner_->refused_tickets;
+    return inner_->writer->submit(change, std::move(also));
 }
 
 Ticket MeetFile::committed() const {

@@ -71,12 +71,16 @@ class MeetFile {
     [[nodiscard]] const std::string& identity() const;
     /// What the file held when it was opened.
     [[nodiscard]] const meet::State& loaded() const;
+    /// The same, given away: loaded() is empty from then on. A large meet is then in memory once less.
+    [[nodiscard]] meet::State take_loaded();
 
     /// Queues a change, which must apply to the state after all changes queued before it. Returns at once.
     Ticket submit(const meet::Change& change);
     /// The same, and erases every value that the personal fields of the things it edits held before and do
     /// not hold after it, also for undo: so a person's data go on request, and the journal still verifies.
-    Ticket submit_erasing(const meet::Change& change);
+    /// So does all that the things of 'also' held before and do not hold now, whether they still exist or
+    /// not.
+    Ticket submit_erasing(const meet::Change& change, std::vector<meet::EntityKey> also = {});
     /// All tickets up to this one are on the disk for good.
     [[nodiscard]] Ticket committed() const;
     /// Set once a write failed (disk full, device gone, file taken away). Nothing after it is written; what

@@ -89,7 +89,7 @@ class Verifier {
 
     void note_hashes(std::int64_t number, const std::optional<meet::Entity>& sealed) {
         if (!sealed) return;
-        for (const std::string* field : personal_fields(*sealed)) {
+        for (const std::string* field : meet::personal_members(*sealed)) {
             if (!field->empty()) first_row_of_hash_.emplace(*field, number);
         }
     }

@@ -21,8 +21,14 @@ class Checker {
     void require(bool good, const char* sentence) {
         if (!good && sentence_.empty()) sentence_ = sentence;
     }
-    void text(const std::string& value, const char* field) {
+    /// At most kLongestText bytes, or the number given.
+    void text(const std::string& value, const char* field, std::size_t most = kLongestText) {
         if (!sentence_.empty()) return;
+        if (value.size() > most) {
+            sentence_ =
+                fmt::format("its {} has {} bytes, and no more than {} are kept", field, value.size(), most);
+            return;
+        }
         if (!base::is_utf8(value)) sentence_ = fmt::format("its {} is not UTF-8 text", field);
         if (value.find('\0') != std::string::npos)
             sentence_ = fmt::format("its {} holds the character U+0000", field);

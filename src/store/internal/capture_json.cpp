@@ -1,5 +1,7 @@
 #include "store/internal/capture_json.h"
 
+#include <algorithm>
+
 #include "store/internal/read_word.h"
 
 namespace plumbmark::store {
@@ -60,9 +62,10 @@ std::int64_t whole(SQLite::Statement& row, int column) {
 
 /// The clip of this id, among clips in the order of their ids.
 meet::Clip& owner(std::vector<meet::Clip>& clips, std::int64_t id, const char* table) {
-    for (meet::Clip& clip : clips) {
-        if (clip.id.value == id) return clip;
-    }
+    const auto found =
+        std::lower_bound(clips.begin(), clips.end(), id,
+                         [](const meet::Clip& clip, std::int64_t wanted) { return clip.id.value < wanted; });
+    if (found != clips.end() && found->id.value == id) return *found;
     fail_at(std::string("table ") + table + ", id " + std::to_string(id), "these rows belong to nothing");
 }
 

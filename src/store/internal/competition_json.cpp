@@ -27,9 +27,10 @@ std::optional<std::int32_t> read_small_or_none(const Members& members, const std
 // The items of a list, each an object with these members.
 template <class T, class Read>
 std::vector<T> read_objects(const Members& parent, const std::string& name,
-                            const std::vector<std::string>& known, const Read& read) {
+                            std::initializer_list<std::string_view> known, const Read& read) {
     std::vector<T> items;
     const Json& list = parent.list(name);
+    items.reserve(list.size());
     for (std::size_t i = 0; i < list.size(); ++i)
         items.push_back(read(Members(list[i], item_path(parent.path_of(name), i), known)));
     return items;

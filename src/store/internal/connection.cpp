@@ -19,6 +19,8 @@ using base::Result;
 // milliseconds.
 constexpr int kPatienceMilliseconds = 10'000;
 constexpr std::size_t kHeaderBytes = 100;
+// Of one value or row; the journal row of the largest start list has some ten million.
+constexpr int kLongestRow = 256 << 20;
 
 sqlite3_vfs* layer_of(const Place& place) {
     return sqlite3_vfs_find(place.layer.empty() ? nullptr : place.layer.c_str());
@@ -40,6 +42,11 @@ Error sqlite_error(const Place& place, const SQLite::Exception& problem) {
                 Category::damaged,
                 "a change was being written when a program or the machine stopped; open the file once for "
                 "writing, which puts it right");
+        case SQLITE_IOERR_DELETE:
+            return error(
+                Category::io,
+                "the device failed to remove the journal beside the file; see that it is still there, "
+                "and the permissions of its folder");
         case SQLITE_READONLY_DBMOVED:
             return error(Category::io, "the meet file was moved or removed while it was open; put it back");
         default:
@@ -61,6 +68,10 @@ Error sqlite_error(const Place& place, const SQLite::Exception& problem) {
         case SQLITE_BUSY:
         case SQLITE_LOCKED:
             return error(Category::busy, "another program keeps the file locked; try again");
+        case SQLITE_TOOBIG:
+            return error(
+                Category::damaged,
+                "a value is far larger than anything that a meet holds; go back to a copy of the file");
         case SQLITE_NOTADB:
             return error(Category::damaged, "this is not a meet file");
         case SQLITE_CORRUPT:
@@ -135,16 +146,17 @@ std::string absolute_name(const Place& place) {
     return place.path.string();  // begins with '/', so that SQLite cannot take it for a URI
 }
 
+// A connection belongs to one thread at a time, so SQLite need not lock at every value that is read.
 int flags_for(Access access) {
     switch (access) {
         case Access::create:
-            return SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE;
+            return SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE | SQLite::OPEN_NOMUTEX;
         case Access::write:
-            return SQLite::OPEN_READWRITE;
+            return SQLite::OPEN_READWRITE | SQLite::OPEN_NOMUTEX;
         case Access::read:
-            return SQLite::OPEN_READONLY;
+            break;
     }
-    return SQLite::OPEN_READONLY;
+    return SQLite::OPEN_READONLY | SQLite::OPEN_NOMUTEX;
 }
 
 }  // namespace
@@ -171,6 +183,7 @@ Connection::Connection(const Place& place, Access access)
     sqlite3_extended_result_codes(handle, 1);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
+    sqlite3_limit(handle, SQLITE_LIMIT_LENGTH, kLongestRow);
     db_.exec("PRAGMA cell_size_check = ON");
     db_.exec("PRAGMA foreign_keys = ON");
     if (access == Access::read) return;

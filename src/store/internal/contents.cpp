@@ -1,5 +1,7 @@
 #include "store/internal/contents.h"
 
+#include <future>
+
 #include "store/internal/strict_reader.h"
 #include "store/internal/tables.h"
 #include "store/meet_file.h"
@@ -7,8 +9,8 @@
 namespace plumbmark::store {
 namespace {
 
-meet::State restored_or_fail(const std::vector<meet::Entity>& things, const meet::IdsByKind& ids) {
-    base::Result<meet::State> state = meet::State::restored(things, ids);
+meet::State restored_or_fail(std::vector<meet::Entity> things, const meet::IdsByKind& ids) {
+    base::Result<meet::State> state = meet::State::restored(std::move(things), ids);
     if (!state) fail_at(state.error().where, state.error().sentence);
     return std::move(*state);
 }
@@ -64,20 +66,24 @@ ApartValues read_apart_values(Connection& connection) {
 }
 
 meet::State read_sealed_state(Connection& connection) {
-    const TablesContent tables = tables_with_meet(connection);
-    return restored_or_fail(tables.things, tables.last_used_ids);
+    TablesContent tables = tables_with_meet(connection);
+    return restored_or_fail(std::move(tables.things), tables.last_used_ids);
 }
 
-Contents read_contents(Connection& connection) {
+Contents read_contents(Connection& connection, bool to_write) {
     SQLite::Transaction reading(connection.db());  // one moment of the file
     Contents contents;
     TablesContent tables = tables_with_meet(connection);
-    contents.end.state = restored_or_fail(tables.things, tables.last_used_ids);
     const ApartValues values = read_apart_values(connection);
-    for (meet::Entity& thing : tables.things)
-        thing = unsealed(std::move(thing), values);
-    contents.state = restored_or_fail(tables.things, tables.last_used_ids);
     read_end(connection, contents.end);
+    // The sealed things are what the next change is sealed against; whoever only reads has no use for them.
+    std::future<meet::State> sealed;
+    if (to_write)
+        sealed = std::async(std::launch::async, restored_or_fail, tables.things, tables.last_used_ids);
+    for (meet::Entity& thing : tables.things)
+        unseal(thing, values);
+    contents.state = restored_or_fail(std::move(tables.things), tables.last_used_ids);
+    if (to_write) contents.end.state = sealed.get();
     return contents;
 }
 

@@ -19,7 +19,8 @@ struct Contents {
 [[nodiscard]] ApartValues read_apart_values(Connection& connection);
 /// The sealed state that the tables hold.
 [[nodiscard]] meet::State read_sealed_state(Connection& connection);
-/// Reads everything, and holds the last journal row against its hash and against the row before.
-[[nodiscard]] Contents read_contents(Connection& connection);
+/// Reads everything, and holds the last journal row against its hash and against the row before. The sealed
+/// state of the journal's end is left empty where nothing will be written.
+[[nodiscard]] Contents read_contents(Connection& connection, bool to_write);
 
 }  // namespace plumbmark::store

@@ -214,7 +214,7 @@ meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& pa
                                    "frame_count",  "time_base_num", "time_base_den",   "row_delay_ns",
                                    "video_stream", "sound_stream",  "content"};
     known.insert(known.end(), capture_members().begin(), capture_members().end());
-    const Members members(value, path, std::move(known));
+    const Members members(value, path, known);
     meet::Clip clip;
     clip.id = meet::ClipId{id};
     clip.name = read_sealed(members, "name");

@@ -14,21 +14,34 @@ using base::Result;
 
 void collect_hashes(const std::optional<meet::Entity>& sealed, std::set<std::string>& hashes) {
     if (!sealed) return;
-    for (const std::string* field : personal_fields(*sealed)) {
+    for (const std::string* field : meet::personal_members(*sealed)) {
         if (!field->empty()) hashes.insert(*field);
     }
 }
 
+// What is freed is overwritten (secure_delete), but where pages were divided earlier, the old one may still
+// hold what was moved to the new one. Through memory, so that no other file ever holds what is erased.
+void write_anew(Connection& connection) {
+    connection.db().exec("PRAGMA temp_store = MEMORY");
+    connection.db().exec("VACUUM");
+}
+
 }  // namespace
 
-Result<PreparedRow> Ledger::prepare(const meet::Change& change, const std::string& time, bool erase) {
+Result<PreparedRow> Ledger::prepare(const meet::Change& change, const std::string& time,
+                                    const Erasing& erase) {
+    // Sealed, a personal value is a hash whatever it was.
+    for (const meet::Edit& edit : change.edits) {
+        if (!edit.after) continue;
+        if (Result<void> good = meet::check_values(*edit.after); !good) return good.error();
+    }
     PreparedRow row;
     row.sealed = seal(change, end_.state, random_);
     if (change.undoes > end_.number)
         return Error{Category::bad_input,
                      "the journal has no row " + std::to_string(change.undoes) + " to undo", ""};
     if (erase) {
-        Result<std::vector<std::string>> hashes = earlier_hashes(row.sealed.change);
+        Result<std::vector<std::string>> hashes = earlier_hashes(row.sealed.change, *erase);
         if (!hashes) return hashes.error();
         row.removed = std::move(*hashes);
     }
@@ -44,13 +57,17 @@ Result<PreparedRow> Ledger::prepare(const meet::Change& change, const std::strin
 }
 
 // Every hash that a journal row gave to one of these things, but for those that still stand after the change.
-Result<std::vector<std::string>> Ledger::earlier_hashes(const meet::Change& sealed) {
+Result<std::vector<std::string>> Ledger::earlier_hashes(const meet::Change& sealed,
+                                                        const std::vector<meet::EntityKey>& also) {
     std::set<meet::EntityKey> keys;
     std::set<std::string> kept;
     std::set<std::string> hashes;
     for (const meet::Edit& edit : sealed.edits) {
         keys.insert(edit.key());
         collect_hashes(edit.after, kept);
+    }
+    for (const meet::EntityKey& key : also) {
+        if (keys.insert(key).second) collect_hashes(end_.state.find(key), kept);
     }
     Result<std::unique_ptr<Connection>> reader = Connection::open(place_, Access::read);
     if (!reader) return reader.error();
@@ -114,6 +131,7 @@ void Ledger::commit_or_throw(const PreparedRow& row) {
         write(*connection_, row);
     }
     transaction.commit();
+    if (!row.removed.empty()) write_anew(*connection_);
 }
 
 Result<void> Ledger::commit(const PreparedRow& row) {

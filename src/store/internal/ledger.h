@@ -2,6 +2,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -30,6 +31,9 @@ struct JournalEnd {
     meet::State state;
 };
 
+/// Whether a change erases; then the things whose earlier values go although it does not edit them.
+using Erasing = std::optional<std::vector<meet::EntityKey>>;
+
 class Ledger {
   public:
     Ledger(Place place, std::unique_ptr<Connection> connection, JournalEnd end, RandomSource random)
@@ -39,9 +43,10 @@ class Ledger {
           random_(std::move(random)) {}
 
     /// Fixes the row of a change that follows all those prepared before. Error bad_input when it does not
-    /// apply. With 'erase', every earlier value of the personal fields of the things it edits goes with it.
+    /// apply. With 'erase', every earlier value of the personal fields of the things it edits goes with it,
+    /// and of the things named there.
     [[nodiscard]] base::Result<PreparedRow> prepare(const meet::Change& change, const std::string& time,
-                                                    bool erase);
+                                                    const Erasing& erase);
 
     /// Writes a prepared row in a transaction of its own; on return without error it is on the disk for good.
     /// After an error the same row can be committed again: a row that had reached the file after all is found
@@ -54,7 +59,8 @@ class Ledger {
     [[nodiscard]] std::int64_t last_row() const { return end_.number; }
 
   private:
-    [[nodiscard]] base::Result<std::vector<std::string>> earlier_hashes(const meet::Change& sealed);
+    [[nodiscard]] base::Result<std::vector<std::string>> earlier_hashes(
+        const meet::Change& sealed, const std::vector<meet::EntityKey>& also);
     void commit_or_throw(const PreparedRow& row);
 
     Place place_;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "meet/changes.h"
+#include "meet/personal.h"
 
 namespace plumbmark::store {
 
@@ -22,10 +23,6 @@ struct ApartValue {
 /// SHA-256, in hex, of the salt's bytes followed by the value's UTF-8 bytes. The salt has one length, so that
 /// no two pairs run together.
 [[nodiscard]] std::string apart_hash(const std::string& salt, const std::string& value);
-
-/// The fields of a stored thing that are kept apart, always in the same order.
-[[nodiscard]] std::vector<std::string*> personal_fields(meet::Entity& entity);
-[[nodiscard]] std::vector<const std::string*> personal_fields(const meet::Entity& entity);
 
 using RandomSource = std::function<void(unsigned char*, std::size_t)>;
 
@@ -44,6 +41,7 @@ struct SealedChange {
 using ApartValues = std::unordered_map<std::string, std::string>;
 
 /// Puts the values back in place of their hashes; a value that was erased becomes the empty text.
+void unseal(meet::Entity& entity, const ApartValues& values);
 [[nodiscard]] meet::Entity unsealed(meet::Entity entity, const ApartValues& values);
 [[nodiscard]] meet::Change unsealed(meet::Change change, const ApartValues& values);
 

@@ -52,35 +52,43 @@ std::optional<meet::FrameRef> frame_or_none(Statement& row, int column) {
     return meet::FrameRef{whole(row, column), whole(row, column + 1)};
 }
 
-// Rows that belong to a thing, by its id. They come in the order of their positions, which must have no gap.
+// Rows that belong to things, in the order of the things' ids and of their positions, which must have no gap.
+// Things take theirs in the same order.
 template <class T>
 class Parts {
   public:
     template <class Read>
-    Parts(Sql& sql, const char* table, const std::string& query, Read read) {
+    Parts(Sql& sql, const char* table, const std::string& query, Read read) : table_(table) {
+        std::int64_t position = 0;
         sql.rows(query, [&](Statement& row) {
-            std::vector<T>& items = by_owner_[whole(row, 0)];
-            if (whole(row, 1) != static_cast<std::int64_t>(items.size()))
-                fail_at(std::string("table ") + table + ", id " + text(row, 0),
+            const std::int64_t owner = whole(row, 0);
+            if (items_.empty() || items_.back().first != owner) position = 0;
+            if (whole(row, 1) != position++)
+                fail_at(std::string("table ") + table_ + ", id " + text(row, 0),
                         "a row between the others is missing");
-            items.push_back(read(row));
+            items_.emplace_back(owner, read(row));
         });
     }
     std::vector<T> take(std::int64_t owner) {
-        const auto found = by_owner_.find(owner);
-        if (found == by_owner_.end()) return {};
-        std::vector<T> items = std::move(found->second);
-        by_owner_.erase(found);
-        return items;
+        std::size_t end = taken_;
+        while (end < items_.size() && items_[end].first == owner)
+            ++end;
+        std::vector<T> its;
+        its.reserve(end - taken_);
+        for (; taken_ < end; ++taken_)
+            its.push_back(std::move(items_[taken_].second));
+        return its;
     }
-    void require_all_taken(const char* table) const {
-        if (!by_owner_.empty())
-            fail_at(std::string("table ") + table + ", id " + std::to_string(by_owner_.begin()->first),
+    void require_all_taken() const {
+        if (taken_ < items_.size())
+            fail_at(std::string("table ") + table_ + ", id " + std::to_string(items_[taken_].first),
                     "these rows belong to nothing");
     }
 
   private:
-    std::map<std::int64_t, std::vector<T>> by_owner_;
+    const char* table_;
+    std::vector<std::pair<std::int64_t, T>> items_;
+    std::size_t taken_ = 0;
 };
 
 using Things = std::vector<meet::Entity>;
@@ -167,7 +175,7 @@ void read_runs(Sql& sql, Things& things) {
     });
     courses.require_all_taken();
     entries.require_all_taken();
-    clips.require_all_taken("run_clip");
+    clips.require_all_taken();
 }
 
 meet::Event read_event(Statement& row) {
@@ -206,8 +214,8 @@ void read_marks_table(Sql& sql, Things& things) {
         mark.sightings = sightings.take(mark.id.value);
         things.emplace_back(std::move(mark));
     });
-    events.require_all_taken("mark_event");
-    sightings.require_all_taken("mark_sighting");
+    events.require_all_taken();
+    sightings.require_all_taken();
 }
 
 void read_contacts(Sql& sql, Things& things) {
@@ -249,8 +257,8 @@ void read_watched(Sql& sql, Things& things) {
         span.scope = {flag(row, 7), surfaces.take(span.id.value), planes.take(span.id.value), flag(row, 8)};
         things.emplace_back(std::move(span));
     });
-    surfaces.require_all_taken("watched_part");
-    planes.require_all_taken("watched_part");
+    surfaces.require_all_taken();
+    planes.require_all_taken();
 }
 
 void read_drawings(Sql& sql, Things& things) {
@@ -270,7 +278,7 @@ void read_drawings(Sql& sql, Things& things) {
                  drawing.points = points.take(drawing.id.value);
                  things.emplace_back(std::move(drawing));
              });
-    points.require_all_taken("drawing_point");
+    points.require_all_taken();
 }
 
 void read_floor_calls(Sql& sql, Things& things) {

@@ -35,9 +35,10 @@ class RowsBeside {
                const std::string& columns, const Read& read)
         : table_(std::move(table)) {
         if (format_of(sql) < since) return;
-        sql.rows("SELECT " + owner + ", " + columns + " FROM " + table_, [&](SQLite::Statement& row) {
-            rows_.emplace(IdType{row.getColumn(0).getInt64()}, read(row));
-        });
+        sql.rows("SELECT " + owner + ", " + columns + " FROM " + table_ + " ORDER BY " + owner,
+                 [&](SQLite::Statement& row) {
+                     rows_.emplace_hint(rows_.end(), IdType{row.getColumn(0).getInt64()}, read(row));
+                 });
     }
 
     [[nodiscard]] std::optional<Value> take(IdType owner) {

@@ -33,16 +33,38 @@ std::string item_path(const std::string& path, std::size_t index) {
     return fmt::format("{}[{}]", path, index);
 }
 
-Members::Members(const Json& value, std::string path, std::vector<std::string> known)
+namespace {
+
+// The name of the first member that is not known; null where there is none.
+template <class Known>
+const std::string* stranger(const Json& object, const Known& known) {
+    for (auto member = object.begin(); member != object.end(); ++member) {
+        if (std::find(known.begin(), known.end(), member.key()) == known.end()) return &member.key();
+    }
+    return nullptr;
+}
+
+}  // namespace
+
+Members::Members(const Json& value, std::string path, std::initializer_list<std::string_view> known)
     : object_(value), path_(std::move(path)) {
     if (!value.is_object()) fail_at(path_, "an object is expected here, not " + found_words(value));
-    for (const auto& member : value.items()) {
-        if (std::find(known.begin(), known.end(), member.key()) != known.end()) continue;
-        const auto nearest = base::nearest_name(member.key().substr(0, 60), known);
-        fail_at(path_of(member.key().substr(0, 60)),
-                nearest ? fmt::format("no such member is known here; did you mean '{}'?", *nearest)
-                        : fmt::format("no such member is known here; known are {}", base::listed(known)));
-    }
+    if (const std::string* name = stranger(value, known))
+        refuse(*name, std::vector<std::string>(known.begin(), known.end()));
+}
+
+Members::Members(const Json& value, std::string path, const std::vector<std::string>& known)
+    : object_(value), path_(std::move(path)) {
+    if (!value.is_object()) fail_at(path_, "an object is expected here, not " + found_words(value));
+    if (const std::string* name = stranger(value, known)) refuse(*name, known);
+}
+
+void Members::refuse(const std::string& name, const std::vector<std::string>& known) const {
+    const std::string shown = name.substr(0, 60);
+    const auto nearest = base::nearest_name(shown, known);
+    fail_at(path_of(shown),
+            nearest ? fmt::format("no such member is known here; did you mean '{}'?", *nearest)
+                    : fmt::format("no such member is known here; known are {}", base::listed(known)));
 }
 
 const Json& Members::required(const std::string& name) const {
@@ -51,8 +73,14 @@ const Json& Members::required(const std::string& name) const {
     return *found;
 }
 
+// Paths are made where something is wrong: most values are read without one.
 std::string Members::text(const std::string& name) const {
-    return read_text(required(name), path_of(name));
+    const Json& value = required(name);
+    if (value.is_string()) {
+        const auto& text = value.get_ref<const std::string&>();
+        if (text.find('\0') == std::string::npos) return text;
+    }
+    return read_text(value, path_of(name));
 }
 
 bool Members::flag(const std::string& name) const {
@@ -63,7 +91,13 @@ bool Members::flag(const std::string& name) const {
 }
 
 std::int64_t Members::whole_number(const std::string& name) const {
-    return read_whole_number(required(name), path_of(name));
+    const Json& value = required(name);
+    if (value.is_number_unsigned()) {
+        const auto number = value.get<std::uint64_t>();
+        if (number <= static_cast<std::uint64_t>(meet::kLargestWholeNumber))
+            return static_cast<std::int64_t>(number);
+    }
+    return read_whole_number(value, path_of(name));
 }
 
 std::int64_t Members::long_number(const std::string& name) const {
@@ -76,7 +110,8 @@ std::int64_t Members::long_number(const std::string& name) const {
 }
 
 const Json& Members::list(const std::string& name) const {
-    return read_list(required(name), path_of(name));
+    const Json& value = required(name);
+    return value.is_array() ? value : read_list(value, path_of(name));
 }
 
 std::string read_text(const Json& value, const std::string& path) {

@@ -3,7 +3,9 @@
 #pragma once
 
 #include <cstdint>
+#include <initializer_list>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "base/result.h"
@@ -28,7 +30,8 @@ struct ReadProblem {
 class Members {
   public:
     /// 'known' are the members that may stand here; another one is an error that names the nearest of them.
-    Members(const Json& value, std::string path, std::vector<std::string> known);
+    Members(const Json& value, std::string path, std::initializer_list<std::string_view> known);
+    Members(const Json& value, std::string path, const std::vector<std::string>& known);
 
     [[nodiscard]] bool has(const std::string& name) const { return object_.contains(name); }
     [[nodiscard]] std::string path_of(const std::string& name) const { return member_path(path_, name); }
@@ -44,6 +47,8 @@ class Members {
     [[nodiscard]] const Json& list(const std::string& name) const;
 
   private:
+    [[noreturn]] void refuse(const std::string& name, const std::vector<std::string>& known) const;
+
     const Json& object_;
     std::string path_;
 };

@@ -17,11 +17,11 @@ Writer::~Writer() {
     thread_.join();
 }
 
-std::int64_t Writer::submit(meet::Change change, bool erase) {
+std::int64_t Writer::submit(meet::Change change, Erasing erase) {
     std::int64_t ticket = 0;
     {
         const std::lock_guard lock(mutex_);
-        queue_.push_back({std::move(change), rfc3339(clock_()), erase});
+        queue_.push_back({std::move(change), rfc3339(clock_()), std::move(erase)});
         ticket = ++submitted_;
     }
     work_to_do_.notify_one();

@@ -22,7 +22,7 @@ class Writer {
     Writer& operator=(const Writer&) = delete;
     ~Writer();  ///< writes what is queued, unless a write has failed
 
-    std::int64_t submit(meet::Change change, bool erase);
+    std::int64_t submit(meet::Change change, Erasing erase);
     [[nodiscard]] std::int64_t committed() const;
     [[nodiscard]] std::optional<base::Error> failure() const;
     void retry();
@@ -32,7 +32,7 @@ class Writer {
     struct Queued {
         meet::Change change;
         std::string time;
-        bool erase = false;
+        Erasing erase;
     };
 
     void work();
