@@ -11,7 +11,7 @@
 #include <random>
 #include <thread>
 
-#include "meet/random_changes.h"
+#include "store/crash_child/script.h"
 #include "store/meet_file.h"
 #include "support/temporary_folder.h"
 
@@ -107,9 +107,10 @@ Tally kill_rounds(const std::filesystem::path& path, int rounds, std::uint64_t s
         const std::int64_t found = report->rows - rows;
         REQUIRE(found >= confirmed);
         REQUIRE(found <= confirmed + 6);  // the child keeps five under way
-        test::RandomChanges changes(changes_seed);
+        test::CrashScript script(changes_seed, state, rows);
         for (std::int64_t i = 0; i < found; ++i)
-            REQUIRE(state.apply(changes.next(state)).ok());
+            (void)script.next();
+        state = script.state();
         REQUIRE(file->loaded() == state);
         rows = report->rows;
         tally.confirmed += confirmed;
