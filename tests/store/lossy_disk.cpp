@@ -348,6 +348,15 @@ const std::string& LossyDisk::name() const {
     return state_->name;
 }
 
+void LossyDisk::put(const std::string& path, const std::string& bytes) {
+    const std::lock_guard lock(state_->mutex);
+    auto inode = std::make_shared<Inode>();
+    inode->live.assign(bytes.begin(), bytes.end());
+    inode->durable = inode->live;
+    state_->live[path] = inode;
+    state_->durable[path] = inode;
+}
+
 std::int64_t LossyDisk::operations() const {
     const std::lock_guard lock(state_->mutex);
     return state_->operations;

@@ -20,6 +20,9 @@ class LossyDisk {
 
     [[nodiscard]] const std::string& name() const;
 
+    /// Puts a file there as a whole, synced.
+    void put(const std::string& path, const std::string& bytes);
+
     /// Operations that reached the disk so far: writes, truncations, syncs, creations and deletions.
     [[nodiscard]] std::int64_t operations() const;
 
