@@ -17,7 +17,7 @@ base::Result<void> state_row_delay(review::Session& session, meet::ClipId id,
     const meet::Clip before = session.state().clips().at(id);
     meet::Clip after = before;
     after.row_delay = base::Duration{stated->ns / 1000};
-    return session.apply({"row delay of " + before.name, {{before, after}}, 0});
+    return session.apply({"row delay of a clip", {{before, after}}, 0});
 }
 
 base::Result<void> take_marks(review::Session& session, const std::string& file) {

@@ -165,8 +165,8 @@ void DeskCore::carry_out(const Command& command) {
 
 void DeskCore::give_floor_call(const GiveFloorCall& given) {
     std::string judge;
-    for (const auto& [id, call] : session_->state().floor_calls())
-        if (call.run == session_->run() && call.station == given.station) judge = call.judge;
+    for (const meet::FloorCall& call : session_->state().floor_calls_of(session_->run()))
+        if (call.station == given.station) judge = call.judge;
     complain_if(session_->put_floor_call(given.station, given.call, given.under_appeal, judge));
 }
 

@@ -117,8 +117,8 @@ class Overlays {
     void draw_touches() {
         const auto part = s_.session.hand().part;
         std::vector<std::pair<std::int64_t, Point>> touches;
-        for (const auto& [id, mark] : s_.session.state().marks()) {
-            if (mark.run != s_.session.run() || !mark.spot || mark.sightings.empty()) continue;
+        for (const meet::Mark& mark : s_.session.state().marks_of(s_.session.run())) {
+            if (!mark.spot || mark.sightings.empty()) continue;
             const meet::Event& event = mark.alternatives.front();
             const meet::Sighting& seen = mark.sightings.front();
             if (event.kind != meet::EventKind::touch || event.part != part || seen.clip != frame_.clip)

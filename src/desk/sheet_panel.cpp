@@ -43,8 +43,8 @@ class Sheet {
     void draw_question() {
         pen_.gap(14);
         const meet::FloorCall* appeal = nullptr;
-        for (const auto& [id, call] : s_.session.state().floor_calls())
-            if (call.run == s_.session.run() && call.under_appeal) appeal = &call;
+        for (const meet::FloorCall& call : s_.session.state().floor_calls_of(s_.session.run()))
+            if (call.under_appeal) appeal = &call;
         const meet::Run* now = run();
         std::string title = now ? run_words(s_.session, s_.session.run()) : meet_words(s_.session);
         if (appeal) title = "Appeal · " + title + " · " + station_name(appeal->station);
@@ -140,9 +140,8 @@ class Sheet {
 
     void draw_floor_call(int n) {
         const std::string& key = s_.session.book()->stations[static_cast<std::size_t>(n)].key;
-        for (const auto& [id, call] : s_.session.state().floor_calls())
-            if (call.run == s_.session.run() && call.station == key)
-                pen_.words(floor_words(call), s_.look.fonts.small, c_.paper_soft);
+        for (const meet::FloorCall& call : s_.session.state().floor_calls_of(s_.session.run()))
+            if (call.station == key) pen_.words(floor_words(call), s_.look.fonts.small, c_.paper_soft);
     }
 
     void draw_open(const ruling::StationRuling& now) {
@@ -222,8 +221,7 @@ class Sheet {
     void draw_watched() {
         const meet::State& state = s_.session.state();
         std::vector<std::string> spans;
-        for (const auto& [id, span] : state.watched()) {
-            if (span.run != s_.session.run()) continue;
+        for (const meet::WatchedSpan& span : state.watched_of(s_.session.run())) {
             const auto clip = state.clips().find(span.clip);
             spans.push_back(
                 fmt::format("{} f {} to {}{}", clip == state.clips().end() ? "" : clip->second.name,

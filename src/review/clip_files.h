@@ -20,11 +20,13 @@ enum class FileState {
 
 struct ClipFile {
     FileState state = FileState::unknown;
-    std::string sha256;  ///< of the file as it is now
+    std::string sha256;                   ///< of the file as it is now
+    std::filesystem::path moved_to = {};  ///< where it was found; empty: where the meet knows it
 };
 
-/// Finds the file and reads all of it, whatever its time of change. Waits for the drive. Errors: not_found,
-/// damaged (empty), io, cancelled. 'progress' gets the share read, 0 to 1. Any thread.
+/// Finds the file, also below the meet's folder (clip_search.h), and reads all of it, whatever its time of
+/// change. Waits for the drive. Errors: not_found, damaged (empty), io, cancelled. 'progress' gets the share
+/// read, 0 to 1. Any thread.
 [[nodiscard]] base::Result<ClipFile> read_clip_file(const std::filesystem::path& meet_folder,
                                                     const meet::Clip& clip, std::stop_token stop = {},
                                                     const std::function<void(double)>& progress = {});

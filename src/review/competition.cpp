@@ -142,20 +142,21 @@ std::string awaited(const meet::State& state, const meet::Standings& standings) 
     return (numbers.size() == 1 ? "number " : "numbers ") + base::listed(numbers);
 }
 
-bool is_wished(const StandingsWish& wish, const meet::Standings& standings) {
-    return (!wish.round || *wish.round == standings.round) &&
-           (!wish.division || *wish.division == standings.division);
-}
-
 std::string place_words(const std::optional<std::int32_t>& place) {
     return place ? "place " + std::to_string(*place) : "no place";
 }
 
+/// The tables that are wished for; no others are worked out.
 std::vector<meet::Standings> wished(const meet::State& state, MeetCourses& courses,
                                     const StandingsWish& wish) {
-    std::vector<meet::Standings> all = meet::Results(state, courses.sources()).all();
-    std::erase_if(all, [&](const meet::Standings& standings) { return !is_wished(wish, standings); });
-    return all;
+    const meet::Results results(state, courses.sources());
+    std::vector<meet::Standings> found;
+    for (const auto& [round, division] : results.tables()) {
+        const bool wanted =
+            (!wish.round || *wish.round == round) && (!wish.division || *wish.division == division);
+        if (wanted) found.push_back(results.standings(round, division));
+    }
+    return found;
 }
 
 report::StandingsLine line_of(const meet::State& state, const meet::Line& line) {

@@ -39,26 +39,22 @@ class Missing {
 std::vector<std::string> missing_from_book(const meet::State& state, meet::RunId run,
                                            const course::CourseBook& book) {
     Missing missing(book);
-    for (const auto& [id, mark] : state.marks()) {
-        if (mark.run != run) continue;
+    for (const meet::Mark& mark : state.marks_of(run)) {
         for (const meet::Event& event : mark.alternatives) {
             missing.surface(event.surface);
             missing.plane(event.plane);
         }
     }
-    for (const auto& [id, contact] : state.contacts()) {
-        if (contact.run == run) missing.surface(contact.surface);
-    }
-    for (const auto& [id, span] : state.watched()) {
-        if (span.run != run) continue;
+    for (const meet::ContactStatement& contact : state.contacts_of(run))
+        missing.surface(contact.surface);
+    for (const meet::WatchedSpan& span : state.watched_of(run)) {
         for (const std::string& key : span.scope.surfaces)
             missing.surface(key);
         for (const std::string& key : span.scope.planes)
             missing.plane(key);
     }
-    for (const auto& [id, call] : state.floor_calls()) {
-        if (call.run == run) missing.station(call.station);
-    }
+    for (const meet::FloorCall& call : state.floor_calls_of(run))
+        missing.station(call.station);
     if (const auto stored = state.runs().find(run); stored != state.runs().end()) {
         missing.named(book.divisions, "division", stored->second.division);
         missing.named(book.lanes, "lane", stored->second.lane);

@@ -285,10 +285,8 @@ report::RulingDocument ruling_document(const RuledRun& ruled) {
     document.run_label = run.label;
     document.question = run.question;
     add_athlete(state, run, document);
-    for (const auto& [id, call] : state.floor_calls()) {
-        if (call.run == run.id)
-            document.floor_calls.push_back({call.station, call.call, call.judge, call.under_appeal});
-    }
+    for (const meet::FloorCall& call : state.floor_calls_of(run.id))
+        document.floor_calls.push_back({call.station, call.call, call.judge, call.under_appeal});
     document.when_not_shown = when_not_shown(state.rules().appeals.when_unshown);
     add_appeals(state, run, document);
     document.book = ruled.book;
@@ -296,9 +294,8 @@ report::RulingDocument ruling_document(const RuledRun& ruled) {
     document.evidence = ruled.evidence;
     document.ruling = ruled.ruling;
     add_clips(ruled, document);
-    for (const auto& [id, mark] : state.marks()) {
-        if (mark.run == run.id) document.mark_words[id] = words_without_bracket(mark, &ruled.book);
-    }
+    for (const meet::Mark& mark : state.marks_of(run.id))
+        document.mark_words[mark.id] = words_without_bracket(mark, &ruled.book);
     add_repeats(state, document);
     document.program_version = program_version();
     return document;

@@ -272,15 +272,12 @@ base::Result<RunEvidence> run_evidence(const meet::State& state, meet::RunId run
         return Error{Category::not_found, "There is no such run in this meet.", ""};
     Collector collector(state, book, table_of, default_row_delay);
     collector.add_clips(stored->second);
-    for (const auto& [id, mark] : state.marks()) {
-        if (mark.run == run) collector.add(mark);
-    }
-    for (const auto& [id, contact] : state.contacts()) {
-        if (contact.run == run) collector.add(contact);
-    }
-    for (const auto& [id, span] : state.watched()) {
-        if (span.run == run) collector.add(span);
-    }
+    for (const meet::Mark& mark : state.marks_of(run))
+        collector.add(mark);
+    for (const meet::ContactStatement& contact : state.contacts_of(run))
+        collector.add(contact);
+    for (const meet::WatchedSpan& span : state.watched_of(run))
+        collector.add(span);
     return collector.finish();
 }
 

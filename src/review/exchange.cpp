@@ -201,8 +201,7 @@ Result<store::MarksText> give_out_marks(const meet::State& state, meet::RunId of
             stretch.from.pts = 0;
     }
     const auto without_stamp = [](meet::FrameRef frame) { return meet::FrameRef{frame.number, 0}; };
-    for (const auto& [id, stored] : state.marks()) {
-        if (stored.run != of) continue;
+    for (const meet::Mark& stored : state.marks_of(of)) {
         meet::Mark mark = stored;
         mark.id = {};
         mark.run = {};
@@ -213,8 +212,7 @@ Result<store::MarksText> give_out_marks(const meet::State& state, meet::RunId of
         }
         text.marks.push_back(std::move(mark));
     }
-    for (const auto& [id, stored] : state.contacts()) {
-        if (stored.run != of) continue;
+    for (const meet::ContactStatement& stored : state.contacts_of(of)) {
         meet::ContactStatement contact = stored;
         contact.id = {};
         contact.run = {};
@@ -222,8 +220,7 @@ Result<store::MarksText> give_out_marks(const meet::State& state, meet::RunId of
         contact.frame = without_stamp(contact.frame);
         text.contacts.push_back(std::move(contact));
     }
-    for (const auto& [id, stored] : state.watched()) {
-        if (stored.run != of) continue;
+    for (const meet::WatchedSpan& stored : state.watched_of(of)) {
         meet::WatchedSpan span = stored;
         span.id = {};
         span.run = {};

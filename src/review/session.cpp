@@ -31,6 +31,8 @@ store::OpenOptions store_options(const SessionOptions& options) {
 meet::Clip with_facts_of(meet::Clip clip, const meet::Clip& now) {
     clip.fingerprint = now.fingerprint;
     clip.content = now.content;
+    clip.relative_path = now.relative_path;
+    clip.last_known_path = now.last_known_path;
     if (clip.streams.video != now.streams.video) {
         forget_pictures(clip);  // what is known now is another stream's
         return clip;
@@ -47,7 +49,7 @@ meet::Clip with_facts_of(meet::Clip clip, const meet::Clip& now) {
 // --- the state behind ---
 
 Session::Inner::Inner(store::MeetFile opened, SessionOptions chosen)
-    : file(std::move(opened)), options(std::move(chosen)), state(file.loaded()) {
+    : file(std::move(opened)), options(std::move(chosen)), state(file.take_loaded()) {
     rows_at_open = file.rows_at_open();
     ruling_job = std::make_unique<RulingJob>(options.wake);
     content_job = std::make_unique<ContentJob>(options.wake, hand_movement);
@@ -146,7 +148,9 @@ void Session::Inner::open_clips() {
         const meet::Clip& stored = state.clips().at(id);
         std::unique_ptr<ClipDesk>& desk = desks[id];
         if (!desk || desk->view().streams.video != stored.streams.video)
-            desk = std::make_unique<ClipDesk>(file.path().parent_path(), stored, pictures, options);
+            desk = std::make_unique<ClipDesk>(file.path().parent_path(), stored, pictures, options, [this] {
+                return search_places(state, file.path().parent_path());
+            });
         desk->take_sound(stored.streams.sound);
     }
     if (!desks.contains(clip)) clip = wanted.empty() ? meet::ClipId{} : wanted.front();
@@ -197,13 +201,22 @@ void Session::Inner::ask_ruling() {
         {ruling_number, book, std::make_shared<const ruling::Evidence>(std::move(evidence->evidence))});
 }
 
+void Session::Inner::put_at(meet::Clip& moved, const std::filesystem::path& place_of_file) const {
+    const StoredPath place = stored_path(file.path(), place_of_file);
+    moved.relative_path = place.beside_meet ? place.path : "";
+    moved.last_known_path = place.beside_meet ? "" : place.path;
+}
+
 Result<void> Session::Inner::take_clip_facts(ClipDesk& desk) {
     if (options.read_only) return {};
     const auto stored = state.clips().find(desk.view().id);
     if (stored == state.clips().end()) return {};
-    const std::optional<meet::Clip> facts = desk.take_facts(stored->second);
+    std::optional<meet::Clip> facts = desk.take_facts(stored->second);
     if (!facts) return {};
-    meet::Change change{"facts of " + facts->name, {{stored->second, *facts}}, 0};
+    if (desk.moved()) put_at(*facts, desk.view().file);
+    if (*facts == stored->second) return {};
+    meet::Change change{
+        desk.moved() ? "a clip was found again" : "facts of a clip", {{stored->second, *facts}}, 0};
     return commit(std::move(change), false);
 }
 
@@ -302,8 +315,7 @@ Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const 
     meet::Change change{"add clip", {}, 0};
     meet::Clip clip;
     clip.id = {inner_->state.next_id(meet::Kind::clip)};
-    const StoredPath place = stored_path(path(), file);
-    (place.beside_meet ? clip.relative_path : clip.last_known_path) = place.path;
+    inner_->put_at(clip, file);
     const meet::Run* run = inner_->current_run();
     if (const meet::ClipId known = run ? inner_->clip_of_others(clip) : meet::ClipId{}; known.valid()) {
         meet::Run longer = *run;
@@ -346,7 +358,7 @@ Result<meet::RunId> Session::add_run(const std::string& label, meet::AthleteId a
     run.athlete = athlete;
     if (!inner_->state.books().empty()) run.book = inner_->state.books().rbegin()->first;
     run.division = inner_->division_of(run);
-    Result<void> done = inner_->commit_one("add " + label, std::nullopt, run);
+    Result<void> done = inner_->commit_one("add a run", std::nullopt, run);
     if (!done) return done.error();
     select_run(run.id);
     return run.id;
@@ -363,9 +375,9 @@ Result<meet::AthleteId> Session::add_athlete(const meet::Athlete& athlete) {
 Result<void> Session::put_floor_call(const std::string& station, meet::Call call, bool under_appeal,
                                      const std::string& judge) {
     meet::FloorCall now{{}, run(), station, call, judge, under_appeal};
-    for (const auto& [id, stored] : inner_->state.floor_calls()) {
-        if (stored.run != now.run || stored.station != station) continue;
-        now.id = id;
+    for (const meet::FloorCall& stored : inner_->state.floor_calls_of(now.run)) {
+        if (stored.station != station) continue;
+        now.id = stored.id;
         return inner_->commit_one("floor call for " + station, stored, now);
     }
     now.id = {inner_->state.next_id(meet::Kind::floor_call)};

@@ -307,14 +307,13 @@ std::optional<std::int64_t> Session::neighbour_mark(int direction) const {
         const std::int64_t n = frame->number;
         if (direction > 0 ? n > here && (!best || n < *best) : n < here && (!best || n > *best)) best = n;
     };
-    for (const auto& [id, mark] : inner_->state.marks()) {
-        if (mark.run != inner_->run) continue;
+    for (const meet::Mark& mark : inner_->state.marks_of(inner_->run)) {
         for (const meet::Sighting& sighting : mark.sightings) {
             if (sighting.clip == inner_->clip) offer(sighting.late ? sighting.late : sighting.early);
         }
     }
-    for (const auto& [id, contact] : inner_->state.contacts()) {
-        if (contact.run == inner_->run && contact.clip == inner_->clip) offer(contact.frame);
+    for (const meet::ContactStatement& contact : inner_->state.contacts_of(inner_->run)) {
+        if (contact.clip == inner_->clip) offer(contact.frame);
     }
     return best;
 }

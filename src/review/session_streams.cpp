@@ -76,7 +76,7 @@ Result<void> Session::choose_streams(meet::ClipId id, const meet::StreamChoice& 
         forget_pictures(chosen);
         chosen.capture.clear();
     }
-    return inner_->commit({"other streams of " + chosen.name, {{stored->second, chosen}}, 0});
+    return inner_->commit({"other streams of a clip", {{stored->second, chosen}}, 0});
 }
 
 }  // namespace plumbmark::review

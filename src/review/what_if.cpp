@@ -144,7 +144,8 @@ Result<report::RunCompared> compared_run(const meet::State& state, const meet::R
 Result<std::shared_ptr<const media::FrameTable>> table_of_file(const std::filesystem::path& meet_folder,
                                                                const meet::Clip& clip, std::stop_token stop) {
     std::shared_ptr<const media::FrameTable> none;
-    const auto file = find_clip_file(meet_folder, clip, {stop, std::nullopt});
+    auto file = find_clip_file(meet_folder, clip, {stop, std::nullopt});
+    if (!file) file = search_clip_file(clip, {meet_folder, {}}, stop);
     if (!file) return none;
     const auto print = media::fingerprint(*file, stop);
     if (!print || (!clip.fingerprint.empty() && fingerprint_text(*print) != clip.fingerprint)) return none;

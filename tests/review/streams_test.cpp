@@ -62,7 +62,7 @@ TEST_CASE("another stream's frames, pictures and facts take the place of the fir
     CHECK(session->picture().picture->width() == 160);
 
     REQUIRE(session->choose_streams(session->clip(), {1, std::nullopt}));
-    CHECK(session->undo_label() == "other streams of camera A");
+    CHECK(session->undo_label() == "other streams of a clip");
     settle(*session);
     CHECK(frames(*session) == 30);
     CHECK(session->picture().picture->width() == 192);

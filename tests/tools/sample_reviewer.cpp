@@ -275,7 +275,7 @@ Result<void> state_row_delay(review::Session& session, meet::ClipId id) {
     const meet::Clip before = session.state().clips().at(id);
     meet::Clip after = before;
     after.row_delay = base::Duration{0};
-    return session.apply({"row delay of " + before.name, {{before, after}}, 0});
+    return session.apply({"row delay of a clip", {{before, after}}, 0});
 }
 
 }  // namespace

@@ -75,17 +75,16 @@ std::optional<Chosen> chosen(const review::Session& session) {
 std::vector<Listed> marks_here(const review::Session& session) {
     std::vector<Listed> list;
     const meet::State& state = session.state();
-    for (const auto& [id, mark] : state.marks()) {
-        const meet::Sighting* here = mark.run == session.run() ? sighting_on(mark, session.clip()) : nullptr;
+    for (const meet::Mark& mark : state.marks_of(session.run())) {
+        const meet::Sighting* here = sighting_on(mark, session.clip());
         if (!here) continue;
         const auto& frame = here->late ? here->late : here->early;
-        list.push_back({id, frame ? frame->number : 0});
+        list.push_back({mark.id, frame ? frame->number : 0});
     }
-    for (const auto& [id, contact] : state.contacts())
-        if (contact.run == session.run() && contact.clip == session.clip())
-            list.push_back({id, contact.frame.number});
-    for (const auto& [id, span] : state.watched())
-        if (span.run == session.run() && span.clip == session.clip()) list.push_back({id, span.from.number});
+    for (const meet::ContactStatement& contact : state.contacts_of(session.run()))
+        if (contact.clip == session.clip()) list.push_back({contact.id, contact.frame.number});
+    for (const meet::WatchedSpan& span : state.watched_of(session.run()))
+        if (span.clip == session.clip()) list.push_back({span.id, span.from.number});
     std::sort(list.begin(), list.end(), [](const Listed& a, const Listed& b) {
         return std::tie(a.frame, a.id) < std::tie(b.frame, b.id);
     });
@@ -102,8 +101,8 @@ std::string frame_words(const review::Session& session) {
 std::optional<std::string> run_clock(const review::Session& session) {
     const review::ClipView* clip = session.current_clip();
     if (!clip || !clip->table || clip->table->size() == 0) return std::nullopt;
-    for (const auto& [id, mark] : session.state().marks()) {
-        if (mark.run != session.run() || mark.alternatives.size() != 1 || mark.possible) continue;
+    for (const meet::Mark& mark : session.state().marks_of(session.run())) {
+        if (mark.alternatives.size() != 1 || mark.possible) continue;
         const meet::Event& event = mark.alternatives.front();
         if (event.kind != meet::EventKind::signal || event.signal != ruling::SignalKind::start_given)
             continue;
@@ -203,8 +202,8 @@ std::optional<Tie> tie_of(const review::Session& session, meet::ClipId clip, mee
         return review::captured_at(owner, table, std::clamp<std::int64_t>(frame.number, 0, table.size() - 1));
     };
     std::optional<Tie> tie;
-    for (const auto& [id, mark] : session.state().marks()) {
-        if (mark.run != session.run() || mark.possible) continue;
+    for (const meet::Mark& mark : session.state().marks_of(session.run())) {
+        if (mark.possible) continue;
         const meet::Sighting *a = sighting_on(mark, clip), *b = sighting_on(mark, other);
         if (!a || !b || !a->early || !a->late || !b->early || !b->late) continue;
         const base::Duration low = time(*there, *b->early) - time(*here, *a->late);
@@ -234,10 +233,9 @@ int focused_station(const review::Session& session, const SheetView& view) {
     if (!book || book->stations.empty()) return -1;
     const int count = static_cast<int>(book->stations.size());
     if (view.focus >= 0 && view.focus < count) return view.focus;
-    for (const auto& [id, call] : session.state().floor_calls()) {
+    for (const meet::FloorCall& call : session.state().floor_calls_of(session.run())) {
         const auto station = book->find_station(call.station);
-        if (call.run == session.run() && call.under_appeal && station.valid())
-            return static_cast<int>(station.value);
+        if (call.under_appeal && station.valid()) return static_cast<int>(station.value);
     }
     int last_reached = 0;
     for (int i = 0; i < count; ++i) {

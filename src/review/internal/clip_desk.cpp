@@ -61,7 +61,8 @@ std::string fingerprint_text(const media::Fingerprint& print) {
 }
 
 ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
-                   std::shared_ptr<media::PictureStore> store, const SessionOptions& options)
+                   std::shared_ptr<media::PictureStore> store, const SessionOptions& options,
+                   const std::function<SearchPlaces()>& places)
     : expected_fingerprint_(clip.fingerprint),
       store_(std::move(store)),
       wake_(options.wake),
@@ -72,10 +73,8 @@ ClipDesk::ClipDesk(const fs::path& meet_folder, const meet::Clip& clip,
     const auto file = find_clip_file(meet_folder, clip, {{}, kGlance});
     if (file)
         start(*file);
-    else if (file.error().category == base::Category::io)
-        find_in_background(meet_folder, clip);
     else
-        view_.error = file.error();
+        find_in_background(clip, places());
 }
 
 void ClipDesk::start(const fs::path& file) {
@@ -90,9 +89,11 @@ void ClipDesk::start(const fs::path& file) {
     fingerprint_thread_ = std::jthread([this](std::stop_token stop) { check_fingerprint(stop); });
 }
 
-void ClipDesk::find_in_background(const fs::path& meet_folder, const meet::Clip& clip) {
-    finder_ = std::jthread([this, meet_folder, clip](const std::stop_token& stop) {
-        auto found = find_clip_file(meet_folder, clip, {stop, std::nullopt});
+void ClipDesk::find_in_background(const meet::Clip& clip, const SearchPlaces& places) {
+    finder_ = std::jthread([this, clip, places](const std::stop_token& stop) {
+        Found found{find_clip_file(places.meet_folder, clip, {stop, std::nullopt}), false};
+        if (!found.file && found.file.error().category == base::Category::not_found)
+            found = {search_clip_file(clip, places, stop), true};
         if (stop.stop_requested()) return;
         {
             const std::lock_guard lock(mutex_);
@@ -103,17 +104,18 @@ void ClipDesk::find_in_background(const fs::path& meet_folder, const meet::Clip&
 }
 
 bool ClipDesk::take_found() {
-    std::optional<base::Result<fs::path>> found;
+    std::optional<Found> found;
     {
         const std::lock_guard lock(mutex_);
         found.swap(found_);
     }
     if (!found) return false;
     finder_ = {};
-    if (*found)
-        start(**found);
+    moved_ = found->moved && found->file.ok();
+    if (found->file)
+        start(*found->file);
     else
-        view_.error = found->error();
+        view_.error = found->file.error();
     return true;
 }
 
@@ -247,7 +249,6 @@ std::optional<meet::Clip> ClipDesk::take_facts(const meet::Clip& stored) {
     clip.frame_count = view_.table->size();
     clip.time_base = view_.table->time_base();
     clip.slowed = slowed_by_file(*view_.table);
-    if (clip == stored) return std::nullopt;
     return clip;
 }
 

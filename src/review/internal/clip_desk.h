@@ -16,6 +16,7 @@
 #include "media/fingerprint.h"
 #include "media/frame_service.h"
 #include "meet/values.h"
+#include "review/clip_search.h"
 #include "review/internal/file_watch.h"
 #include "review/internal/frame_set.h"
 #include "review/internal/repeat_job.h"
@@ -38,9 +39,11 @@ constexpr std::chrono::milliseconds kGlance{100};
 /// Threads: one owner; workers report by 'wake'.
 class ClipDesk {
   public:
-    /// All clips share the store. Of the options 'wake' and 'may_show' count.
+    /// All clips share the store. Of the options 'wake' and 'may_show' count. 'places' is asked where the
+    /// file is not where it was; it is then looked for in the background.
     ClipDesk(const std::filesystem::path& meet_folder, const meet::Clip& clip,
-             std::shared_ptr<media::PictureStore> store, const SessionOptions& options);
+             std::shared_ptr<media::PictureStore> store, const SessionOptions& options,
+             const std::function<SearchPlaces()>& places);
     ~ClipDesk();
 
     /// Takes in what the workers did. True when view() or picture() changed.
@@ -57,6 +60,8 @@ class ClipDesk {
     }
     [[nodiscard]] const FrameSet& displayed() const { return displayed_; }
 
+    /// Whether the file was found elsewhere than where it was.
+    [[nodiscard]] bool moved() const { return moved_; }
     /// What the file turned out to be, once, after the scan: fingerprint, frame count and time base.
     [[nodiscard]] std::optional<meet::Clip> take_facts(const meet::Clip& stored);
     void cancel_scan();
@@ -84,7 +89,7 @@ class ClipDesk {
   private:
     [[nodiscard]] PictureView picture_in(const media::ServiceState& state);
     void start(const std::filesystem::path& file);
-    void find_in_background(const std::filesystem::path& meet_folder, const meet::Clip& clip);
+    void find_in_background(const meet::Clip& clip, const SearchPlaces& places);
     bool take_found();
     void check_fingerprint(std::stop_token stop);
     void poll_side();
@@ -113,8 +118,14 @@ class ClipDesk {
 
     mutable std::mutex mutex_;
     std::optional<base::Result<media::Fingerprint>> fingerprint_;  // guarded by mutex_
-    std::optional<base::Result<std::filesystem::path>> found_;     // guarded by mutex_
-    std::jthread finder_;  // while the drive that may hold the file has not answered
+    struct Found {
+        base::Result<std::filesystem::path> file;
+        bool moved = false;
+    };
+    std::optional<Found> found_;  // guarded by mutex_
+    std::jthread
+        finder_;  // while the drive that may hold the file has not answered, and while it is looked for
+    bool moved_ = false;
     std::jthread fingerprint_thread_;
 
     bool looked_ = false;  // through, whatever came of it

@@ -51,6 +51,8 @@ struct Session::Inner {
     void refresh_views();
     void ask_ruling();
     base::Result<void> take_clip_facts(ClipDesk& desk);
+    /// Writes down where the clip's file is.
+    void put_at(meet::Clip& moved, const std::filesystem::path& place_of_file) const;
     [[nodiscard]] bool wants_content_of(const ClipDesk& desk) const;
     /// Asks for the contents of files and takes in what came. True when something to draw changed.
     bool look_after_contents();
