@@ -47,6 +47,9 @@ int parse_and_run(int argc, const char* const* argv,
     add_standings(program, action);
     add_appeal(program, action);
     add_meet_rules(program, action);
+    add_erase(program, action);
+    add_backup(program, action);
+    add_restore(program, action);
     try {
         program.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

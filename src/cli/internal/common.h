@@ -82,6 +82,9 @@ void add_call(CLI::App& program, Action& action);
 void add_standings(CLI::App& program, Action& action);
 void add_appeal(CLI::App& program, Action& action);
 void add_meet_rules(CLI::App& program, Action& action);
+void add_erase(CLI::App& program, Action& action);
+void add_backup(CLI::App& program, Action& action);
+void add_restore(CLI::App& program, Action& action);
 void add_desk(CLI::App& program, Action& action, const std::function<int(const DeskRequest&)>& open_desk);
 
 }  // namespace plumbmark::cli

@@ -1,0 +1,71 @@
+// plumbmark erase MEETFILE NUMBER: removes an athlete's personal data on request.
+#include <fmt/format.h>
+
+#include "cli/internal/common.h"
+#include "review/erasure.h"
+
+namespace plumbmark::cli {
+namespace {
+
+struct EraseOptions {
+    std::string meet, number;
+    bool confirm = false;
+};
+
+void print_plan(const review::Erasure& erasure) {
+    fmt::print("Number {}. This goes, and nothing brings it back:\n", erasure.number);
+    for (const auto& [what, count] : erasure.goes)
+        fmt::print("  {} x {}\n", count, what);
+    if (erasure.earlier > 0)
+        fmt::print("  {} x what such a thing held before, and undo could bring back\n", erasure.earlier);
+    if (erasure.nothing_goes()) fmt::print("  nothing: no personal data of theirs is kept here (any more)\n");
+    fmt::print("This stays:\n");
+    for (const std::string& what : erasure.stays)
+        fmt::print("  {}\n", what);
+    if (erasure.shared_clips > 0)
+        fmt::print("  the names and paths of {} clips, which are other athletes' footage as well\n",
+                   erasure.shared_clips);
+    fmt::print(
+        "Out of reach: the clips' files themselves, copies and backups made earlier, and sheets and lists "
+        "that "
+        "were given out.\n");
+}
+
+int erase(const EraseOptions& options) {
+    store::OpenOptions how;
+    how.read_only = !options.confirm;
+    auto file = store::MeetFile::open(options.meet, how);
+    if (!file) return complain(file.error());
+    const auto erasure = [&] {
+        ProgressLine progress("reading the journal");
+        return review::plan_erasure(*file, options.number, [&](double share) {
+            progress.show(share);
+            return true;
+        });
+    }();
+    if (!erasure) return complain(erasure.error());
+    print_plan(*erasure);
+    if (!options.confirm) {
+        fmt::print("Nothing was erased yet; with --confirm it is.\n");
+        return kDone;
+    }
+    if (erasure->nothing_goes()) return kDone;
+    const auto report = review::erase(*file, *erasure);
+    if (!report) return complain(report.error());
+    fmt::print("Erased. {}\n", report->sentence);
+    return report->whole ? kDone : kFound;
+}
+
+}  // namespace
+
+void add_erase(CLI::App& program, Action& action) {
+    auto options = std::make_shared<EraseOptions>();
+    CLI::App* command = program.add_subcommand(
+        "erase", "Remove an athlete's personal data on request; says first what goes and what stays");
+    command->add_option("MEETFILE", options->meet, "The meet file (.meet)")->required();
+    command->add_option("NUMBER", options->number, "The athlete's number")->required();
+    command->add_flag("--confirm", options->confirm, "Do it; without this nothing is changed");
+    command->callback([options, &action] { action = [options] { return erase(*options); }; });
+}
+
+}  // namespace plumbmark::cli

@@ -1,0 +1,288 @@
+#include "review/erasure.h"
+
+#include <algorithm>
+#include <set>
+#include <tuple>
+
+#include "base/text.h"
+#include "meet/personal.h"
+
+namespace plumbmark::review {
+namespace {
+
+using base::Category;
+using base::Error;
+using base::Result;
+using meet::EntityKey;
+using meet::Kind;
+
+constexpr std::int64_t kRowsAtOnce = 2'000;
+
+/// What things ever named, over the whole journal.
+class Ties {
+  public:
+    void note(const meet::Entity& entity) {
+        const EntityKey key = meet::key_of(entity);
+        if (const auto* athlete = std::get_if<meet::Athlete>(&entity)) {
+            numbers_[athlete->id] = athlete->number;
+        } else if (const auto* entry = std::get_if<meet::Entry>(&entity)) {
+            owners_[key].insert({Kind::athlete, entry->athlete.value});
+        } else if (const auto* run = std::get_if<meet::Run>(&entity)) {
+            if (run->athlete.valid()) owners_[key].insert({Kind::athlete, run->athlete.value});
+            if (run->entry.valid()) owners_[key].insert({Kind::entry, run->entry.value});
+            for (const meet::ClipId clip : run->clips)
+                owners_[{Kind::clip, clip.value}].insert(key);
+        } else if (const auto* decision = std::get_if<meet::Decision>(&entity)) {
+            owners_[key].insert({Kind::appeal, decision->appeal.value});
+        } else if (const auto* cover = std::get_if<meet::Cover>(&entity)) {
+            owners_[key].insert({Kind::clip, cover->clip.value});
+        } else if (const auto* publication = std::get_if<meet::Publication>(&entity)) {
+            if (!publication->note.empty()) note_lines(key, *publication);
+        } else {
+            std::visit(
+                [&](const auto& thing) {
+                    if constexpr (requires { thing.run; }) owners_[key].insert({Kind::run, thing.run.value});
+                },
+                entity);
+        }
+    }
+
+    /// Athletes that had this number last.
+    [[nodiscard]] std::set<EntityKey> athletes(const std::string& number) const {
+        std::set<EntityKey> found;
+        for (const auto& [id, its] : numbers_) {
+            if (its == number) found.insert({Kind::athlete, id.value});
+        }
+        return found;
+    }
+
+    /// These and all that ever belonged to one of them.
+    [[nodiscard]] std::set<EntityKey> belonging_to(std::set<EntityKey> persons) const {
+        std::set<EntityKey>& found = persons;
+        // Athlete, entry, run, appeal, decision and the like: few steps; then nothing more comes.
+        for (std::size_t before = 0; before != found.size();) {
+            before = found.size();
+            for (const auto& [key, owners] : owners_) {
+                const bool belongs = std::any_of(owners.begin(), owners.end(), [&](const EntityKey& owner) {
+                    return found.contains(owner);
+                });
+                if (belongs) found.insert(key);
+            }
+        }
+        return found;
+    }
+
+  private:
+    void note_lines(EntityKey key, const meet::Publication& publication) {
+        for (const meet::PublishedLine& line : publication.lines)
+            owners_[key].insert({Kind::entry, line.entry.value});
+    }
+
+    std::map<meet::AthleteId, std::string> numbers_;
+    std::map<EntityKey, std::set<EntityKey>> owners_;
+};
+
+using Value = std::tuple<EntityKey, std::size_t, std::string>;
+
+void collect_values(const meet::Entity& entity, std::set<Value>& values) {
+    const auto members = meet::personal_members(entity);
+    for (std::size_t i = 0; i < members.size(); ++i) {
+        if (!members[i]->empty()) values.emplace(meet::key_of(entity), i, *members[i]);
+    }
+}
+
+/// Calls 'each' with everything that any row of the journal says.
+Result<void> walk(const store::MeetFile& file, const std::function<bool(double)>& progress,
+                  const std::function<void(const meet::Entity&)>& each) {
+    for (std::int64_t from = 1;; from += kRowsAtOnce) {
+        const auto changes = file.changes(from, kRowsAtOnce);
+        if (!changes) return changes.error();
+        for (const meet::Change& change : *changes) {
+            for (const meet::Edit& edit : change.edits) {
+                if (edit.before) each(*edit.before);
+                if (edit.after) each(*edit.after);
+            }
+        }
+        const double all = static_cast<double>(std::max<std::int64_t>(1, file.rows_at_open()));
+        if (progress && !progress(std::min(1.0, static_cast<double>(from + kRowsAtOnce) / all)))
+            return Error{Category::cancelled, "Nothing was erased.", ""};
+        if (std::ssize(*changes) < kRowsAtOnce) return {};
+    }
+}
+
+bool is_now_of(const meet::State& state, const meet::Run& run, const std::set<EntityKey>& persons) {
+    if (const auto entry = state.entries().find(run.entry); entry != state.entries().end())
+        return persons.contains({Kind::athlete, entry->second.athlete.value});
+    return persons.contains({Kind::athlete, run.athlete.value});
+}
+
+/// What of the state belongs to these persons now.
+class Standing {
+  public:
+    Standing(const meet::State& state, const std::set<EntityKey>& persons, std::string number)
+        : state_(state), persons_(persons), number_(std::move(number)) {}
+
+    void plan(Erasure& erasure) {
+        for (const EntityKey& person : persons_)
+            empty(person, erasure);
+        std::set<meet::EntryId> entries;
+        for (const auto& [id, entry] : state_.entries()) {
+            if (!persons_.contains({Kind::athlete, entry.athlete.value})) continue;
+            entries.insert(id);
+            empty({Kind::entry, id.value}, erasure);
+        }
+        for (const auto& [id, run] : state_.runs()) {
+            if (is_now_of(state_, run, persons_)) plan_run(run, erasure);
+        }
+        plan_clips(erasure);
+        plan_results(entries, erasure);
+    }
+
+  private:
+    void plan_run(const meet::Run& run, Erasure& erasure) {
+        runs_.insert(run.id);
+        clips_.insert(run.clips.begin(), run.clips.end());
+        empty({Kind::run, run.id.value}, erasure);
+        empty_all(state_.marks_of(run.id), erasure);
+        empty_all(state_.floor_calls_of(run.id), erasure);
+        empty_all(state_.clock_times_of(run.id), erasure);
+        empty_all(state_.appeals_of(run.id), erasure);
+        for (const auto& [id, decision] : state_.decisions()) {
+            if (state_.appeals().at(decision.appeal).run == run.id)
+                empty({Kind::decision, id.value}, erasure);
+        }
+    }
+    void plan_clips(Erasure& erasure) {
+        std::set<meet::ClipId> shared;
+        for (const auto& [id, run] : state_.runs()) {
+            if (runs_.contains(id)) continue;
+            for (const meet::ClipId clip : run.clips) {
+                if (clips_.contains(clip)) shared.insert(clip);
+            }
+        }
+        for (const meet::ClipId clip : clips_) {
+            if (!shared.contains(clip)) empty({Kind::clip, clip.value}, erasure);
+        }
+        for (const auto& [id, cover] : state_.covers()) {
+            if (clips_.contains(cover.clip) && !shared.contains(cover.clip))
+                empty({Kind::cover, id.value}, erasure);
+        }
+        erasure.shared_clips = std::ssize(shared);
+    }
+    void plan_results(const std::set<meet::EntryId>& entries, Erasure& erasure) {
+        std::int64_t publications = 0;
+        for (const auto& [id, publication] : state_.publications()) {
+            const bool has_them =
+                std::any_of(publication.lines.begin(), publication.lines.end(),
+                            [&](const meet::PublishedLine& line) { return entries.contains(line.entry); });
+            if (!has_them) continue;
+            ++publications;
+            empty({Kind::publication, id.value}, erasure);
+        }
+        erasure.stays.push_back("the number " + number_ + " and its division");
+        if (!entries.empty())
+            erasure.stays.push_back(base::counted(std::ssize(entries), "start") +
+                                    " with heat, place in it and status");
+        if (!runs_.empty())
+            erasure.stays.push_back(base::counted(std::ssize(runs_), "run") +
+                                    " with calls, times, marks and what was decided");
+        if (publications > 0)
+            erasure.stays.push_back(base::counted(publications, "publication") + " with the places in them");
+    }
+
+    template <class T>
+    void empty_all(const meet::Listed<T>& things, Erasure& erasure) {
+        for (const T& thing : things)
+            empty({meet::kind_for<T>(), thing.id.value}, erasure);
+    }
+    /// What stands in place of a value that people look things up by.
+    [[nodiscard]] std::string stand_in(EntityKey key, std::size_t member) const {
+        if (member > 0) return {};
+        if (key.kind == Kind::run) return "number " + number_;
+        return key.kind == Kind::clip ? "clip " + std::to_string(key.id) : std::string();
+    }
+    void empty(EntityKey key, Erasure& erasure) {
+        const std::optional<meet::Entity> before = state_.find(key);
+        if (!before) return;
+        meet::Entity after = *before;
+        const auto members = meet::personal_members(after);
+        const auto words = meet::personal_words(after);
+        bool any = false;
+        for (std::size_t i = 0; i < members.size(); ++i) {
+            const std::string instead = stand_in(key, i);
+            if (members[i]->empty() || *members[i] == instead) continue;
+            any = true;
+            ++erasure.goes[words[i]];
+            *members[i] = instead;
+        }
+        if (any) erasure.change.edits.push_back({before, std::move(after)});
+    }
+
+    const meet::State& state_;
+    const std::set<EntityKey>& persons_;
+    const std::string number_;
+    std::set<meet::RunId> runs_;
+    std::set<meet::ClipId> clips_;
+};
+
+/// Those of the athletes that are meant: whoever has the number now, and those removed who had it.
+Result<std::set<EntityKey>> persons_meant(const meet::State& state, const Ties& ties,
+                                          const std::string& number) {
+    std::set<EntityKey> persons;
+    std::int64_t here = 0;
+    for (const EntityKey& key : ties.athletes(number)) {
+        const auto stored = state.athletes().find({key.id});
+        if (stored != state.athletes().end() && stored->second.number != number) continue;
+        here += stored != state.athletes().end() ? 1 : 0;
+        persons.insert(key);
+    }
+    if (here > 1)
+        return Error{
+            Category::bad_input,
+            "Several athletes have the number " + number + ". Give each a number of their own first.", ""};
+    if (persons.empty())
+        return Error{Category::not_found, "Nobody in this meet has or had the number " + number + ".", ""};
+    return persons;
+}
+
+}  // namespace
+
+Result<Erasure> plan_erasure(const store::MeetFile& file, const std::string& number,
+                             const std::function<bool(double)>& progress) {
+    const auto half = [&](double begin) {
+        return [&progress, begin](double share) { return !progress || progress(begin + share / 2); };
+    };
+    const meet::State& state = file.loaded();
+    Ties ties;
+    if (Result<void> read = walk(file, half(0), [&](const meet::Entity& thing) { ties.note(thing); }); !read)
+        return read.error();
+    const Result<std::set<EntityKey>> persons = persons_meant(state, ties, number);
+    if (!persons) return persons.error();
+    Erasure erasure;
+    erasure.number = number;
+    erasure.change.label = "erase the data of number " + number;
+    Standing(state, *persons, number).plan(erasure);
+
+    const std::set<EntityKey> ever = ties.belonging_to(*persons);
+    std::set<Value> values;
+    const auto note_values = [&](const meet::Entity& thing) {
+        if (ever.contains(meet::key_of(thing))) collect_values(thing, values);
+    };
+    if (Result<void> read = walk(file, half(0.5), note_values); !read) return read.error();
+    std::set<Value> standing;
+    for (const EntityKey& key : ever) {
+        if (const auto now = state.find(key)) collect_values(*now, standing);
+        erasure.also.push_back(key);
+    }
+    erasure.earlier = std::count_if(values.begin(), values.end(),
+                                    [&](const Value& value) { return !standing.contains(value); });
+    return erasure;
+}
+
+Result<store::ChainReport> erase(store::MeetFile& file, const Erasure& erasure) {
+    file.submit_erasing(erasure.change, erasure.also);
+    if (Result<void> written = file.flush(); !written) return written.error();
+    return store::verify_chain(file.path());
+}
+
+}  // namespace plumbmark::review
