@@ -86,9 +86,9 @@ inline constexpr std::int64_t kLargestWholeNumber = 9'007'199'254'740'991;
 inline constexpr std::size_t kLongestText = std::size_t{1} << 20U;
 inline constexpr std::size_t kLongestBook = std::size_t{16} << 20U;
 
-/// Whether a value makes sense taken alone: texts are UTF-8 without U+0000 and not too long, numbers are in range, a bracket's
-/// early frame is before its late one, a mark has alternatives and sightings, an event has the fields that
-/// its kind needs and no others. Error bad_input, 'where' naming the thing ("mark 12").
+/// Whether a value makes sense taken alone: texts are UTF-8 without U+0000 and not too long, numbers are in
+/// range, a bracket's early frame is before its late one, a mark has alternatives and sightings, an event has
+/// the fields that its kind needs and no others. Error bad_input, 'where' naming the thing ("mark 12").
 [[nodiscard]] base::Result<void> check_values(const Entity& entity);
 
 /// One thing that comes (no before), changes, or goes (no after).
