@@ -65,6 +65,18 @@ Result<void> make_file(const Place& place, const meet::MeetInfo& info, const Ope
     });
 }
 
+// A program may have been stopped when it had erased, and not yet cleared the place where it stood.
+void clear_what_was_erased(const Place& place, Connection& connection, const Contents& contents,
+                           bool to_write) {
+    if (!contents.ends_with_erasing && connection.bytes_after_end() > 0)
+        throw Refusal{{Category::damaged,
+                       "the file goes on for " + std::to_string(connection.bytes_after_end()) +
+                           " bytes after its end, and nothing was erased that would explain it; go back to a "
+                           "copy of it",
+                       place.path.string()}};
+    if (contents.ends_with_erasing && to_write) connection.write_anew();
+}
+
 }  // namespace
 
 struct MeetFile::Inner {
@@ -143,8 +155,9 @@ Result<MeetFile> MeetFile::open(const std::filesystem::path& path, OpenOptions o
     if (!connection) return connection.error();
     Contents contents;
     const Result<void> read = guarded(inner->place, [&] {
-        contents = read_contents(**connection, !options.read_only);
+        contents = read_contents(inner->place, **connection, !options.read_only);
         inner->identity = read_identity(**connection);
+        clear_what_was_erased(inner->place, **connection, contents, !options.read_only);
     });
     if (!read) return read.error();
     inner->loaded = std::move(contents.state);

@@ -30,6 +30,7 @@ class Verifier {
         if (report_.whole && report_.rows == 0) blame(1, "the journal is empty");
         if (report_.whole) check_tables();
         if (report_.whole) check_apart();
+        if (report_.whole) check_end();
         if (report_.whole) report_.sentence = praise();
         return report_;
     }
@@ -145,6 +146,16 @@ class Verifier {
         if (apart_hash(row.getColumn(1).getString(), row.getColumn(2).getString()) != hash)
             blame(named_in, fmt::format("the personal value that journal row {} names was changed: {}",
                                         named_in, hash));
+    }
+
+    // What was erased may still stand there, and so may what somebody put there.
+    void check_end() {
+        const std::int64_t more = connection_.bytes_after_end();
+        if (more == 0) return;
+        blame(report_.rows, fmt::format("the journal and the tables are whole, but the file goes on for {} "
+                                        "bytes after its end, as when a program is stopped while it clears "
+                                        "what was erased; open it once for writing, which removes them",
+                                        more));
     }
 
     [[nodiscard]] std::string praise() const {

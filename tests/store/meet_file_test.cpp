@@ -177,6 +177,67 @@ TEST_CASE("a person's data can be erased, and the journal still verifies") {
     CHECK(silent->sentence.find("was erased, and no row says so") != std::string::npos);
 }
 
+const meet::Athlete kErased{{1}, "17", "Zephyrine", "Harbour Club", "U12"};
+
+// A meet of one athlete, who was erased last.
+void make_meet_with_erased(const std::filesystem::path& path) {
+    base::Result<MeetFile> file = MeetFile::create(path, kInfo);
+    REQUIRE(file.ok());
+    meet::Athlete nameless = kErased;
+    nameless.name.clear();
+    file->submit({"athlete", {{{}, kErased}}, 0});
+    file->submit_erasing({"athlete 17 removed on request", {{kErased, nameless}}, 0});
+    REQUIRE(file->flush().ok());
+}
+
+// The state between two steps of SQLite: the shorter file is confirmed, and its old end not cut off yet.
+// Found by crash-rounds, which killed a program there.
+TEST_CASE("a file whose erased end was not cut off yet opens, is told, and is cut off by the next writer") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "a.meet";
+    make_meet_with_erased(path);
+    const std::string whole = bytes_of(path);
+    const std::string page(
+        static_cast<std::size_t>(SQLite::Database(path.string()).execAndGet("PRAGMA page_size").getInt()),
+        'Z');
+    write_bytes(path, whole + page + page);
+    const auto looked_at = MeetFile::open(path, reading());
+    REQUIRE(looked_at.ok());
+    CHECK(looked_at->loaded().athletes().size() == 1);
+    CHECK(bytes_of(path) == whole + page + page);
+    const auto told = store::verify_chain(path);
+    REQUIRE(told.ok());
+    CHECK_FALSE(told->whole);
+    CHECK(told->sentence.find("goes on for " + std::to_string(2 * page.size()) + " bytes") !=
+          std::string::npos);
+    CHECK(MeetFile::open(path)->loaded().athletes().at(meet::AthleteId{1}).club == "Harbour Club");
+    CHECK(std::filesystem::file_size(path) == whole.size());
+    CHECK(bytes_of(path).find("ZZZZ") == std::string::npos);
+    CHECK(store::verify_chain(path)->whole);
+
+    write_bytes(path, whole + page.substr(1));
+    const auto odd = MeetFile::open(path);
+    REQUIRE_FALSE(odd.ok());
+    CHECK(odd.error().category == Category::damaged);
+}
+
+TEST_CASE("a writer that was stopped before it cleared what was erased is followed by one that does") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "a.meet";
+    make_meet_with_erased(path);
+    {  // what pages that were divided may still hold, in a page that is free
+        SQLite::Database db(path.string(), SQLite::OPEN_READWRITE);
+        db.exec("PRAGMA secure_delete = OFF");
+        db.exec("CREATE TABLE slack (value TEXT)");
+        db.exec("INSERT INTO slack VALUES ('Zephyrine was here')");
+        db.exec("DROP TABLE slack");
+    }
+    REQUIRE(bytes_of(path).find("Zephyrine") != std::string::npos);
+    REQUIRE(MeetFile::open(path).ok());
+    CHECK(bytes_of(path).find("Zephyrine") == std::string::npos);
+    CHECK(store::verify_chain(path)->whole);
+}
+
 TEST_CASE("ids are not given again after closing and opening") {
     const test::TemporaryFolder folder;
     const auto path = folder / "a.meet";

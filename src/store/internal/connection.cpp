@@ -2,6 +2,7 @@
 
 #include <sqlite3.h>
 
+#include <algorithm>
 #include <array>
 #include <vector>
 
@@ -154,6 +155,7 @@ int flags_for(Access access) {
         case Access::write:
             return SQLite::OPEN_READWRITE | SQLite::OPEN_NOMUTEX;
         case Access::read:
+        case Access::read_at_once:
             break;
     }
     return SQLite::OPEN_READONLY | SQLite::OPEN_NOMUTEX;
@@ -178,7 +180,8 @@ void remove_file(const Place& place) {
 }
 
 Connection::Connection(const Place& place, Access access)
-    : db_(absolute_name(place), flags_for(access), kPatienceMilliseconds, place.layer) {
+    : db_(absolute_name(place), flags_for(access), access == Access::read_at_once ? 0 : kPatienceMilliseconds,
+          place.layer) {
     sqlite3* handle = db_.getHandle();
     sqlite3_extended_result_codes(handle, 1);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
@@ -186,7 +189,7 @@ Connection::Connection(const Place& place, Access access)
     sqlite3_limit(handle, SQLITE_LIMIT_LENGTH, kLongestRow);
     db_.exec("PRAGMA cell_size_check = ON");
     db_.exec("PRAGMA foreign_keys = ON");
-    if (access == Access::read) return;
+    if (access == Access::read || access == Access::read_at_once) return;
     if (sqlite3_db_readonly(handle, "main") == 1)
         refuse(place, Category::io,
                "the file cannot be written; see its permissions, or open it for reading only");
@@ -222,13 +225,22 @@ void Connection::check_format(const Place& place) {
     sqlite3_file* file = nullptr;
     sqlite3_int64 size = 0;
     sqlite3_file_control(db_.getHandle(), "main", SQLITE_FCNTL_FILE_POINTER, &file);
-    const std::int64_t expected =
-        db_.execAndGet("PRAGMA page_count").getInt64() * db_.execAndGet("PRAGMA page_size").getInt64();
-    if (file != nullptr && file->pMethods->xFileSize(file, &size) == SQLITE_OK && size != expected) {
+    if (file == nullptr || file->pMethods->xFileSize(file, &size) != SQLITE_OK) return;
+    const std::int64_t page = db_.execAndGet("PRAGMA page_size").getInt64();
+    const std::int64_t expected = db_.execAndGet("PRAGMA page_count").getInt64() * page;
+    bytes_after_end_ = std::max<std::int64_t>(0, size - expected);
+    if (size < expected || bytes_after_end_ % page != 0) {
         refuse(place, Category::damaged,
                "the file has " + std::to_string(size) + " bytes where its header says " +
                    std::to_string(expected) + "; go back to a copy of it");
     }
+}
+
+// Through memory, so that no other file ever holds what is erased.
+void Connection::write_anew() {
+    db_.exec("PRAGMA temp_store = MEMORY");
+    db_.exec("VACUUM");
+    bytes_after_end_ = 0;
 }
 
 Result<std::unique_ptr<Connection>> Connection::open(const Place& place, Access access) {

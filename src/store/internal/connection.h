@@ -3,6 +3,7 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <cstdint>
 #include <filesystem>
 #include <functional>
 #include <memory>
@@ -13,7 +14,8 @@
 
 namespace plumbmark::store {
 
-enum class Access { create, write, read };
+/// read_at_once: as read, but busy where that would mean to wait for a writer.
+enum class Access { create, write, read, read_at_once };
 
 /// Where a meet file is: its absolute path and the SQLite file layer it is reached through (empty: the
 /// system's).
@@ -37,6 +39,15 @@ class Connection {
     [[nodiscard]] SQLite::Database& db() { return db_; }
     [[nodiscard]] Sql& sql() { return sql_; }
 
+    /// Bytes that the file has after its end, whole pages of them. SQLite cuts a file off after the change
+    /// that made it shorter (write_anew()) is confirmed, and a program may be stopped between the two. Only
+    /// after an erasure it is not damage.
+    [[nodiscard]] std::int64_t bytes_after_end() const { return bytes_after_end_; }
+    /// Writes all pages anew, so that nothing that was erased is left between them or after them: what is
+    /// freed is overwritten (secure_delete), but where pages were divided earlier, the old one may still hold
+    /// what was moved to the new one. Outside a transaction. Throws SQLite::Exception.
+    void write_anew();
+
   private:
     Connection(const Place& place, Access access);
     void check_format(const Place& place);
@@ -44,6 +55,7 @@ class Connection {
 
     SQLite::Database db_;
     Sql sql_{db_};
+    std::int64_t bytes_after_end_ = 0;
 };
 
 /// Runs 'work', and turns what SQLite or a reader throws into an Error that a person can act on. Work that

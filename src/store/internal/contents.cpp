@@ -1,7 +1,9 @@
 #include "store/internal/contents.h"
 
 #include <future>
+#include <iterator>
 
+#include "store/internal/competition_rows.h"
 #include "store/internal/strict_reader.h"
 #include "store/internal/tables.h"
 #include "store/meet_file.h"
@@ -15,14 +17,42 @@ meet::State restored_or_fail(std::vector<meet::Entity> things, const meet::IdsBy
     return std::move(*state);
 }
 
-TablesContent tables_with_meet(Connection& connection) {
-    TablesContent tables = read_tables(connection.sql());
+void require_meet(const TablesContent& tables) {
     if (tables.things.empty() || meet::key_of(tables.things.front()).kind != meet::Kind::meet_info)
         fail_at("table meet", "its row is missing");
-    return tables;
 }
 
-void read_end(Connection& connection, JournalEnd& end) {
+/// What is read beside the typed tables.
+struct Beside {
+    std::vector<meet::Entity> things;
+    ApartValues apart;
+};
+
+Beside read_beside(Connection& connection) {
+    Beside beside;
+    beside.apart = read_apart_values(connection);
+    read_json_rows(connection.sql(), beside.things);
+    return beside;
+}
+
+/// None where a writer waits for the readers to end: to wait for it here would be to wait for ourselves.
+std::optional<Beside> read_beside_on_its_own(const Place& place) {
+    std::optional<Beside> beside;
+    const base::Result<std::unique_ptr<Connection>> connection =
+        Connection::open(place, Access::read_at_once);
+    if (!connection && connection.error().category != base::Category::busy) throw Refusal{connection.error()};
+    if (!connection) return beside;
+    const base::Result<void> read = guarded(place, [&] {
+        SQLite::Transaction reading((*connection)->db());
+        beside = read_beside(**connection);
+    });
+    if (!read && read.error().category != base::Category::busy) throw Refusal{read.error()};
+    return beside;
+}
+
+// The end of the journal, and whether its last row erased something.
+bool read_end(Connection& connection, JournalEnd& end) {
+    std::string last_json;
     std::string previous = genesis(read_identity(connection));
     end.sha256 = previous;
     const char* query =
@@ -39,8 +69,10 @@ void read_end(Connection& connection, JournalEnd& end) {
         if (sha256_hex(json) != row.getColumn(3).getString()) fail_at(name, "it is not what its hash says");
         end.number = number;
         end.sha256 = row.getColumn(3).getString();
+        last_json = json;
     });
     if (end.number == 0) fail_at("the journal", "it is empty");
+    return !parse_row(last_json).removed.empty();
 }
 
 }  // namespace
@@ -66,22 +98,31 @@ ApartValues read_apart_values(Connection& connection) {
 }
 
 meet::State read_sealed_state(Connection& connection) {
-    TablesContent tables = tables_with_meet(connection);
+    TablesContent tables = read_tables(connection.sql());
+    require_meet(tables);
     return restored_or_fail(std::move(tables.things), tables.last_used_ids);
 }
 
-Contents read_contents(Connection& connection, bool to_write) {
+Contents read_contents(const Place& place, Connection& connection, bool to_write) {
     SQLite::Transaction reading(connection.db());  // one moment of the file
     Contents contents;
-    TablesContent tables = tables_with_meet(connection);
-    const ApartValues values = read_apart_values(connection);
-    read_end(connection, contents.end);
+    contents.ends_with_erasing = read_end(connection, contents.end);
+    // From here to its end the transaction keeps every writer from committing, so a second connection sees
+    // the same moment, and half of the file is read on a second thread.
+    std::future<std::optional<Beside>> reading_beside =
+        std::async(std::launch::async, read_beside_on_its_own, place);
+    TablesContent tables = read_typed_tables(connection.sql());
+    require_meet(tables);
+    std::optional<Beside> beside = reading_beside.get();
+    if (!beside) beside = read_beside(connection);
+    tables.things.insert(tables.things.end(), std::make_move_iterator(beside->things.begin()),
+                         std::make_move_iterator(beside->things.end()));
     // The sealed things are what the next change is sealed against; whoever only reads has no use for them.
     std::future<meet::State> sealed;
     if (to_write)
         sealed = std::async(std::launch::async, restored_or_fail, tables.things, tables.last_used_ids);
     for (meet::Entity& thing : tables.things)
-        unseal(thing, values);
+        unseal(thing, beside->apart);
     contents.state = restored_or_fail(std::move(tables.things), tables.last_used_ids);
     if (to_write) contents.end.state = sealed.get();
     return contents;

@@ -19,13 +19,6 @@ void collect_hashes(const std::optional<meet::Entity>& sealed, std::set<std::str
     }
 }
 
-// What is freed is overwritten (secure_delete), but where pages were divided earlier, the old one may still
-// hold what was moved to the new one. Through memory, so that no other file ever holds what is erased.
-void write_anew(Connection& connection) {
-    connection.db().exec("PRAGMA temp_store = MEMORY");
-    connection.db().exec("VACUUM");
-}
-
 }  // namespace
 
 Result<PreparedRow> Ledger::prepare(const meet::Change& change, const std::string& time,
@@ -131,7 +124,7 @@ void Ledger::commit_or_throw(const PreparedRow& row) {
         write(*connection_, row);
     }
     transaction.commit();
-    if (!row.removed.empty()) write_anew(*connection_);
+    if (!row.removed.empty()) connection_->write_anew();
 }
 
 Result<void> Ledger::commit(const PreparedRow& row) {

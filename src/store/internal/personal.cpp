@@ -92,11 +92,11 @@ SealedChange seal(const meet::Change& change, const meet::State& stored, const R
 }
 
 void unseal(meet::Entity& entity, const ApartValues& values) {
-    for (std::string* field : meet::personal_members(entity)) {
-        if (field->empty()) continue;
-        const auto found = values.find(*field);
-        *field = found == values.end() ? std::string() : found->second;
-    }
+    meet::for_each_personal(entity, [&](std::string& field) {
+        if (field.empty()) return;
+        const auto found = values.find(field);
+        field = found == values.end() ? std::string() : found->second;
+    });
 }
 
 meet::Entity unsealed(meet::Entity entity, const ApartValues& values) {

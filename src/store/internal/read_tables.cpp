@@ -304,6 +304,12 @@ void read_floor_calls(Sql& sql, Things& things) {
 }  // namespace
 
 TablesContent read_tables(Sql& sql) {
+    TablesContent content = read_typed_tables(sql);
+    read_json_rows(sql, content.things);
+    return content;
+}
+
+TablesContent read_typed_tables(Sql& sql) {
     TablesContent content;
     sql.rows("SELECT kind, id FROM last_used", [&](Statement& row) {
         const auto kind = meet::kind_from_word(text(row, 0));
@@ -318,7 +324,6 @@ TablesContent read_tables(Sql& sql) {
     read_watched(sql, content.things);
     read_drawings(sql, content.things);
     read_floor_calls(sql, content.things);
-    read_json_rows(sql, content.things);
     return content;
 }
 

@@ -23,5 +23,7 @@ struct TablesContent {
 };
 /// Throws SQLite::Exception, or ReadProblem naming the row when it holds what cannot be.
 [[nodiscard]] TablesContent read_tables(Sql& sql);
+/// But for the things that are kept as their JSON (read_json_rows() of competition_rows.h).
+[[nodiscard]] TablesContent read_typed_tables(Sql& sql);
 
 }  // namespace plumbmark::store

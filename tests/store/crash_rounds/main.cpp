@@ -17,12 +17,17 @@ using namespace plumbmark;
 struct Wish {
     std::uint64_t rounds = 100;
     std::uint64_t seed = std::random_device{}();
+    std::string keep;  ///< the folder that takes a lost file as the fault left it
 };
 
 bool read(int count, char** words, Wish& wish) {
     for (int i = 1; i + 1 < count; i += 2) {
         const std::string name = words[i];
         const std::string value = words[i + 1];
+        if (name == "--keep") {
+            wish.keep = value;
+            continue;
+        }
         std::uint64_t number = 0;
         const auto end = std::from_chars(value.data(), value.data() + value.size(), number);
         if (end.ec != std::errc{} || end.ptr != value.data() + value.size()) return false;
@@ -63,7 +68,7 @@ void print(const test::Tallies& tallies) {
 int main(int count, char** words) {
     Wish wish;
     if (!read(count, words, wish)) {
-        fmt::print(stderr, "crash-rounds [--rounds N] [--seed S]\n");
+        fmt::print(stderr, "crash-rounds [--rounds N] [--seed S] [--keep FOLDER]\n");
         return 2;
     }
     const test::Places places;
@@ -72,7 +77,7 @@ int main(int count, char** words) {
     std::fflush(stdout);
     test::Tallies tallies{};
     for (std::uint64_t round = 0; round < wish.rounds; ++round) {
-        const auto wrong = test::run_round(wish.seed + round, places, tallies);
+        const auto wrong = test::run_round(wish.seed + round, places, tallies, wish.keep);
         if (!wrong) continue;
         print(tallies);
         fmt::print(stderr,

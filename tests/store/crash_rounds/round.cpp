@@ -1,6 +1,7 @@
 #include "store/crash_rounds/round.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <sqlite3.h>
 #include <unistd.h>
 
@@ -68,15 +69,19 @@ const char* words_expected(Hit hit, bool small_disk) {
 
 class Round {
   public:
-    Round(std::uint64_t seed, const Places& places, Tallies& tallies)
+    Round(std::uint64_t seed, const Places& places, Tallies& tallies, fs::path keep)
         : random_(seed),
           places_(places),
           tallies_(tallies),
+          keep_(std::move(keep)),
           on_small_disk_(places.small() && number(1, 5) == 1),
           folder_(on_small_disk_      ? *places.small()
                   : number(1, 4) == 1 ? places.disk()
                                       : places.memory()),
           file_(folder_ / "a.meet") {}
+
+    /// The fault that the file was hit by last.
+    [[nodiscard]] const std::string& struck_by() const { return struck_by_; }
 
     void run() {
         if (::geteuid() == 0)
@@ -115,6 +120,7 @@ class Round {
         if (hit == Hit::disk_full && !on_small_disk_)
             options.largest_file = fs::file_size(file_) + static_cast<std::uint64_t>(number(20, 200) * 1'024);
         Tally& tally = tallies_.at(static_cast<std::size_t>(hit));
+        struck_by_ = hit_words(hit) + fmt::format(" ({})", fmt::join(options.fault, " "));
         Child child(file_, options);
         demand(child.wait_until([&] { return child.confirmed() >= 0; }),
                "the program does not open the file");
@@ -212,6 +218,7 @@ class Round {
 
     void look_after(std::int64_t confirmed, const ChildOptions& options, Tally& tally) {
         if (fs::exists(file_.string() + "-journal")) ++tally.half_written;
+        keep_as_left();
         const auto file = MeetFile::open(file_);
         demand_done(file, "the file does not open");
         const auto report = store::verify_chain(file_);
@@ -232,9 +239,17 @@ class Round {
         tally.one_more += found > confirmed ? 1 : 0;
     }
 
+    void keep_as_left() const {
+        if (keep_.empty()) return;
+        fs::remove_all(keep_);
+        fs::copy(folder_.path(), keep_, fs::copy_options::recursive);
+    }
+
     std::mt19937_64 random_;
     const Places& places_;
     Tallies& tallies_;
+    const fs::path keep_;
+    std::string struck_by_;
     const bool on_small_disk_;
     const TemporaryFolder folder_;
     const fs::path file_;
@@ -251,11 +266,13 @@ const char* hit_words(Hit hit) {
     return kWords[static_cast<std::size_t>(hit)];
 }
 
-std::optional<std::string> run_round(std::uint64_t seed, const Places& places, Tallies& tallies) {
+std::optional<std::string> run_round(std::uint64_t seed, const Places& places, Tallies& tallies,
+                                     const fs::path& keep) {
+    Round round(seed, places, tallies, keep);
     try {
-        Round(seed, places, tallies).run();
+        round.run();
     } catch (const Violation& violation) {
-        return violation.sentence;
+        return violation.sentence + "; hit by: " + round.struck_by();
     } catch (const fs::filesystem_error& problem) {
         return std::string(problem.what());
     }

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstdint>
+#include <filesystem>
 #include <optional>
 #include <string>
 
@@ -38,9 +39,10 @@ struct Tally {
 };
 using Tallies = std::array<Tally, kHits>;
 
-/// Runs the round of this seed. A sentence where something was lost or is not as it must be; none: all is
-/// well.
-[[nodiscard]] std::optional<std::string> run_round(std::uint64_t seed, const Places& places,
-                                                   Tallies& tallies);
+/// Runs the round of this seed. A sentence, with the fault, where something was lost or is not as it must be;
+/// none: all is well. 'keep': a folder that then takes the file and its journal as the fault left them,
+/// since another run of the round may kill the program at another moment; empty: they are not kept.
+[[nodiscard]] std::optional<std::string> run_round(std::uint64_t seed, const Places& places, Tallies& tallies,
+                                                   const std::filesystem::path& keep = {});
 
 }  // namespace plumbmark::test
