@@ -35,6 +35,25 @@ TimeRange rounded(const TimeRange& range, const TimeForm& form) {
     return {rounded(range.from, form), rounded(range.to, form)};
 }
 
+/// Those with a place first, then by what became of the others; the same place by start number.
+void sort_as_listed(const State& state, std::vector<Line>& lines) {
+    using Key = std::tuple<LineStatus, std::size_t, std::int32_t, std::int32_t, std::int64_t>;
+    std::vector<std::pair<Key, std::size_t>> order;
+    order.reserve(lines.size());
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        const Line& line = lines[i];
+        const Entry& entry = state.entries().at(line.entry);
+        const std::size_t place = line.status == LineStatus::placed ? line.placing.place : 0;
+        order.push_back({{line.status, place, entry.heat, entry.start, entry.id.value}, i});
+    }
+    std::sort(order.begin(), order.end());
+    std::vector<Line> sorted;
+    sorted.reserve(lines.size());
+    for (const auto& [key, index] : order)
+        sorted.push_back(std::move(lines[index]));
+    lines = std::move(sorted);
+}
+
 }  // namespace
 
 Results::Results(const State& state, Sources sources) : state_(state), sources_(std::move(sources)) {
@@ -185,10 +204,18 @@ void Results::add_tie_breaks(std::vector<Line>& lines, const Round& round, Divis
     }
 }
 
-Standings Results::standings(RoundId round, DivisionId division) const {
+const Standings& Results::standings(RoundId round, DivisionId division) const {
+    const std::pair key(round, division);
+    const auto known = standings_.find(key);
+    if (known != standings_.end()) return known->second;
+    return standings_.emplace(key, placed(round, division)).first->second;
+}
+
+Standings Results::placed(RoundId round, DivisionId division) const {
     Standings result{round, division, {}, true};
     const auto entries = entries_.find({round, division});
     if (entries == entries_.end()) return result;
+    result.lines.reserve(entries->second.size());
     for (const Entry* entry : entries->second)
         result.lines.push_back(line_of(*entry));
     if (state_.rules().tie_break == TieBreak::round_before)
@@ -202,14 +229,7 @@ Standings Results::standings(RoundId round, DivisionId division) const {
     const std::vector<Placing> places = placings(scores, state_.rules().order);
     for (std::size_t i = 0; i < places.size(); ++i)
         result.lines[i].placing = places[i];
-    const auto listed = [&](const Line& line) {
-        const Entry& entry = state_.entries().at(line.entry);
-        const bool placed = line.status == LineStatus::placed;
-        return std::tuple(line.status, placed ? line.placing.place : 0, entry.heat, entry.start,
-                          entry.id.value);
-    };
-    std::sort(result.lines.begin(), result.lines.end(),
-              [&](const Line& a, const Line& b) { return listed(a) < listed(b); });
+    sort_as_listed(state_, result.lines);
     result.final = std::all_of(result.lines.begin(), result.lines.end(), [](const Line& line) {
         return line.status == LineStatus::placed ? line.result.complete : line.status != LineStatus::awaited;
     });

@@ -75,8 +75,9 @@ class Results {
     /// the clock took it) from the official clock, else from footage.
     [[nodiscard]] const RunResult& of(const Run& run) const;
 
-    /// Standings of this division in this round, by the meet's rules.
-    [[nodiscard]] Standings standings(RoundId round, DivisionId division) const;
+    /// Standings of this division in this round, by the meet's rules. Worked out once, as are those of the
+    /// rounds before where they break ties; the reference stays good as long as this does.
+    [[nodiscard]] const Standings& standings(RoundId round, DivisionId division) const;
 
     /// Every round and division that have entries: rounds by number, divisions by key.
     [[nodiscard]] std::vector<std::pair<RoundId, DivisionId>> tables() const;
@@ -93,6 +94,7 @@ class Results {
     [[nodiscard]] std::optional<base::Duration> clock_time(const Run& run, const std::string& station) const;
     void add_stations(RunResult& result, const Run& run, const course::CourseBook& book) const;
     void add_time(RunResult& result, const Run& run, const course::CourseBook& book) const;
+    [[nodiscard]] Standings placed(RoundId round, DivisionId division) const;
     [[nodiscard]] Counting counting_run(EntryId entry) const;
     [[nodiscard]] Line line_of(const Entry& entry) const;
     void add_tie_breaks(std::vector<Line>& lines, const Round& round, DivisionId division) const;
@@ -101,7 +103,9 @@ class Results {
     Sources sources_;
     std::map<AppealId, const Decision*> decision_on_;
     std::map<std::pair<RoundId, DivisionId>, std::vector<const Entry*>> entries_;
-    mutable std::unordered_map<RunId, RunResult> results_;  // references to its values stay good
+    // References to the values of both stay good.
+    mutable std::unordered_map<RunId, RunResult> results_;
+    mutable std::map<std::pair<RoundId, DivisionId>, Standings> standings_;
 };
 
 /// Why a line stands elsewhere than before.

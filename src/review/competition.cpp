@@ -159,10 +159,10 @@ std::vector<meet::Standings> wished(const meet::State& state, MeetCourses& cours
     return found;
 }
 
-report::StandingsLine line_of(const meet::State& state, const meet::Line& line) {
+report::StandingsLine line_of(const meet::State& state, meet::Line line) {
     const meet::Entry& entry = state.entries().at(line.entry);
     const meet::Athlete& athlete = state.athletes().at(entry.athlete);
-    return {athlete.number, athlete.name, athlete.club, entry.heat, entry.reason, line};
+    return {athlete.number, athlete.name, athlete.club, entry.heat, entry.reason, std::move(line)};
 }
 
 }  // namespace
@@ -181,7 +181,7 @@ report::StandingsDocument standings_document(const meet::State& state, MeetCours
     return document_of(state, wished(state, courses, wish));
 }
 
-report::StandingsDocument document_of(const meet::State& state, const std::vector<meet::Standings>& all) {
+report::StandingsDocument document_of(const meet::State& state, std::vector<meet::Standings> all) {
     report::StandingsDocument document;
     document.program_version = program_version();
     document.meet_name = state.info().name;
@@ -189,7 +189,7 @@ report::StandingsDocument document_of(const meet::State& state, const std::vecto
     document.date = state.info().date;
     document.rules = state.rules();
     const auto published = latest_publications(state);
-    for (const meet::Standings& standings : all) {
+    for (meet::Standings& standings : all) {
         report::StandingsTable table;
         table.round = state.rounds().at(standings.round).name;
         table.division_key = state.divisions().at(standings.division).key;
@@ -201,8 +201,9 @@ report::StandingsDocument document_of(const meet::State& state, const std::vecto
             table.published = given->second->id;
             table.official = given->second->official;
         }
-        for (const meet::Line& line : standings.lines)
-            table.lines.push_back(line_of(state, line));
+        table.lines.reserve(standings.lines.size());
+        for (meet::Line& line : standings.lines)
+            table.lines.push_back(line_of(state, std::move(line)));
         document.tables.push_back(std::move(table));
     }
     return document;

@@ -73,7 +73,7 @@ struct StandingsWish {
                                                         bool official, meet::WallTime at,
                                                         const std::string& note);
 [[nodiscard]] report::StandingsDocument document_of(const meet::State& state,
-                                                    const std::vector<meet::Standings>& all);
+                                                    std::vector<meet::Standings> all);
 
 /// The latest publication of each round and division.
 [[nodiscard]] std::map<std::pair<meet::RoundId, meet::DivisionId>, const meet::Publication*>

@@ -65,16 +65,14 @@ Result<void> make_file(const Place& place, const meet::MeetInfo& info, const Ope
     });
 }
 
-// A program may have been stopped when it had erased, and not yet cleared the place where it stood.
-void clear_what_was_erased(const Place& place, Connection& connection, const Contents& contents,
-                           bool to_write) {
-    if (!contents.ends_with_erasing && connection.bytes_after_end() > 0)
-        throw Refusal{{Category::damaged,
-                       "the file goes on for " + std::to_string(connection.bytes_after_end()) +
-                           " bytes after its end, and nothing was erased that would explain it; go back to a "
-                           "copy of it",
-                       place.path.string()}};
-    if (contents.ends_with_erasing && to_write) connection.write_anew();
+void refuse_unexplained_end(const Place& place, const Connection& connection, const Contents& contents) {
+    if (contents.ends_with_erasing || connection.bytes_after_end() == 0) return;
+    throw Refusal{
+        {Category::damaged,
+         "the file goes on for " + std::to_string(connection.bytes_after_end()) +
+             " bytes after its end, and nothing was erased that would explain it; go back to a copy "
+             "of it",
+         place.path.string()}};
 }
 
 }  // namespace
@@ -157,7 +155,7 @@ Result<MeetFile> MeetFile::open(const std::filesystem::path& path, OpenOptions o
     const Result<void> read = guarded(inner->place, [&] {
         contents = read_contents(inner->place, **connection, !options.read_only);
         inner->identity = read_identity(**connection);
-        clear_what_was_erased(inner->place, **connection, contents, !options.read_only);
+        refuse_unexplained_end(inner->place, **connection, contents);
     });
     if (!read) return read.error();
     inner->loaded = std::move(contents.state);
@@ -165,8 +163,13 @@ Result<MeetFile> MeetFile::open(const std::filesystem::path& path, OpenOptions o
     if (options.read_only) {
         inner->reader = std::move(*connection);
     } else {
+        // A program may have been stopped when it had erased, and not yet cleared the place where it stood.
+        // Where it cannot be done now, it is done before the next change.
+        bool to_clear = contents.ends_with_erasing;
+        if (to_clear) to_clear = !guarded(inner->place, [&] { (*connection)->write_anew(); });
+        if (to_clear) connection->reset();
         inner->writer = std::make_unique<Writer>(
-            Ledger(inner->place, std::move(*connection), std::move(contents.end), options.random),
+            Ledger(inner->place, std::move(*connection), std::move(contents.end), options.random, to_clear),
             options.clock, options.wake);
     }
     return MeetFile(std::move(inner));

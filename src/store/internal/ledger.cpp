@@ -102,6 +102,8 @@ void Ledger::write(Connection& connection, const PreparedRow& row) {
 }
 
 void Ledger::commit_or_throw(const PreparedRow& row) {
+    if (to_clear_) connection_->write_anew();
+    to_clear_ = false;
     SQLite::Transaction transaction(connection_->db(), SQLite::TransactionBehavior::IMMEDIATE);
     std::int64_t number = 0;
     std::string sha256;

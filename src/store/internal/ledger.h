@@ -36,11 +36,15 @@ using Erasing = std::optional<std::vector<meet::EntityKey>>;
 
 class Ledger {
   public:
-    Ledger(Place place, std::unique_ptr<Connection> connection, JournalEnd end, RandomSource random)
+    /// No connection: one is opened when it is needed. to_clear: what the last row erased has to be cleared
+    /// before anything is written.
+    Ledger(Place place, std::unique_ptr<Connection> connection, JournalEnd end, RandomSource random,
+           bool to_clear = false)
         : place_(std::move(place)),
           connection_(std::move(connection)),
           end_(std::move(end)),
-          random_(std::move(random)) {}
+          random_(std::move(random)),
+          to_clear_(to_clear) {}
 
     /// Fixes the row of a change that follows all those prepared before. Error bad_input when it does not
     /// apply. With 'erase', every earlier value of the personal fields of the things it edits goes with it,
@@ -67,6 +71,7 @@ class Ledger {
     std::unique_ptr<Connection> connection_;  // none after an error: dropping it rolls back
     JournalEnd end_;
     RandomSource random_;
+    bool to_clear_;
 };
 
 }  // namespace plumbmark::store
