@@ -97,12 +97,7 @@ void add_appeals(const meet::State& state, const meet::Run& run, report::RulingD
     }
 }
 
-/// A part of a picture, in its pixels.
-struct Window {
-    int x = 0, y = 0, width = 0, height = 0;
-};
-
-Window around(double x, double y, int width, int height, const media::RgbaImage& picture) {
+sight::Box around(double x, double y, int width, int height, const media::RgbaImage& picture) {
     const int w = std::min(width, picture.width);
     const int h = std::min(height, picture.height);
     const int left = std::clamp(static_cast<int>(std::lround(x)) - w / 2, 0, picture.width - w);
@@ -123,7 +118,7 @@ class StillMaker {
         if (shots.empty()) return {};
         std::vector<ClipPicture> pictures;
         for (Shot& shot : shots)
-            pictures.push_back({&shot.picture, shot.frame});
+            pictures.push_back({&shot.picture, shot.frame, shot.window});
         const bool neighbours = shots.back().frame - shots.front().frame <= kNeighbours;
         if (auto hidden = hider_.hide(clip_id(pair.clip), pictures, neighbours); !hidden) return hidden;
         for (const Shot& shot : shots)
@@ -154,11 +149,12 @@ class StillMaker {
         return nullptr;
     }
 
-    /// A whole frame, upright.
+    /// A whole frame, upright, and the part of it that the still shows.
     struct Shot {
         report::StillSide side;
         std::int64_t frame;
         media::RgbaImage picture;
+        sight::Box window;
     };
 
     void take(std::vector<Shot>& shots, const report::StillPair& pair, std::optional<std::int64_t> frame,
@@ -166,13 +162,15 @@ class StillMaker {
         media::FrameReader* source = frame ? reader(pair.clip) : nullptr;
         if (!source) return;
         auto picture = source->read(*frame);
-        if (picture) shots.push_back({side, *frame, media::to_rgba(**picture)});
+        if (!picture) return;
+        Shot shot{side, *frame, media::to_rgba(**picture), {}};
+        shot.window = choose_window(pair, shot.picture);
+        shots.push_back(std::move(shot));
     }
 
     void add(const report::StillPair& pair, const Shot& shot) {
-        const media::RgbaImage& whole = shot.picture;
-        const Window window = choose_window(pair, whole);
-        auto part = media::cropped(whole, window.x, window.y, window.width, window.height);
+        const sight::Box& window = shot.window;
+        auto part = media::cropped(shot.picture, window.x, window.y, window.width, window.height);
         if (!part) return;
         auto fitted = media::fitted(*part, kStillWidth, kStillHeight);
         if (!fitted) return;
@@ -229,7 +227,7 @@ class StillMaker {
         return id.valid() ? book.surface_name(id) : drawing.key;
     }
 
-    Window choose_window(const report::StillPair& pair, const media::RgbaImage& whole) const {
+    sight::Box choose_window(const report::StillPair& pair, const media::RgbaImage& whole) const {
         const meet::Mark* mark = stored_mark(pair.mark);
         if (!mark) return {0, 0, whole.width, whole.height};
         if (mark->spot && !mark->sightings.empty() && mark->sightings.front().clip == clip_id(pair.clip))

@@ -82,8 +82,10 @@ base::Result<void> FaceHider::find(meet::ClipId clip, const std::vector<ClipPict
         finder_.emplace(std::move(*opened));
     }
     note(searched_, clip);
-    for (std::size_t i = 0; i < pictures.size(); ++i)
-        faces[i] = finder_->find(pixels_of(*pictures[i].picture));
+    for (std::size_t i = 0; i < pictures.size(); ++i) {
+        const sight::Pixels pixels = pixels_of(*pictures[i].picture);
+        faces[i] = pictures[i].shown ? finder_->find(pixels, *pictures[i].shown) : finder_->find(pixels);
+    }
     return {};
 }
 

@@ -21,6 +21,7 @@ namespace plumbmark::review {
 struct ClipPicture {
     media::RgbaImage* picture = nullptr;
     std::int64_t frame = 0;
+    std::optional<sight::Box> shown = {};  ///< the part that is given out; none: all of it
 };
 
 /// Hides faces in the pictures of clips that may not show them. The cascades are read at the first picture
@@ -30,9 +31,10 @@ class FaceHider {
     explicit FaceHider(const meet::State& state) : state_(state) {}
 
     /// Makes unrecognisable (sight::hide) what must not be seen in these whole pictures of one clip: always
-    /// what was covered by hand there, and the faces that are found, unless the clip may show faces. Of
-    /// neighbours all hide what was found in any of them. Error unsupported where faces would have to be
-    /// looked for and cannot be here; the pictures must not be given out then.
+    /// what was covered by hand there, and the faces that are found in or across the edge of the part that is
+    /// given out, unless the clip may show faces. Beyond that part faces may be left. Of neighbours all hide
+    /// what was found in any of them. Error unsupported where faces would have to be looked for and cannot be
+    /// here; the pictures must not be given out then.
     [[nodiscard]] base::Result<void> hide(meet::ClipId clip, const std::vector<ClipPicture>& pictures,
                                           bool neighbours);
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <opencv2/imgproc.hpp>
 #include <opencv2/objdetect.hpp>
 #include <string>
@@ -18,6 +19,14 @@ constexpr int kCascadeSize = 24;
 /// Larger pictures are searched at this many pixels across: a face that is then too small has no features.
 constexpr int kWidestSearched = 2600;
 
+/// What is kept around a found face on every side, in sides of it.
+constexpr double kRoom = 0.3;
+/// How far beyond a part something lies at most that has its head in it, in sides of what a cascade finds: a
+/// face with its room 1.3, shoulders less; the rest is what the places of one face scatter.
+constexpr double kReach = 1.5;
+/// Places are of one face when they differ by less than this share of it: OpenCV's own measure.
+constexpr double kAlike = 0.2;
+
 std::string cascade_file(const char* name) {
     return std::string(PLUMBMARK_CASCADES) + "/" + name + ".xml";
 }
@@ -30,6 +39,33 @@ Box inside(const Pixels& picture, const Box& box) {
     const int bottom =
         static_cast<int>(std::clamp<std::int64_t>(std::int64_t{box.y} + box.height, top, picture.height));
     return {left, top, right - left, bottom - top};
+}
+
+bool overlap(const Box& a, const Box& b) {
+    return a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
+}
+
+cv::Rect grown(const cv::Rect& box, int by) {
+    return {box.x - by, box.y - by, box.width + 2 * by, box.height + 2 * by};
+}
+
+/// Rounded outward.
+cv::Rect scaled(const Box& box, double scale) {
+    const cv::Point from(static_cast<int>(std::floor(box.x * scale)),
+                         static_cast<int>(std::floor(box.y * scale)));
+    const cv::Point to(static_cast<int>(std::ceil((box.x + box.width) * scale)),
+                       static_cast<int>(std::ceil((box.y + box.height) * scale)));
+    return {from, to};
+}
+
+/// As the cascades want it. Of the whole picture, whatever part is searched: the light of the hall counts.
+cv::Mat searched(const Pixels& picture, double scale) {
+    const cv::Mat rgba(picture.height, picture.width, CV_8UC4, picture.rgba);
+    cv::Mat grey;
+    cv::cvtColor(rgba, grey, cv::COLOR_RGBA2GRAY);
+    cv::resize(grey, grey, {}, scale, scale, scale > 1 ? cv::INTER_CUBIC : cv::INTER_AREA);
+    cv::equalizeHist(grey, grey);
+    return grey;
 }
 
 /// The ends of a cell, as even as whole pixels allow.
@@ -61,30 +97,61 @@ struct FaceFinder::Inner {
 
     using Found = std::vector<cv::Rect>;
 
-    static Found search(cv::CascadeClassifier& cascade, const cv::Mat& grey, int neighbours, cv::Size least) {
+    /// A picture ready for the cascades, and the part of it in which faces are wanted.
+    struct Field {
+        cv::Mat grey;
+        cv::Rect part;
+    };
+
+    /// Searches the sizes a few at a time: small faces are dear to look for and reach the part from close by
+    /// only, large ones are cheap and may reach it from anywhere. All sizes together are then taken as one
+    /// search, as OpenCV does within a call.
+    static Found search(cv::CascadeClassifier& cascade, const Field& field, int neighbours, int least) {
+        const cv::Rect whole(0, 0, field.grey.cols, field.grey.rows);
+        const int largest = std::max(whole.width, whole.height);
         Found found;
-        cascade.detectMultiScale(grey, found, 1.08, neighbours, 0, least);
+        for (int from = least; from <= largest;) {
+            int to = from * 3 / 2;
+            const cv::Rect near = grown(field.part, static_cast<int>(std::ceil(kReach * to))) & whole;
+            if (near == whole) to = largest;
+            Found here;
+            cascade.detectMultiScale(field.grey(near), here, 1.08, 0, 0, {from, least}, {to, largest});
+            for (const cv::Rect& one : here)
+                found.push_back(one + near.tl());
+            from = to + 1;
+        }
+        cv::groupRectangles(found, neighbours, kAlike);
         return found;
     }
 
     /// The cascade knows one side of a face only.
-    Found search_sides(const cv::Mat& grey, cv::Size least) {
-        Found found = search(side, grey, 3, least);
-        cv::Mat turned;
-        cv::flip(grey, turned, 1);
-        for (cv::Rect face : search(side, turned, 3, least)) {
-            face.x = grey.cols - face.x - face.width;
-            found.push_back(face);
-        }
+    Found search_sides(const Field& field, int least) {
+        Found found = search(side, field, 3, least);
+        Field turned;
+        cv::flip(field.grey, turned.grey, 1);
+        const auto mirrored = [&field](cv::Rect box) {
+            box.x = field.grey.cols - box.x - box.width;
+            return box;
+        };
+        turned.part = mirrored(field.part);
+        for (const cv::Rect& face : search(side, turned, 3, least))
+            found.push_back(mirrored(face));
         return found;
     }
 
     /// Of head and shoulders the head: the middle of the upper half.
-    Found search_heads(const cv::Mat& grey, cv::Size least) {
+    Found search_heads(const Field& field, int least) {
         Found heads;
-        for (const cv::Rect& body : search(shoulders, grey, 4, least))
+        for (const cv::Rect& body : search(shoulders, field, 4, least))
             heads.emplace_back(body.x + body.width / 4, body.y, body.width / 2, body.height * 6 / 10);
         return heads;
+    }
+
+    Found search(const Field& field) {
+        Found found = search(front, field, 3, kCascadeSize);
+        for (const auto& more : {search_sides(field, kCascadeSize), search_heads(field, kCascadeSize * 2)})
+            found.insert(found.end(), more.begin(), more.end());
+        return found;
     }
 };
 
@@ -110,26 +177,25 @@ base::Result<FaceFinder> FaceFinder::open() {
 }
 
 std::vector<Box> FaceFinder::find(const Pixels& picture) {
+    return find(picture, {0, 0, picture.width, picture.height});
+}
+
+std::vector<Box> FaceFinder::find(const Pixels& picture, const Box& part) {
     PLUMBMARK_CHECK(picture.rgba != nullptr && picture.width > 0 && picture.height > 0);
-    const cv::Mat rgba(picture.height, picture.width, CV_8UC4, picture.rgba);
-    cv::Mat grey;
-    cv::cvtColor(rgba, grey, cv::COLOR_RGBA2GRAY);
+    const Box wanted = inside(picture, part);
+    if (wanted.width == 0 || wanted.height == 0) return {};
     const double scale =
         std::min(static_cast<double>(kCascadeSize) / kSmallestFace,
                  static_cast<double>(kWidestSearched) / std::max(picture.width, picture.height));
-    cv::resize(grey, grey, {}, scale, scale, scale > 1 ? cv::INTER_CUBIC : cv::INTER_AREA);
-    cv::equalizeHist(grey, grey);
-    const cv::Size least(kCascadeSize, kCascadeSize);
-    std::vector<cv::Rect> found = Inner::search(inner_->front, grey, 3, least);
-    for (const auto& more : {inner_->search_sides(grey, least), inner_->search_heads(grey, least * 2)})
-        found.insert(found.end(), more.begin(), more.end());
+    const Inner::Field field{searched(picture, scale), scaled(wanted, scale)};
     std::vector<Box> boxes;
-    for (const cv::Rect& face : found) {
+    for (const cv::Rect& face : inner_->search(field)) {
         // A cascade's square ends at the forehead; hair and chin tell a person, too.
-        const double room = 0.3;
         const auto at = [scale](double value) { return static_cast<int>(value / scale); };
-        boxes.push_back(inside(picture, {at(face.x - room * face.width), at(face.y - room * face.height),
-                                         at((1 + 2 * room) * face.width), at((1 + 2 * room) * face.height)}));
+        const Box box =
+            inside(picture, {at(face.x - kRoom * face.width), at(face.y - kRoom * face.height),
+                             at((1 + 2 * kRoom) * face.width), at((1 + 2 * kRoom) * face.height)});
+        if (overlap(box, wanted)) boxes.push_back(box);
     }
     std::sort(boxes.begin(), boxes.end(),
               [](const Box& a, const Box& b) { return std::pair(a.y, a.x) < std::pair(b.y, b.x); });

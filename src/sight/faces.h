@@ -32,9 +32,12 @@ class FaceFinder {
     ~FaceFinder();
     FaceFinder(FaceFinder&&) noexcept;
 
-    /// Where faces are, or may be, each with the hair around it; from the top down. The pixels stay as they
-    /// are. Takes seconds: about four for a picture of 1280 x 720 on two cores.
+    /// Where faces are, or may be, each with the hair around it and within the picture; from the top down.
+    /// The pixels stay as they are. Takes seconds (docs/figures.md).
     [[nodiscard]] std::vector<Box> find(const Pixels& picture);
+    /// Those of them that reach into this part of the picture, also where the part cuts them. Quicker, as
+    /// small faces are not looked for far from it. What reaches beyond the picture is cut off.
+    [[nodiscard]] std::vector<Box> find(const Pixels& picture, const Box& part);
 
   private:
     struct Inner;

@@ -167,3 +167,44 @@ TEST_CASE("of the faces that a person sees in real footage some are found, each 
               << " places besides\n";
     CHECK(found >= kFoundAtLeast);
 }
+
+namespace {
+
+bool alike(const sight::Box& a, const sight::Box& b) {
+    const int apart = std::max(a.width, b.width) / 4;
+    return std::abs(a.x - b.x) <= apart && std::abs(a.y - b.y) <= apart &&
+           std::abs(a.width - b.width) <= 2 * apart;
+}
+
+bool has_alike(const std::vector<sight::Box>& boxes, const sight::Box& wanted) {
+    return std::any_of(boxes.begin(), boxes.end(), [&](const sight::Box& one) { return alike(one, wanted); });
+}
+
+}  // namespace
+
+TEST_CASE("a face is found in a part of a real picture as in all of it, also where the part's edge cuts it",
+          "[faces]") {
+    const fs::path clip =
+        fs::path(PLUMBMARK_SHARED_DIR) / "clips/motion/walkers/one-by-one-person-detection.mp4";
+    if (!fs::exists(clip)) {
+        std::cout << "skipped: the shared footage is not here\n";
+        return;
+    }
+    auto finder = sight::FaceFinder::open();
+    REQUIRE(finder.ok());
+    media::RgbaImage picture = frame_of(clip, 686);
+    const std::vector<sight::Box> all = finder->find(pixels(picture));
+    const auto face =
+        std::find_if(all.begin(), all.end(), [](const sight::Box& box) { return covers(box, 585, 65); });
+    REQUIRE(face != all.end());
+    const int right = face->x + face->width, bottom = face->y + face->height;
+    for (const sight::Box& part : {sight::Box{face->x - 60, face->y - 60, 240, 200},
+                                   {face->x + face->width / 2, 0, 150, 150},
+                                   {face->x - 150, bottom - 5, 160, 100},
+                                   {right - 3, face->y, 100, 40}}) {
+        INFO(part.x << ", " << part.y << ", " << part.width << " x " << part.height);
+        CHECK(has_alike(finder->find(pixels(picture), part), *face));
+    }
+    CHECK_FALSE(has_alike(finder->find(pixels(picture), {right + 5, 0, 100, 100}), *face));
+    CHECK(finder->find(pixels(picture), {-50, 0, 40, 40}).empty());
+}
