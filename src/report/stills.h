@@ -47,6 +47,9 @@ struct StillOutline {
     std::optional<std::array<double, 2>> towards;  ///< a point on a plane's far side
 };
 
+/// The radius of the ring that a sheet draws around the spot, of the still's longer side.
+inline constexpr double kRingRadius = 9.0 / 240;
+
 /// One picture of a sheet: a crop of the upright frame.
 struct Still {
     std::string caption;  ///< "left foot touches quay deck"

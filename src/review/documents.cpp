@@ -118,7 +118,7 @@ class StillMaker {
         if (shots.empty()) return {};
         std::vector<ClipPicture> pictures;
         for (Shot& shot : shots)
-            pictures.push_back({&shot.picture, shot.frame, shot.window});
+            pictures.push_back({&shot.picture, shot.frame, shot.window, pointed_at(pair, shot.window)});
         const bool neighbours = shots.back().frame - shots.front().frame <= kNeighbours;
         if (auto hidden = hider_.hide(clip_id(pair.clip), pictures, neighbours); !hidden) return hidden;
         for (const Shot& shot : shots)
@@ -195,10 +195,7 @@ class StillMaker {
             if (drawing.towards) outline.towards = place(*drawing.towards);
             still.outlines.push_back(std::move(outline));
         }
-        const meet::Mark* mark = stored_mark(pair.mark);
-        if (mark && mark->spot && !mark->sightings.empty() &&
-            mark->sightings.front().clip == clip_id(pair.clip))
-            still.spot = place(*mark->spot);
+        if (const auto spot = spot_of(pair)) still.spot = place(*spot);
         still.picture = std::move(*fitted);
         stills_.push_back(std::move(still));
     }
@@ -210,6 +207,24 @@ class StillMaker {
     const meet::Mark* stored_mark(ruling::MarkId id) const {
         const auto found = session_.state().marks().find(id);
         return found == session_.state().marks().end() ? nullptr : &found->second;
+    }
+
+    /// Where the mark was pointed at, when that was on this clip.
+    std::optional<std::array<double, 2>> spot_of(const report::StillPair& pair) const {
+        const meet::Mark* mark = stored_mark(pair.mark);
+        const bool here =
+            mark && !mark->sightings.empty() && mark->sightings.front().clip == clip_id(pair.clip);
+        return here ? mark->spot : std::nullopt;
+    }
+
+    /// What the ring around the spot encloses is what was pointed at. In a still as high as an athlete that
+    /// is a hand with its wrist: a tenth of the height of the body (R. Drillis and R. Contini, 'Body Segment
+    /// Parameters', 1966: hand 0.108 of it; from memory), which shows what touches what and no more.
+    std::optional<PointedAt> pointed_at(const report::StillPair& pair, const sight::Box& window) const {
+        const auto spot = spot_of(pair);
+        if (!spot) return std::nullopt;
+        const double ring = 2 * report::kRingRadius * std::max(window.width, window.height);
+        return PointedAt{*spot, static_cast<int>(std::lround(ring))};
     }
 
     std::string caption(const report::StillPair& pair) const {
@@ -230,8 +245,8 @@ class StillMaker {
     sight::Box choose_window(const report::StillPair& pair, const media::RgbaImage& whole) const {
         const meet::Mark* mark = stored_mark(pair.mark);
         if (!mark) return {0, 0, whole.width, whole.height};
-        if (mark->spot && !mark->sightings.empty() && mark->sightings.front().clip == clip_id(pair.clip))
-            return around((*mark->spot)[0], (*mark->spot)[1], kStillWidth, kStillHeight, whole);
+        if (const auto spot = spot_of(pair))
+            return around((*spot)[0], (*spot)[1], kStillWidth, kStillHeight, whole);
         const std::string& key = mark->alternatives.front().surface;
         for (const auto& [id, drawing] : session_.state().drawings()) {
             if (drawing.clip != clip_id(pair.clip) || drawing.key != key || drawing.points.empty()) continue;

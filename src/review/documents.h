@@ -41,9 +41,9 @@ struct SheetPictures {
 /// Decodes and crops the pictures that the sheet wants, with the surfaces and planes drawn on their clips.
 /// Each is at most 640 pixels wide: around the spot where the contact was pointed at, else around the drawn
 /// surface, else the whole frame. A clip whose file is away gives no stills. Faces are hidden in the pictures
-/// of every clip but those whose athletes have all given their consent (review/faces.h). Error unsupported
-/// where faces would have to be hidden and cannot be looked for here. Waits for the decoder: not for the
-/// window's thread.
+/// of every clip but those whose athletes have all given their consent (review/faces.h); around a spot as
+/// much stays open as its ring encloses, or less. Error unsupported where faces would have to be hidden and
+/// cannot be looked for here. Waits for the decoder: not for the window's thread.
 [[nodiscard]] base::Result<SheetPictures> ruling_stills(const Session& session,
                                                         const report::RulingDocument& document);
 

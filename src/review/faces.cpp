@@ -1,5 +1,7 @@
 #include "review/faces.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -55,6 +57,16 @@ void FaceHider::cover_by_hand(meet::ClipId clip, const ClipPicture& one) {
     }
 }
 
+void FaceHider::hide_found(const ClipPicture& one, const std::vector<sight::Box>& faces) {
+    const sight::Pixels pixels = pixels_of(*one.picture);
+    if (one.pointed) {
+        if (sight::hide_around(pixels, faces, one.pointed->at, one.pointed->side)) ++left_open_;
+        return;
+    }
+    for (const sight::Box& face : faces)
+        sight::hide(pixels, face);
+}
+
 base::Result<void> FaceHider::hide(meet::ClipId clip, const std::vector<ClipPicture>& pictures,
                                    bool neighbours) {
     std::vector<sight::Box> all;
@@ -63,8 +75,7 @@ base::Result<void> FaceHider::hide(meet::ClipId clip, const std::vector<ClipPict
     for (const auto& faces : each)
         all.insert(all.end(), faces.begin(), faces.end());
     for (std::size_t i = 0; i < pictures.size(); ++i) {
-        for (const sight::Box& face : neighbours ? all : each[i])
-            sight::hide(pixels_of(*pictures[i].picture), face);
+        hide_found(pictures[i], neighbours ? all : each[i]);
         cover_by_hand(clip, pictures[i]);
     }
     return {};
@@ -90,19 +101,24 @@ base::Result<void> FaceHider::find(meet::ClipId clip, const std::vector<ClipPict
 }
 
 std::string FaceHider::sentence() const {
-    std::string out;
+    std::vector<std::string> sentences;
     if (!searched_.empty())
-        out =
+        sentences.emplace_back(
             "Faces in these pictures were searched for by program, and what it found was made "
-            "unrecognisable. "
-            "A program misses some faces: look at the pictures before giving them out.";
+            "unrecognisable. A program misses some faces: look at the pictures before giving them out.");
+    if (left_open_ > 0)
+        sentences.push_back(
+            fmt::format("In {} of them the program found a face at the very place that was pointed at. It "
+                        "mostly mistakes "
+                        "something else for one there, so a small square around that place was left open: "
+                        "see that nobody "
+                        "can be told by it, else cover it by hand.",
+                        left_open_));
     if (!shown_.empty())
-        out += (out.empty() ? "" : " ") + std::string("Faces are shown on ") + clip_names(state_, shown_) +
-               ", where every athlete has agreed to it.";
-    if (covered_)
-        out +=
-            (out.empty() ? "" : " ") + std::string("Places that somebody covered by hand are hidden, too.");
-    return out;
+        sentences.push_back("Faces are shown on " + clip_names(state_, shown_) +
+                            ", where every athlete has agreed to it.");
+    if (covered_) sentences.emplace_back("Places that somebody covered by hand are hidden, too.");
+    return fmt::format("{}", fmt::join(sentences, " "));
 }
 
 }  // namespace plumbmark::review

@@ -1,6 +1,7 @@
 // Whose faces may be shown in what leaves the meet, and hiding the others.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -17,11 +18,18 @@ namespace plumbmark::review {
 /// somebody else needs the other's as well. False where a run does not say whose it is. Pure.
 [[nodiscard]] bool may_show_faces(const meet::State& state, meet::ClipId clip);
 
+/// The place that a picture is about, and how much around it is to be seen: both in its pixels.
+struct PointedAt {
+    std::array<double, 2> at{};
+    int side = 0;
+};
+
 /// A whole upright picture of a clip, and which of its frames it is.
 struct ClipPicture {
     media::RgbaImage* picture = nullptr;
     std::int64_t frame = 0;
     std::optional<sight::Box> shown = {};  ///< the part that is given out; none: all of it
+    std::optional<PointedAt> pointed = {};
 };
 
 /// Hides faces in the pictures of clips that may not show them. The cascades are read at the first picture
@@ -39,17 +47,20 @@ class FaceHider {
                                           bool neighbours);
 
     /// What a sheet says of the pictures so far: that faces were searched for by program, which misses some;
-    /// on which clips the athletes agreed to be shown; that places were covered by hand. Empty without
+    /// on which clips the athletes agreed to be shown; how many pictures show a place that was pointed at
+    /// although a face was found there; that places were covered by hand. Empty without
     /// pictures.
     [[nodiscard]] std::string sentence() const;
 
   private:
     [[nodiscard]] base::Result<void> find(meet::ClipId clip, const std::vector<ClipPicture>& pictures,
                                           std::vector<std::vector<sight::Box>>& faces);
+    void hide_found(const ClipPicture& one, const std::vector<sight::Box>& faces);
     void cover_by_hand(meet::ClipId clip, const ClipPicture& one);
 
     const meet::State& state_;
     bool covered_ = false;
+    std::size_t left_open_ = 0;  ///< pictures
     std::optional<sight::FaceFinder> finder_;
     std::vector<meet::ClipId> searched_, shown_;  ///< clips, each once
 };

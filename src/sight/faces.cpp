@@ -41,8 +41,10 @@ Box inside(const Pixels& picture, const Box& box) {
     return {left, top, right - left, bottom - top};
 }
 
+/// Whether they have a pixel in common.
 bool overlap(const Box& a, const Box& b) {
-    return a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
+    return a.width > 0 && a.height > 0 && b.width > 0 && b.height > 0 && a.x < b.x + b.width &&
+           b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
 }
 
 cv::Rect grown(const cv::Rect& box, int by) {
@@ -66,6 +68,19 @@ cv::Mat searched(const Pixels& picture, double scale) {
     cv::resize(grey, grey, {}, scale, scale, scale > 1 ? cv::INTER_CUBIC : cv::INTER_AREA);
     cv::equalizeHist(grey, grey);
     return grey;
+}
+
+/// Of what find() gives, the side of the face in it.
+int face_side(const Box& box) {
+    return static_cast<int>(std::min(box.width, box.height) / (1 + 2 * kRoom));
+}
+
+/// A point beyond the picture counts as on its edge.
+Box square_around(const Pixels& picture, const std::array<double, 2>& point, int side) {
+    const auto from = [side](double middle, int length) {
+        return static_cast<int>(std::lround(std::clamp<double>(middle, 0, length) - side / 2.0));
+    };
+    return inside(picture, {from(point[0], picture.width), from(point[1], picture.height), side, side});
 }
 
 /// The ends of a cell, as even as whole pixels allow.
@@ -210,6 +225,24 @@ void hide(const Pixels& picture, const Box& box) {
         for (int column = 0; column < across; ++column)
             flatten(picture, edge(part.x, part.width, column, across), edge(part.y, part.height, row, down),
                     edge(part.x, part.width, column + 1, across), edge(part.y, part.height, row + 1, down));
+}
+
+bool hide_around(const Pixels& picture, const std::vector<Box>& faces, const std::array<double, 2>& point,
+                 int side) {
+    const Box widest = square_around(picture, point, side);
+    for (const Box& face : faces)
+        if (overlap(face, widest)) side = std::min(side, face_side(face) / 3);
+    const Box open = square_around(picture, point, side);
+    const bool reached =
+        std::any_of(faces.begin(), faces.end(), [&open](const Box& face) { return overlap(face, open); });
+    const cv::Mat whole(picture.height, picture.width, CV_8UC4, picture.rgba);
+    const cv::Rect place(open.x, open.y, open.width, open.height);
+    const cv::Mat square = whole(place).clone();
+    for (const Box& face : faces)
+        hide(picture, face);
+    cv::Mat left_open = whole(place);
+    if (!square.empty()) square.copyTo(left_open);
+    return reached;
 }
 
 }  // namespace plumbmark::sight

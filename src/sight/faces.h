@@ -1,6 +1,7 @@
 // Faces in a picture: finding them by program, and making them unrecognisable for good.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <memory>
 #include <vector>
@@ -52,5 +53,13 @@ inline constexpr int kMostCells = 5;
 /// has the mean colour of what it covers, and nothing else of it is left, so nothing can be sharpened back.
 /// What reaches beyond the picture is cut off.
 void hide(const Pixels& picture, const Box& box);
+
+/// Hides what FaceFinder::find() gave, but leaves a square around a point as it is: a contact that was
+/// pointed at must stay to be seen, and what is found there mostly is no face. The square is 'side' pixels
+/// wide, or a third of the smallest face that it would be in where that is less (of the cascade's own square,
+/// from the brows to the chin, without the hair), so that no face can be told by it. True where a face
+/// reached into it, so that something was left open.
+bool hide_around(const Pixels& picture, const std::vector<Box>& faces, const std::array<double, 2>& point,
+                 int side);
 
 }  // namespace plumbmark::sight

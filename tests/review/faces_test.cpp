@@ -4,6 +4,8 @@
 #include <catch2/catch.hpp>
 #include <tuple>
 
+#include "support/drawn_face.h"
+
 using namespace plumbmark;
 
 namespace {
@@ -103,4 +105,76 @@ TEST_CASE("a place that was covered by hand is hidden on its frames, whatever th
         CHECK((hider.sentence().find("covered by hand") != std::string::npos) == hides);
         CHECK(picture.pixels[0] == checked().pixels[0]);
     }
+}
+
+namespace {
+
+/// The side of the square around the picture's middle in which every pixel is as it was.
+int kept_around_middle(const media::RgbaImage& before, const media::RgbaImage& after) {
+    int reach = 0;
+    for (bool same = true; same && reach < 200; ++reach)
+        for (int y = -reach; y <= reach; ++y)
+            for (int x = -reach; x <= reach; ++x) {
+                const auto i = 4 * static_cast<std::size_t>((before.height / 2 + y) * before.width +
+                                                            before.width / 2 + x);
+                same &= before.pixels[i] == after.pixels[i];
+                if (!same) return 2 * reach - 1;
+            }
+    return 2 * reach - 1;
+}
+
+}  // namespace
+
+TEST_CASE("a face at the place that was pointed at leaves a small square open, and that is said") {
+    const meet::State state = two_athletes(refused, refused);
+    const media::RgbaImage before = test::drawn_face(640, 480, 320, 240, 80);
+    media::RgbaImage after = before;
+    review::FaceHider hider(state);
+    REQUIRE(hider.hide({1}, {{&after, 0, std::nullopt, review::PointedAt{{320, 240}, 48}}}, true).ok());
+    CHECK(hider.sentence().find("In 1 of them the program found a face at the very place that was pointed "
+                                "at") != std::string::npos);
+    CHECK(hider.sentence().find("left open") != std::string::npos);
+    // The drawn face is 120 pixels from cheek to cheek: a third of it is no face that anybody could tell.
+    const int kept = kept_around_middle(before, after);
+    CHECK(kept >= 20);
+    CHECK(kept <= 48);
+    auto finder = sight::FaceFinder::open();
+    REQUIRE(finder.ok());
+    CHECK(finder->find({after.pixels.data(), after.width, after.height}).empty());
+}
+
+TEST_CASE("a small face at the place that was pointed at leaves less open than the ring around it") {
+    const meet::State state = two_athletes(refused, refused);
+    const media::RgbaImage before = test::drawn_face(640, 480, 320, 240, 20);
+    media::RgbaImage after = before;
+    review::FaceHider hider(state);
+    REQUIRE(hider.hide({1}, {{&after, 0, std::nullopt, review::PointedAt{{320, 240}, 48}}}, true).ok());
+    CHECK(hider.sentence().find("left open") != std::string::npos);
+    CHECK(kept_around_middle(before, after) <= 20 * 2 / 3);
+}
+
+TEST_CASE("a cover made by hand hides the place that was pointed at, too") {
+    meet::State state = two_athletes(refused, refused);
+    meet::Cover cover;
+    cover.id = {1};
+    cover.clip = {1};
+    cover.first = {0, 0};
+    cover.last = {9, 90};
+    cover.box = {0.4, 0.35, 0.2, 0.3};
+    REQUIRE(state.apply({"cover a place", {{std::nullopt, cover}}, 0}).ok());
+    const media::RgbaImage before = test::drawn_face(640, 480, 320, 240, 80);
+    media::RgbaImage after = before;
+    review::FaceHider hider(state);
+    REQUIRE(hider.hide({1}, {{&after, 5, std::nullopt, review::PointedAt{{320, 240}, 48}}}, true).ok());
+    CHECK(kept_around_middle(before, after) < 3);
+    CHECK(hider.sentence().find("covered by hand are hidden") != std::string::npos);
+}
+
+TEST_CASE("where nothing was found at the place that was pointed at, nothing is said of it") {
+    const meet::State state = two_athletes(refused, refused);
+    media::RgbaImage picture = test::drawn_face(640, 480, 320, 240, 60);
+    review::FaceHider hider(state);
+    REQUIRE(hider.hide({1}, {{&picture, 0, std::nullopt, review::PointedAt{{40, 440}, 48}}}, true).ok());
+    CHECK(hider.sentence().find("left open") == std::string::npos);
+    CHECK(hider.sentence().find("searched for by program") != std::string::npos);
 }

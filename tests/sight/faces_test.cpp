@@ -13,6 +13,7 @@
 #include "media/frame_reader.h"
 #include "media/frame_table.h"
 #include "media/picture.h"
+#include "support/drawn_face.h"
 
 using namespace plumbmark;
 namespace fs = std::filesystem;
@@ -92,6 +93,90 @@ TEST_CASE("a part that reaches beyond the picture, or is nothing, is cut to it")
         sight::hide(pixels(image), box);
         RC_ASSERT(image.pixels.size() == static_cast<std::size_t>(width * height * 4));
     }));
+}
+
+namespace {
+
+/// The longer side of what encloses all pixels of the box that are as they were.
+int longest_kept(const media::RgbaImage& before, const media::RgbaImage& after, const sight::Box& box) {
+    int left = box.x + box.width, right = box.x, top = box.y + box.height, bottom = box.y;
+    for (int y = box.y; y < box.y + box.height; ++y)
+        for (int x = box.x; x < box.x + box.width; ++x) {
+            if (at(before, x, y) != at(after, x, y)) continue;
+            left = std::min(left, x), right = std::max(right, x + 1);
+            top = std::min(top, y), bottom = std::max(bottom, y + 1);
+        }
+    return std::max({right - left, bottom - top, 0});
+}
+
+/// Black and white pixels by chance: no mean of many of them is either.
+media::RgbaImage black_and_white(int width, int height) {
+    media::RgbaImage image = noise(width, height, 4);
+    for (std::size_t i = 0; i < image.pixels.size(); ++i)
+        image.pixels[i] = i % 4 == 3 ? 255 : image.pixels[i - i % 4] > 127 ? 255 : 0;
+    return image;
+}
+
+}  // namespace
+
+TEST_CASE("a face is hidden but for a small square around the place that was pointed at") {
+    const media::RgbaImage before = black_and_white(200, 160);
+    // 64 with the hair are 40 of the face: a third of that is 13.
+    const sight::Box face{60, 40, 64, 64};
+    media::RgbaImage after = before;
+    CHECK(sight::hide_around(pixels(after), {face}, {92, 72}, 48));
+    for (int y = 0; y < 160; ++y)
+        for (int x = 0; x < 200; ++x) {
+            INFO(x << ", " << y);
+            const bool open = covers({86, 66, 13, 13}, x, y);
+            REQUIRE((at(after, x, y) == at(before, x, y)) == (open || !covers(face, x, y)));
+        }
+    // As small as it was asked for where the face is large.
+    after = before;
+    CHECK(sight::hide_around(pixels(after), {face}, {92, 72}, 8));
+    CHECK(longest_kept(before, after, face) == 8);
+    // Beside it nothing has to be left open, and nothing is said to be.
+    after = before;
+    CHECK_FALSE(sight::hide_around(pixels(after), {face}, {20, 20}, 48));
+    CHECK(longest_kept(before, after, face) == 0);
+}
+
+TEST_CASE("whatever is found, what stays open of a face is at most a third of it") {
+    CHECK(rc::check([] {
+        const media::RgbaImage before = black_and_white(160, 160);
+        media::RgbaImage after = before;
+        std::vector<sight::Box> faces;
+        for (int count = *rc::gen::inRange(1, 4); count > 0; --count) {
+            const int side = *rc::gen::inRange(24, 80);
+            faces.push_back({*rc::gen::inRange(0, 160 - side), *rc::gen::inRange(0, 160 - side), side, side});
+        }
+        const std::array<double, 2> point{*rc::gen::inRange(-30, 190) + 0.25,
+                                          *rc::gen::inRange(-30, 190) + 0.5};
+        const bool told = sight::hide_around(pixels(after), faces, point, *rc::gen::inRange(1, 90));
+        int most = 0;
+        for (const sight::Box& face : faces) {
+            const int kept = longest_kept(before, after, face);
+            RC_ASSERT(kept <= face.width / 1.6 / 3);
+            most = std::max(most, kept);
+        }
+        RC_ASSERT(told == (most > 0));
+    }));
+}
+
+TEST_CASE("a face that is drawn is found in a part that it is cut by, and hidden there for good") {
+    media::RgbaImage image = test::drawn_face(320, 240, 160, 120, 40);
+    auto finder = sight::FaceFinder::open();
+    REQUIRE(finder.ok());
+    for (const sight::Box& part : {sight::Box{0, 0, 320, 240}, {150, 0, 100, 240}, {0, 0, 320, 100}}) {
+        INFO(part.x << ", " << part.y << ", " << part.width << " x " << part.height);
+        const std::vector<sight::Box> found = finder->find(pixels(image), part);
+        CHECK(std::any_of(found.begin(), found.end(),
+                          [](const sight::Box& box) { return covers(box, 160, 120); }));
+    }
+    CHECK(finder->find(pixels(image), {0, 0, 40, 40}).empty());
+    for (const sight::Box& box : finder->find(pixels(image)))
+        sight::hide(pixels(image), box);
+    CHECK(finder->find(pixels(image)).empty());
 }
 
 TEST_CASE("a blank picture has no face, whatever its size") {

@@ -106,7 +106,7 @@ class Overlay {
     void spot(const Point& at) {
         for (const auto& [colour, width] : {std::pair{"#fff", 3.6}, std::pair{spot_colour(), 2.0}}) {
             Stroke ring{StrokeKind::ring, {at}, width * unit_, {0, 0}, colour};
-            ring.size = 9 * unit_;
+            ring.size = kRingRadius * std::max(width_, height_);
             out_.push_back(std::move(ring));
         }
     }
