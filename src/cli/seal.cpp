@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "cli/internal/competition.h"
+#include "cli/internal/interrupt.h"
 #include "cli/internal/sealing.h"
 #include "meet/competition_words.h"
 #include "review/ruling_package.h"
@@ -66,10 +67,16 @@ Result<meet::SigningKey> make_key(const SealOptions& options) {
 }
 
 Result<void> pack(const SealOptions& options, const store::SecretKey& key, const meet::SigningKey& holder,
-                  const review::SealMade& sealed) {
+                  const review::SealMade& sealed, const std::stop_token& stop) {
+    for (const std::filesystem::path& left : store::remove_package_leftovers(options.package))
+        fmt::print(stderr,
+                   "plumbmark: {}: A program that was ended while it made a package here had left this "
+                   "folder. It is removed.\n",
+                   left.string());
     auto session = open_run(options.meet, options.run, true);
     if (!session) return session.error();
     review::PackingOptions packing;
+    packing.stop = stop;
     std::unique_ptr<ProgressLine> line;
     packing.progress = [&line](const std::string& what, double share) {
         if (!line) line = std::make_unique<ProgressLine>(what);
@@ -90,7 +97,7 @@ Result<void> pack(const SealOptions& options, const store::SecretKey& key, const
     if (!identity) return identity.error();
     const store::PackageFacts facts{*identity,     sealed.seal.row, sealed.seal.row_sha256, key.public_key(),
                                     holder.holder, holder.capacity, review::now()};
-    Result<void> written = store::write_package(options.package, facts, made->files, key);
+    Result<void> written = store::write_package(options.package, facts, made->files, key, stop);
     if (written) fmt::print("The package of this ruling: {}\n", options.package);
     return written;
 }
@@ -113,8 +120,11 @@ int seal(const SealOptions& options) {
     if (!sealed) return complain(sealed.error());
     print_seal(*sealed);
     if (options.package.empty()) return kDone;
-    const Result<void> packed = pack(options, *key, *holder, *sealed);
-    return packed ? kDone : complain(packed.error());
+    const Interrupt interrupt;
+    const Result<void> packed = pack(options, *key, *holder, *sealed, interrupt.token());
+    if (packed) return kDone;
+    return complain(packed.error().category == Category::cancelled ? cancelled("of the package")
+                                                                   : packed.error());
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 // plumbmark sheet MEETFILE: writes the ruling sheet of a run.
 #include <fmt/format.h>
 
+#include "cli/internal/interrupt.h"
 #include "cli/internal/paper.h"
 #include "report/ruling_pdf.h"
 #include "report/ruling_sheet.h"
@@ -29,22 +30,40 @@ std::vector<std::filesystem::path> targets(const SheetOptions& options, meet::Ru
     return {beside};
 }
 
-int run(const SheetOptions& options) {
+struct MadeSheet {
+    std::filesystem::path file;
+    std::string bytes;
+};
+
+/// All of them, before any is written.
+base::Result<std::vector<MadeSheet>> make(const SheetOptions& options, const std::stop_token& stop) {
     auto session = open_run(options.meet, options.run, true);
-    if (!session) return complain(session.error());
+    if (!session) return session.error();
     base::Result<report::RulingDocument> document = review::ruling_document(**session);
-    if (!document) return complain(document.error());
-    base::Result<review::SheetPictures> pictures = review::ruling_stills(**session, *document);
-    if (!pictures) return complain(pictures.error());
+    if (!document) return document.error();
+    base::Result<review::SheetPictures> pictures = review::ruling_stills(**session, *document, stop);
+    if (!pictures) return pictures.error();
     document->faces = pictures->faces;
     const std::vector<report::Still>& stills = pictures->stills;
-    for (const std::filesystem::path& out : targets(options, (*session)->run())) {
-        const bool printed = is_pdf(out) || out == options.pdf;
-        const int code =
-            put_out(out, printed ? report::ruling_sheet_pdf(*document, stills, paper_size(options.paper))
-                                 : report::ruling_sheet_html(*document, stills));
-        if (code != kDone) return code;
+    std::vector<MadeSheet> made;
+    for (const std::filesystem::path& file : targets(options, (*session)->run())) {
+        const bool printed = is_pdf(file) || file == options.pdf;
+        base::Result<std::string> bytes =
+            printed ? report::ruling_sheet_pdf(*document, stills, paper_size(options.paper))
+                    : report::ruling_sheet_html(*document, stills);
+        if (!bytes) return bytes.error();
+        made.push_back({file, std::move(*bytes)});
     }
+    return made;
+}
+
+int run(const SheetOptions& options) {
+    const Interrupt interrupt;
+    const base::Result<std::vector<MadeSheet>> made = make(options, interrupt.token());
+    if (interrupt.asked()) return complain(cancelled());
+    if (!made) return complain(made.error());
+    for (const MadeSheet& sheet : *made)
+        if (const int code = put_out(sheet.file, sheet.bytes); code != kDone) return code;
     return kDone;
 }
 

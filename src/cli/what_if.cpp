@@ -3,12 +3,8 @@
 #include "review/what_if.h"
 
 #include <fmt/format.h>
-#include <signal.h>
-#include <unistd.h>
 
-#include <atomic>
-
-#include "cli/internal/common.h"
+#include "cli/internal/interrupt.h"
 #include "course/read.h"
 #include "report/what_if_document.h"
 #include "store/meet_file.h"
@@ -23,14 +19,6 @@ struct WhatIfCall {
     std::vector<std::string> settings;
     bool json = false;
 };
-
-// Ctrl+C asks the ruling to end; a second one ends the program as usual.
-std::atomic<bool> interrupted{false};
-
-void note_interrupt(int) {
-    interrupted = true;
-    signal(SIGINT, SIG_DFL);
-}
 
 base::Result<review::WhatIf> change_of(const WhatIfCall& call) {
     review::WhatIf change;
@@ -50,26 +38,23 @@ base::Result<review::WhatIf> change_of(const WhatIfCall& call) {
 
 base::Result<report::WhatIfDocument> ruled_twice(const meet::State& state, const WhatIfCall& call,
                                                  const review::WhatIf& change) {
+    const Interrupt interrupt;
     review::WhatIfOptions options;
     if (!call.run.empty()) {
         const base::Result<meet::RunId> run = find_run(state, call.run);
         if (!run) return run.error();
         options.run = *run;
     }
-    std::stop_source stop;
     review::FrameTables tables;
     {
         ProgressLine line("reading the clips");
         auto read = review::frame_tables(std::filesystem::path(call.meet).parent_path(), state, options.run,
-                                         stop.get_token(), [&](double share) {
-                                             line.show(share);
-                                             if (interrupted) stop.request_stop();
-                                         });
+                                         interrupt.token(), [&](double share) { line.show(share); });
         if (!read) return read.error();
         tables = std::move(*read);
     }
     ProgressLine line("ruling");
-    options.stopped = [] { return interrupted.load(std::memory_order_relaxed); };
+    options.stopped = [&interrupt] { return interrupt.asked(); };
     options.progress = [&](double share) { line.show(share); };
     return review::what_if(state, change, review::table_from(tables), options);
 }
@@ -85,9 +70,7 @@ int run(const WhatIfCall& call) {
     reading.read_only = true;
     const auto file = store::MeetFile::open(call.meet, reading);
     if (!file) return complain(file.error());
-    signal(SIGINT, note_interrupt);
     const auto document = ruled_twice(file->loaded(), call, *change);
-    signal(SIGINT, SIG_DFL);
     if (!document) return complain(document.error());
     fmt::print("{}", call.json ? report::what_if_json(*document) : report::what_if_text(*document));
     return kDone;

@@ -108,10 +108,11 @@ sight::Box around(double x, double y, int width, int height, const media::RgbaIm
 /// Fetches the stills of one document, keeping one reader a clip.
 class StillMaker {
   public:
-    StillMaker(const Session& session, const report::RulingDocument& document)
-        : session_(session), document_(document), hider_(session.state()) {}
+    StillMaker(const Session& session, const report::RulingDocument& document, const std::stop_token& stop)
+        : session_(session), document_(document), stop_(stop), hider_(session.state(), stop) {}
 
     base::Result<void> add(const report::StillPair& pair) {
+        if (stop_.stop_requested()) return Error{Category::cancelled, "Fetching the stills was stopped.", ""};
         std::vector<Shot> shots;
         take(shots, pair, pair.before, report::StillSide::not_yet);
         take(shots, pair, pair.after, report::StillSide::it_is);
@@ -269,6 +270,7 @@ class StillMaker {
     const Session& session_;
     const report::RulingDocument& document_;
     std::map<std::int64_t, std::unique_ptr<media::FrameReader>> readers_;
+    std::stop_token stop_;
     FaceHider hider_;
     std::vector<report::Still> stills_;
 };
@@ -314,8 +316,9 @@ report::RulingDocument ruling_document(const RuledRun& ruled) {
     return document;
 }
 
-base::Result<SheetPictures> ruling_stills(const Session& session, const report::RulingDocument& document) {
-    StillMaker maker(session, document);
+base::Result<SheetPictures> ruling_stills(const Session& session, const report::RulingDocument& document,
+                                          const std::stop_token& stop) {
+    StillMaker maker(session, document, stop);
     for (const report::StillPair& pair : report::choose_stills(document))
         if (auto added = maker.add(pair); !added) return added.error();
     return maker.finish();

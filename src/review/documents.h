@@ -1,6 +1,7 @@
 // From a session to the things that leave it: the document of a ruling, and the stills its sheet wants.
 #pragma once
 
+#include <stop_token>
 #include <string>
 #include <vector>
 
@@ -43,8 +44,9 @@ struct SheetPictures {
 /// surface, else the whole frame. A clip whose file is away gives no stills. Faces are hidden in the pictures
 /// of every clip but those whose athletes have all given their consent (review/faces.h); around a spot as
 /// much stays open as its ring encloses, or less. Error unsupported where faces would have to be hidden and
-/// cannot be looked for here. Waits for the decoder: not for the window's thread.
+/// cannot be looked for here; cancelled. Waits for the decoder: not for the window's thread.
 [[nodiscard]] base::Result<SheetPictures> ruling_stills(const Session& session,
-                                                        const report::RulingDocument& document);
+                                                        const report::RulingDocument& document,
+                                                        const std::stop_token& stop = {});
 
 }  // namespace plumbmark::review

@@ -95,7 +95,10 @@ base::Result<void> FaceHider::find(meet::ClipId clip, const std::vector<ClipPict
     note(searched_, clip);
     for (std::size_t i = 0; i < pictures.size(); ++i) {
         const sight::Pixels pixels = pixels_of(*pictures[i].picture);
-        faces[i] = pictures[i].shown ? finder_->find(pixels, *pictures[i].shown) : finder_->find(pixels);
+        const sight::Box whole{0, 0, pixels.width, pixels.height};
+        auto found = finder_->find(pixels, pictures[i].shown.value_or(whole), stop_);
+        if (!found) return found.error();
+        faces[i] = std::move(*found);
     }
     return {};
 }

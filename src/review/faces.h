@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdint>
 #include <optional>
+#include <stop_token>
 #include <string>
 #include <vector>
 
@@ -36,13 +37,16 @@ struct ClipPicture {
 /// that needs them. The state must outlive it. Not for use by two threads at once.
 class FaceHider {
   public:
-    explicit FaceHider(const meet::State& state) : state_(state) {}
+    explicit FaceHider(const meet::State& state, std::stop_token stop = {})
+        : state_(state), stop_(std::move(stop)) {}
 
     /// Makes unrecognisable (sight::hide) what must not be seen in these whole pictures of one clip: always
     /// what was covered by hand there, and the faces that are found in or across the edge of the part that is
     /// given out, unless the clip may show faces. Beyond that part faces may be left. Of neighbours all hide
-    /// what was found in any of them. Error unsupported where faces would have to be looked for and cannot be
-    /// here; the pictures must not be given out then.
+    /// what was found in any of them. What was found at a place that was pointed at leaves a small square
+    /// open there (sight::hide_around); what was covered by hand never does. Errors, and then the pictures
+    /// must not be given out: unsupported where faces would have to be looked for and cannot be here;
+    /// cancelled.
     [[nodiscard]] base::Result<void> hide(meet::ClipId clip, const std::vector<ClipPicture>& pictures,
                                           bool neighbours);
 
@@ -59,6 +63,7 @@ class FaceHider {
     void cover_by_hand(meet::ClipId clip, const ClipPicture& one);
 
     const meet::State& state_;
+    std::stop_token stop_;
     bool covered_ = false;
     std::size_t left_open_ = 0;  ///< pictures
     std::optional<sight::FaceFinder> finder_;

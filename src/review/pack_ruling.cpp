@@ -70,6 +70,8 @@ class Packer {
         if (Result<void> added = add_review(); !added) return added.error();
         add_meet();
         add(kReadMePath, kReadMe);
+        if (options_.stop.stop_requested())
+            return Error{Category::cancelled, "Packing the ruling was stopped.", ""};
         return std::move(package_);
     }
 
@@ -116,7 +118,7 @@ class Packer {
     }
 
     Result<void> add_ruling(report::RulingDocument& document) {
-        const Result<SheetPictures> pictures = ruling_stills(session_, document);
+        const Result<SheetPictures> pictures = ruling_stills(session_, document, options_.stop);
         if (!pictures) return pictures.error();
         document.faces = pictures->faces;
         const std::vector<report::Still>& stills = pictures->stills;

@@ -116,6 +116,7 @@ struct FaceFinder::Inner {
     struct Field {
         cv::Mat grey;
         cv::Rect part;
+        std::stop_token stop;
     };
 
     /// Searches the sizes a few at a time: small faces are dear to look for and reach the part from close by
@@ -125,7 +126,7 @@ struct FaceFinder::Inner {
         const cv::Rect whole(0, 0, field.grey.cols, field.grey.rows);
         const int largest = std::max(whole.width, whole.height);
         Found found;
-        for (int from = least; from <= largest;) {
+        for (int from = least; from <= largest && !field.stop.stop_requested();) {
             int to = from * 3 / 2;
             const cv::Rect near = grown(field.part, static_cast<int>(std::ceil(kReach * to))) & whole;
             if (near == whole) to = largest;
@@ -142,7 +143,7 @@ struct FaceFinder::Inner {
     /// The cascade knows one side of a face only.
     Found search_sides(const Field& field, int least) {
         Found found = search(side, field, 3, least);
-        Field turned;
+        Field turned{{}, {}, field.stop};
         cv::flip(field.grey, turned.grey, 1);
         const auto mirrored = [&field](cv::Rect box) {
             box.x = field.grey.cols - box.x - box.width;
@@ -192,19 +193,23 @@ base::Result<FaceFinder> FaceFinder::open() {
 }
 
 std::vector<Box> FaceFinder::find(const Pixels& picture) {
-    return find(picture, {0, 0, picture.width, picture.height});
+    return *find(picture, {0, 0, picture.width, picture.height});
 }
 
-std::vector<Box> FaceFinder::find(const Pixels& picture, const Box& part) {
+base::Result<std::vector<Box>> FaceFinder::find(const Pixels& picture, const Box& part,
+                                                const std::stop_token& stop) {
     PLUMBMARK_CHECK(picture.rgba != nullptr && picture.width > 0 && picture.height > 0);
     const Box wanted = inside(picture, part);
-    if (wanted.width == 0 || wanted.height == 0) return {};
+    std::vector<Box> boxes;
+    if (wanted.width == 0 || wanted.height == 0) return boxes;
     const double scale =
         std::min(static_cast<double>(kCascadeSize) / kSmallestFace,
                  static_cast<double>(kWidestSearched) / std::max(picture.width, picture.height));
-    const Inner::Field field{searched(picture, scale), scaled(wanted, scale)};
-    std::vector<Box> boxes;
-    for (const cv::Rect& face : inner_->search(field)) {
+    const Inner::Field field{searched(picture, scale), scaled(wanted, scale), stop};
+    const Inner::Found found = inner_->search(field);
+    if (stop.stop_requested())
+        return base::Error{base::Category::cancelled, "Looking for faces was stopped.", ""};
+    for (const cv::Rect& face : found) {
         // A cascade's square ends at the forehead; hair and chin tell a person, too.
         const auto at = [scale](double value) { return static_cast<int>(value / scale); };
         const Box box =

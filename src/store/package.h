@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <stop_token>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -50,9 +51,16 @@ struct PackageFacts {
 /// Writes a package: a zip where the name ends in ".zip", else a folder. It is made beside and put in its
 /// place when it is whole; what is there is never written over. 'key' is that of facts.public_key. key.pem is
 /// added. The same input gives the same bytes. The program stops for a path that is not good, or that comes
-/// twice. Errors: io (with what was begun removed), bad_input (too large).
+/// twice. Errors: io, cancelled (both with what was begun removed), bad_input (too large).
 [[nodiscard]] base::Result<void> write_package(const std::filesystem::path& out, const PackageFacts& facts,
-                                               std::vector<PackageFile> files, const SecretKey& key);
+                                               std::vector<PackageFile> files, const SecretKey& key,
+                                               const std::stop_token& stop = {});
+
+/// Removes what programs that were killed while they wrote a package left where 'out' is to be: hidden
+/// folders, of this user, that are known by the lock in them which nobody holds any more. Gives those that
+/// were removed. One that another program is working in, and whatever cannot be told for certain, stays. Any
+/// thread.
+[[nodiscard]] std::vector<std::filesystem::path> remove_package_leftovers(const std::filesystem::path& out);
 
 /// A package, held against its manifest.
 struct PackageReading {

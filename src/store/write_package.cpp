@@ -1,5 +1,4 @@
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <fstream>
@@ -7,6 +6,7 @@
 #include "base/check.h"
 #include "store/internal/manifest.h"
 #include "store/internal/package_zip.h"
+#include "store/internal/workshop.h"
 #include "store/meet_file.h"
 #include "store/package.h"
 
@@ -34,31 +34,18 @@ Result<void> write_plain(const fs::path& path, const std::string& bytes) {
     return {};
 }
 
-Result<void> write_folder(const fs::path& folder, const std::vector<PackageFile>& files) {
+Error stopped(const fs::path& out) {
+    return {Category::cancelled, "Writing the package was stopped. Nothing is left of it.", out.string()};
+}
+
+Result<void> write_folder(const fs::path& folder, const std::vector<PackageFile>& files,
+                          const std::stop_token& stop) {
     for (const PackageFile& file : files) {
+        if (stop.stop_requested()) return stopped(folder);
         if (Result<void> written = write_plain(folder / file.path, file.bytes); !written) return written;
     }
     return {};
 }
-
-/// A folder beside the target, for what is not whole yet; it goes with this object.
-class Workshop {
-  public:
-    explicit Workshop(const fs::path& target) {
-        std::string name = (target.parent_path() / ".package-XXXXXX").string();
-        if (::mkdtemp(name.data()) != nullptr) path_ = name;
-    }
-    ~Workshop() {
-        std::error_code ignored;
-        if (!path_.empty()) fs::remove_all(path_, ignored);
-    }
-    Workshop(const Workshop&) = delete;
-    Workshop& operator=(const Workshop&) = delete;
-    [[nodiscard]] const fs::path& path() const { return path_; }
-
-  private:
-    fs::path path_;
-};
 
 Result<void> check_size(const std::vector<PackageFile>& files) {
     std::uint64_t all = 0;
@@ -95,7 +82,7 @@ bool good_package_path(std::string_view path) {
 }
 
 Result<void> write_package(const fs::path& out, const PackageFacts& facts, std::vector<PackageFile> files,
-                           const SecretKey& key) {
+                           const SecretKey& key, const std::stop_token& stop) {
     PLUMBMARK_CHECK(facts.public_key == key.public_key());
     files.push_back({kPublicKeyPath, key_pem(facts.public_key)});
     std::sort(files.begin(), files.end(),
@@ -114,13 +101,19 @@ Result<void> write_package(const fs::path& out, const PackageFacts& facts, std::
     const auto signature = bytes_of_hex(key.sign(manifest));
     files.insert(files.begin(), {{kManifestPath, manifest}, {kSignaturePath, *signature}});
     const Workshop workshop(target);
-    if (workshop.path().empty()) return failed(out, "nothing can be made in that folder");
-    const fs::path made = workshop.path() / "made";
-    Result<void> written = target.extension() == ".zip" ? write_zip(made, files) : write_folder(made, files);
+    if (!workshop.open()) return failed(out, "nothing can be made in that folder");
+    const fs::path made = workshop.made();
+    Result<void> written =
+        target.extension() == ".zip" ? write_zip(made, files) : write_folder(made, files, stop);
     if (!written) return written;
+    if (stop.stop_requested()) return stopped(out);
     fs::rename(made, target, problem);
     if (problem) return failed(out, problem.message());
     return {};
+}
+
+std::vector<fs::path> remove_package_leftovers(const fs::path& out) {
+    return remove_abandoned_workshops(fs::absolute(out).lexically_normal());
 }
 
 }  // namespace plumbmark::store

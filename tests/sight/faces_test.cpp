@@ -169,14 +169,25 @@ TEST_CASE("a face that is drawn is found in a part that it is cut by, and hidden
     REQUIRE(finder.ok());
     for (const sight::Box& part : {sight::Box{0, 0, 320, 240}, {150, 0, 100, 240}, {0, 0, 320, 100}}) {
         INFO(part.x << ", " << part.y << ", " << part.width << " x " << part.height);
-        const std::vector<sight::Box> found = finder->find(pixels(image), part);
+        const std::vector<sight::Box> found = *finder->find(pixels(image), part);
         CHECK(std::any_of(found.begin(), found.end(),
                           [](const sight::Box& box) { return covers(box, 160, 120); }));
     }
-    CHECK(finder->find(pixels(image), {0, 0, 40, 40}).empty());
+    CHECK(finder->find(pixels(image), {0, 0, 40, 40})->empty());
     for (const sight::Box& box : finder->find(pixels(image)))
         sight::hide(pixels(image), box);
     CHECK(finder->find(pixels(image)).empty());
+}
+
+TEST_CASE("a search that is stopped says so, and gives no faces that could be taken for all") {
+    media::RgbaImage image = test::drawn_face(320, 240, 160, 120, 40);
+    auto finder = sight::FaceFinder::open();
+    REQUIRE(finder.ok());
+    std::stop_source stop;
+    stop.request_stop();
+    const auto found = finder->find(pixels(image), {0, 0, 320, 240}, stop.get_token());
+    REQUIRE_FALSE(found.ok());
+    CHECK(found.error().category == base::Category::cancelled);
 }
 
 TEST_CASE("a blank picture has no face, whatever its size") {
@@ -288,8 +299,8 @@ TEST_CASE("a face is found in a part of a real picture as in all of it, also whe
                                    {face->x - 150, bottom - 5, 160, 100},
                                    {right - 3, face->y, 100, 40}}) {
         INFO(part.x << ", " << part.y << ", " << part.width << " x " << part.height);
-        CHECK(has_alike(finder->find(pixels(picture), part), *face));
+        CHECK(has_alike(*finder->find(pixels(picture), part), *face));
     }
-    CHECK_FALSE(has_alike(finder->find(pixels(picture), {right + 5, 0, 100, 100}), *face));
-    CHECK(finder->find(pixels(picture), {-50, 0, 40, 40}).empty());
+    CHECK_FALSE(has_alike(*finder->find(pixels(picture), {right + 5, 0, 100, 100}), *face));
+    CHECK(finder->find(pixels(picture), {-50, 0, 40, 40})->empty());
 }

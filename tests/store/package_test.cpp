@@ -9,6 +9,7 @@
 #include <csignal>
 #include <random>
 
+#include "store/internal/workshop.h"
 #include "store/meet_file.h"
 #include "store/packed_review.h"
 #include "store/raw_zip.h"
@@ -342,6 +343,50 @@ TEST_CASE("a package is never written over what is there, and one that cannot be
     CHECK(count() == before);
     CHECK_FALSE(
         store::write_package("/proc/nothing/package", facts_of(packages.key), kFiles, packages.key).ok());
+}
+
+TEST_CASE("a package whose writing is stopped leaves nothing, in both forms") {
+    const Packages packages;
+    std::stop_source stop;
+    stop.request_stop();
+    for (const char* name : {"stopped", "stopped.zip"}) {
+        const auto written = store::write_package(packages.folder / name, facts_of(packages.key), kFiles,
+                                                  packages.key, stop.get_token());
+        REQUIRE_FALSE(written.ok());
+        CHECK(written.error().category == Category::cancelled);
+    }
+    CHECK(std::distance(fs::directory_iterator(packages.folder.path()), {}) == 2);
+}
+
+TEST_CASE("what is left of a package is known by a lock that nobody holds, and by nothing less") {
+    const test::TemporaryFolder folder;
+    const fs::path out = folder / "package";
+    const auto folder_with = [&](const char* name, const std::vector<const char*>& files) {
+        fs::create_directory(folder / name);
+        for (const char* file : files)
+            test::write_bytes(folder / name / file, "");
+        return folder / name;
+    };
+    const fs::path left = folder_with(".package-aaaaaa", {"plumbmark-is-packing", "made"});
+    const std::vector<fs::path> kept{folder_with(".package-bbbbbb", {"made"}),
+                                     folder_with(".package-cccccc", {"plumbmark-is-packing", "a letter"}),
+                                     folder_with(".package-ddddddd", {"plumbmark-is-packing"}),
+                                     folder_with("package-eeeeee", {"plumbmark-is-packing"})};
+    fs::create_directory(folder / "elsewhere");
+    test::write_bytes(folder / "elsewhere/plumbmark-is-packing", "");
+    fs::create_directory_symlink(folder / "elsewhere", folder / ".package-ffffff");
+    {
+        const store::Workshop open(out);
+        REQUIRE(open.open());
+        CHECK(store::remove_package_leftovers(out) == std::vector<fs::path>{left});
+        test::write_bytes(open.made(), "is still there");
+        CHECK(store::remove_package_leftovers(out).empty());
+    }
+    for (const fs::path& one : kept)
+        CHECK(fs::exists(one));
+    CHECK(fs::exists(folder / "elsewhere/plumbmark-is-packing"));
+    CHECK_FALSE(fs::exists(left));
+    CHECK(store::remove_package_leftovers(folder / "not-there/package").empty());
 }
 
 TEST_CASE(
