@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "desk/internal/sheet_pen.h"
+#include "meet/who_ran.h"
 #include "review/words.h"
 
 namespace plumbmark::desk {
@@ -58,11 +59,10 @@ class Sheet {
     /// "Zoë Łukasik, Quay Club, 12-13": what is known of the athlete; may be empty.
     std::string athlete_words() const {
         const meet::Run* now = run();
-        if (!now) return "";
-        const auto found = s_.session.state().athletes().find(now->athlete);
-        if (found == s_.session.state().athletes().end()) return "";
+        const meet::Athlete* athlete = now ? meet::athlete_of(s_.session.state(), *now) : nullptr;
+        if (athlete == nullptr) return "";
         std::string words;
-        for (const std::string& part : {found->second.name, found->second.club, found->second.division})
+        for (const std::string& part : {athlete->name, athlete->club, athlete->division})
             if (!part.empty()) words += (words.empty() ? "" : ", ") + part;
         return words;
     }

@@ -9,6 +9,7 @@
 #include "media/frame_reader.h"
 #include "media/still.h"
 #include "meet/appeals.h"
+#include "meet/who_ran.h"
 #include "review/capture_time.h"
 #include "review/evidence.h"
 #include "review/faces.h"
@@ -33,10 +34,10 @@ std::string words_without_bracket(const meet::Mark& mark, const course::CourseBo
 }
 
 void add_athlete(const meet::State& state, const meet::Run& run, report::RulingDocument& document) {
-    const auto athlete = state.athletes().find(run.athlete);
-    if (athlete == state.athletes().end()) return;
-    document.athlete_number = athlete->second.number;
-    document.athlete_name = athlete->second.name;
+    const meet::Athlete* athlete = meet::athlete_of(state, run);
+    if (athlete == nullptr) return;
+    document.athlete_number = athlete->number;
+    document.athlete_name = athlete->name;
 }
 
 void add_course_part(const course::CourseBook& book, const meet::Run& run, report::RulingDocument& document) {

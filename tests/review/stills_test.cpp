@@ -2,15 +2,12 @@
 // and the place that a mark points at is.
 #include <catch2/catch.hpp>
 #include <filesystem>
-#include <fstream>
-#include <iostream>
 #include <set>
 
-#include "media/still.h"
 #include "review/documents.h"
 #include "review/session.h"
 #include "sight/faces.h"
-#include "support/drawn_face.h"
+#include "support/face_clip.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -21,21 +18,6 @@ using review::Session;
 using test::TemporaryFolder;
 
 constexpr int kWidth = 800, kHeight = 600, kFaceX = 400, kFaceY = 300, kFaceHalf = 80;
-
-/// Forty frames of one drawn face; none without the ffmpeg program.
-std::optional<fs::path> clip_of_a_face(const TemporaryFolder& folder) {
-    const auto png = media::encode_png(test::drawn_face(kWidth, kHeight, kFaceX, kFaceY, kFaceHalf));
-    REQUIRE(png.ok());
-    const fs::path picture = folder / "face.png", clip = folder / "face.mp4";
-    std::ofstream(picture, std::ios::binary)
-        .write(reinterpret_cast<const char*>(png->data()), static_cast<std::streamsize>(png->size()));
-    const std::string command = "ffmpeg -v error -nostdin -loop 1 -r 25 -i '" + picture.string() +
-                                "' -frames:v 40 -c:v libx264 -qp 4 -pix_fmt yuv420p '" + clip.string() +
-                                "' 2>/dev/null";
-    if (std::system(command.c_str()) == 0) return clip;
-    std::cout << "skipped: the program ffmpeg cannot make the clip\n";
-    return std::nullopt;
-}
 
 constexpr const char* kBook =
     "course = \"Pier Nine trial\"\nrevision = \"1\"\n[surfaces]\npier = \"pier deck\"\ncoil = \"coil deck\"\n"
@@ -62,7 +44,8 @@ struct Sheet {
     std::unique_ptr<Session> session;
 
     bool open(meet::Consent consent, std::array<double, 2> spot) {
-        const auto clip = clip_of_a_face(folder);
+        const auto clip =
+            test::clip_of(test::drawn_face(kWidth, kHeight, kFaceX, kFaceY, kFaceHalf), folder.path());
         if (!clip) return false;
         auto made =
             Session::create(folder / "trial.meet", {"Pier Nine Youth Open", "harbour hall", "2026-05-02"});
@@ -153,6 +136,40 @@ TEST_CASE("a still shows a face where the athlete agreed, and hides it where not
         CHECK(pictures.faces.find("searched for by program") != std::string::npos);
         CHECK(pictures.faces.find("left open") == std::string::npos);
     }
+}
+
+TEST_CASE("a run that hangs on its entry shows that athlete, and hides faces by that athlete's consent") {
+    Sheet sheet;
+    if (!sheet.open(meet::Consent::given, kBesideAll)) return;
+    const meet::State& state = sheet.session->state();
+    // The run names somebody who agreed; its entry, which counts, is of somebody who refused.
+    meet::Athlete other{{state.next_id(meet::Kind::athlete)}, "23", "Jonna Pohl", "Quay Club", ""};
+    other.consent = meet::Consent::refused;
+    sheet.change({std::nullopt, other});
+    meet::Round round;
+    round.id = {state.next_id(meet::Kind::round)};
+    round.name = "Final";
+    sheet.change({std::nullopt, round});
+    meet::Entry entry;
+    entry.id = {state.next_id(meet::Kind::entry)};
+    entry.athlete = other.id;
+    entry.round = round.id;
+    sheet.change({std::nullopt, entry});
+    for (const meet::AthleteId named : {state.runs().begin()->second.athlete, meet::AthleteId{}}) {
+        meet::Run run = state.runs().at(sheet.session->run());
+        run.athlete = named;
+        run.entry = entry.id;
+        sheet.change({state.runs().at(run.id), run});
+        const auto document = review::ruling_document(*sheet.session);
+        REQUIRE(document.ok());
+        CHECK(document->athlete_number == "23");
+        CHECK(document->athlete_name == "Jonna Pohl");
+        CHECK_FALSE(shows_a_face(sheet.pictures()));
+    }
+    meet::Athlete agreed = other;
+    agreed.consent = meet::Consent::given;
+    sheet.change({other, agreed});
+    CHECK(shows_a_face(sheet.pictures()));
 }
 
 TEST_CASE("a still about a touch in a refused face shows the touch, says so, and shows nobody") {

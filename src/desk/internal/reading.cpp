@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "desk/damage.h"
+#include "meet/who_ran.h"
 #include "review/capture_time.h"
 #include "review/words.h"
 
@@ -277,9 +278,8 @@ std::string run_words(const review::Session& session, meet::RunId run) {
     const auto found = state.runs().find(run);
     if (found == state.runs().end()) return "no run";
     std::string words = found->second.label.empty() ? fmt::format("run {}", run.value) : found->second.label;
-    const auto athlete = state.athletes().find(found->second.athlete);
-    if (athlete != state.athletes().end() && !athlete->second.number.empty())
-        words += " · bib " + athlete->second.number;
+    const meet::Athlete* athlete = meet::athlete_of(state, found->second);
+    if (athlete != nullptr && !athlete->number.empty()) words += " · bib " + athlete->number;
     return words;
 }
 
