@@ -56,11 +56,13 @@ struct DeskPictureOptions {
 };
 
 /// Draws the desk on a meet into a PNG file, without a display (EGL without a surface), once everything is
-/// there: clips read, ruling reached, the exact picture. The meet is opened for reading only. The same input
-/// gives the same bytes on one machine: pictures are made on the processor, unless PLUMBMARK_PICTURES says
-/// otherwise. Waits for the disk and the decoder. Errors: what opening the meet
+/// there: clips read, ruling reached, the exact picture. The file may leave the meet: what a sheet would hide
+/// of the clips' pictures is hidden, by the consent of the athletes and where somebody covered by hand
+/// (review/faces.h), which takes seconds for each clip without consent. The meet is opened for reading only.
+/// The same input gives the same bytes on one machine: pictures are made on the processor, unless
+/// PLUMBMARK_PICTURES says otherwise. Waits for the disk and the decoder. Errors: what opening the meet
 /// gives; not_found (no such run or clip); bad_input (size, frame or station out of range); unsupported (no
-/// EGL or OpenGL 3); io.
+/// EGL or OpenGL 3; faces that cannot be looked for here); io.
 [[nodiscard]] base::Result<void> draw_desk_picture(const std::filesystem::path& meet,
                                                    const std::filesystem::path& png,
                                                    const DeskPictureOptions& options = {});

@@ -15,6 +15,7 @@
 #include "desk/internal/gl_canvas.h"
 #include "desk/internal/reading.h"
 #include "desk/internal/toolkit.h"
+#include "review/faces.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -120,6 +121,23 @@ void wait_for_pictures(DeskCore& core, Bell& bell) {
     }
 }
 
+/// Of the pictures on the desk only what may leave the meet is drawn from now on.
+Result<void> hide_faces(DeskCore& core) {
+    const review::Session& session = *core.session();
+    review::FaceHider hider(session.state());
+    std::vector<GivenPicture> given;
+    for (const review::ClipView& clip : session.clips()) {
+        const review::PictureView& shown = session.picture_of(clip.id);
+        if (!shown.picture) continue;
+        media::RgbaImage image = media::to_rgba(*shown.picture);
+        if (image.pixels.empty()) continue;
+        if (auto hidden = hider.hide(clip.id, {{&image, shown.frame}}, false); !hidden) return hidden;
+        given.push_back({shown.picture, std::move(image)});
+    }
+    core.textures().show_only(given);
+    return {};
+}
+
 Result<void> write_png(const media::RgbaImage& image, const std::filesystem::path& path) {
     const auto bytes = media::encode_png(image);
     if (!bytes) return bytes.error();
@@ -176,6 +194,7 @@ Result<void> draw_desk_picture(const std::filesystem::path& meet, const std::fil
     }
     core.views().help = options.help;
     core.views().messages.clear();
+    if (auto hidden = hide_faces(core); !hidden) return hidden;
 
     ImGuiIO& io = ImGui::GetIO();
     io.DisplaySize = {static_cast<float>(options.width), static_cast<float>(options.height)};

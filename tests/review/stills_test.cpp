@@ -5,9 +5,12 @@
 #include <set>
 
 #include "review/documents.h"
+#include "review/ruling_package.h"
 #include "review/session.h"
 #include "sight/faces.h"
+#include "support/decoded_picture.h"
 #include "support/face_clip.h"
+#include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -107,6 +110,38 @@ bool shows_a_face(const review::SheetPictures& pictures) {
     return false;
 }
 
+bool shows_a_face(const fs::path& file) {
+    media::RgbaImage image = test::decoded_picture(file);
+    auto finder = sight::FaceFinder::open();
+    REQUIRE(finder.ok());
+    return !finder->find({image.pixels.data(), image.width, image.height}).empty();
+}
+
+/// The pictures of a page, of a printed sheet, or of a picture's own file, each as a file of its own. A page
+/// has them as base64 (RFC 4648), a PDF byte by byte (ISO 32000-1, 7.4.8: DCTDecode), from FF D8 FF to FF D9.
+std::vector<fs::path> pictures_in(const std::string& name, const std::string& bytes, const fs::path& folder) {
+    std::vector<fs::path> files;
+    const auto add = [&](const std::string& picture) {
+        files.push_back(folder /
+                        ("part-" + std::to_string(files.size()) + "-" + fs::path(name).filename().string()));
+        test::write_bytes(files.back(), picture);
+    };
+    if (name.ends_with(".png")) add(bytes);
+    const std::string data = "data:image/jpeg;base64,";
+    for (std::size_t at = bytes.find(data); at != std::string::npos; at = bytes.find(data, at + 1)) {
+        const std::size_t begin = at + data.size();
+        add(bytes.substr(begin, bytes.find('"', begin) - begin));
+        const std::string file = "'" + files.back().string() + "'";
+        REQUIRE(test::run_line("base64 -d " + file + " > " + file + ".jpg").code == 0);
+        files.back() += ".jpg";
+    }
+    if (!name.ends_with(".pdf")) return files;
+    for (std::size_t at = bytes.find("\xff\xd8\xff"); at != std::string::npos;
+         at = bytes.find("\xff\xd8\xff", at + 1))
+        add(bytes.substr(at, bytes.find("\xff\xd9", at) + 2 - at));
+    return files;
+}
+
 /// How many colours stand in the square of that side around a place of a still.
 std::size_t colours(const report::Still& still, std::array<double, 2> place, int side) {
     std::set<std::uint8_t> seen;
@@ -170,6 +205,29 @@ TEST_CASE("a run that hangs on its entry shows that athlete, and hides faces by 
     agreed.consent = meet::Consent::given;
     sheet.change({other, agreed});
     CHECK(shows_a_face(sheet.pictures()));
+}
+
+TEST_CASE("a package's stills, page and printed sheet show a face by the same consent") {
+    Sheet sheet;
+    if (!sheet.open(meet::Consent::given, kBesideAll)) return;
+    for (const bool agreed : {true, false}) {
+        const meet::Athlete before = sheet.session->state().athletes().begin()->second;
+        meet::Athlete after = before;
+        after.consent = agreed ? meet::Consent::given : meet::Consent::refused;
+        if (!(before == after)) sheet.change({before, after});
+        const auto package = review::pack_ruling(*sheet.session);
+        REQUIRE(package.ok());
+        std::set<std::string> kinds;
+        for (const store::PackageFile& file : package->files) {
+            const std::vector<fs::path> pictures = pictures_in(file.path, file.bytes, sheet.folder.path());
+            if (!pictures.empty()) kinds.insert(fs::path(file.path).extension());
+            for (const fs::path& picture : pictures) {
+                INFO(file.path << ", " << picture);
+                CHECK(shows_a_face(picture) == agreed);
+            }
+        }
+        CHECK(kinds == std::set<std::string>{".html", ".pdf", ".png"});
+    }
 }
 
 TEST_CASE("a still about a touch in a refused face shows the touch, says so, and shows nobody") {

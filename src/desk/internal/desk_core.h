@@ -68,6 +68,7 @@ class DeskCore {
     bool show_meet_page(const std::string& word);
     [[nodiscard]] bool meet_settled() const { return meet_.settled(); }
 
+    [[nodiscard]] PictureTextures& textures() { return textures_; }
     [[nodiscard]] review::Session* session() { return session_.get(); }
     [[nodiscard]] Views& views() { return views_; }
     [[nodiscard]] const Keymap& keys() const { return keys_; }

@@ -137,8 +137,9 @@ void PictureTextures::choose_way() {
 }
 
 PictureTextures::Kept* PictureTextures::filled(const std::shared_ptr<const media::Picture>& picture) {
-    choose_way();
     Kept* kept = find(picture.get(), nullptr);
+    if (given_only_) return kept;
+    choose_way();
     const bool on_card = !kept && way_ == PictureWay::card && PictureShader::knows(*picture);
     std::unique_ptr<MadeImage> made;
     if (!kept && !on_card) {
@@ -163,6 +164,18 @@ PictureTextures::Kept* PictureTextures::filled(const std::shared_ptr<const media
     }
     kept->used = ++clock_;
     return kept;
+}
+
+void PictureTextures::show_only(const std::vector<GivenPicture>& given) {
+    kept_.clear();
+    given_only_ = true;
+    std::vector<std::uint8_t> smaller;
+    for (const GivenPicture& one : given) {
+        make_smaller_levels(one.image, smaller);
+        Kept& kept = kept_.emplace_back();
+        kept.texture.upload(one.image, smaller);
+        kept.picture = one.picture;
+    }
 }
 
 bool PictureTextures::can_show(const std::shared_ptr<const media::Picture>& picture) {

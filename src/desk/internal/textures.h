@@ -53,6 +53,12 @@ class Texture {
     int width_ = 0, height_ = 0;
 };
 
+/// A picture, and what is to be shown in its place.
+struct GivenPicture {
+    std::shared_ptr<const media::Picture> picture;
+    media::RgbaImage image;
+};
+
 /// Decoded pictures as textures, the last few kept by identity, so that a picture drawn again is not
 /// converted again. What the processor has to convert is made on another thread (PictureMaker): until then
 /// there is no texture for it.
@@ -76,6 +82,8 @@ class PictureTextures {
     /// while one of them is being made.
     const Texture* difference(const std::shared_ptr<const media::Picture>& a,
                               const std::shared_ptr<const media::Picture>& b);
+    /// These pictures are shown as their images say, and others not at all, from now on.
+    void show_only(const std::vector<GivenPicture>& given);
     /// The way that is gone; automatic until the first picture.
     [[nodiscard]] PictureWay way() const { return way_; }
 
@@ -94,6 +102,7 @@ class PictureTextures {
     void choose_way();
     PictureWay way_ = PictureWay::automatic;
     std::vector<Kept> kept_;
+    bool given_only_ = false;
     std::uint64_t clock_ = 0;
     PictureShader shader_;
     PictureMaker maker_;
