@@ -39,6 +39,33 @@ meet::State two_athletes(meet::Consent one, meet::Consent other) {
     return state;
 }
 
+/// With the middle of clip 1 covered by hand on frames 10 to 20.
+meet::State covered(meet::State state) {
+    meet::Cover cover;
+    cover.id = {1};
+    cover.clip = {1};
+    cover.first = {10, 100};
+    cover.last = {20, 200};
+    cover.box = {0.25, 0.25, 0.5, 0.5};
+    REQUIRE(state.apply({"cover a place", {{std::nullopt, cover}}, 0}).ok());
+    return state;
+}
+
+/// An athlete's face, as large as 'half', at the place that was pointed at, once it is hidden.
+struct Hidden {
+    media::RgbaImage before, after;
+    std::string sentence;
+};
+
+Hidden hidden_at_the_spot(const meet::State& state, int half) {
+    Hidden made{test::drawn_face(640, 480, 320, 240, half), {}, {}};
+    made.after = made.before;
+    review::FaceHider hider(state);
+    REQUIRE(hider.hide({1}, {{&made.after, 15, std::nullopt, review::PointedAt{{320, 240}, 48}}}, true).ok());
+    made.sentence = hider.sentence();
+    return made;
+}
+
 using enum meet::Consent;
 
 }  // namespace
@@ -81,14 +108,7 @@ TEST_CASE("what a sheet says of faces follows from the clips that it shows") {
 }
 
 TEST_CASE("a place that was covered by hand is hidden on its frames, whatever the consent") {
-    meet::State state = two_athletes(given, given);
-    meet::Cover cover;
-    cover.id = {1};
-    cover.clip = {1};
-    cover.first = {10, 100};
-    cover.last = {20, 200};
-    cover.box = {0.25, 0.25, 0.5, 0.5};
-    REQUIRE(state.apply({"cover a place", {{std::nullopt, cover}}, 0}).ok());
+    const meet::State state = covered(two_athletes(given, given));
     const auto checked = [] {
         media::RgbaImage picture{80, 80, {}};
         for (int i = 0; i < 80 * 80; ++i)
@@ -126,48 +146,30 @@ int kept_around_middle(const media::RgbaImage& before, const media::RgbaImage& a
 }  // namespace
 
 TEST_CASE("a face at the place that was pointed at leaves a small square open, and that is said") {
-    const meet::State state = two_athletes(refused, refused);
-    const media::RgbaImage before = test::drawn_face(640, 480, 320, 240, 80);
-    media::RgbaImage after = before;
-    review::FaceHider hider(state);
-    REQUIRE(hider.hide({1}, {{&after, 0, std::nullopt, review::PointedAt{{320, 240}, 48}}}, true).ok());
-    CHECK(hider.sentence().find("In 1 of them the program found a face at the very place that was pointed "
-                                "at") != std::string::npos);
-    CHECK(hider.sentence().find("left open") != std::string::npos);
+    const Hidden made = hidden_at_the_spot(two_athletes(refused, refused), 80);
+    CHECK(made.sentence.find("In 1 of them the program found a face at the very place that was pointed at") !=
+          std::string::npos);
+    CHECK(made.sentence.find("left open") != std::string::npos);
     // The drawn face is 120 pixels from cheek to cheek: a third of it is no face that anybody could tell.
-    const int kept = kept_around_middle(before, after);
+    const int kept = kept_around_middle(made.before, made.after);
     CHECK(kept >= 20);
     CHECK(kept <= 48);
     auto finder = sight::FaceFinder::open();
     REQUIRE(finder.ok());
-    CHECK(finder->find({after.pixels.data(), after.width, after.height}).empty());
+    media::RgbaImage image = made.after;
+    CHECK(finder->find({image.pixels.data(), image.width, image.height}).empty());
 }
 
 TEST_CASE("a small face at the place that was pointed at leaves less open than the ring around it") {
-    const meet::State state = two_athletes(refused, refused);
-    const media::RgbaImage before = test::drawn_face(640, 480, 320, 240, 20);
-    media::RgbaImage after = before;
-    review::FaceHider hider(state);
-    REQUIRE(hider.hide({1}, {{&after, 0, std::nullopt, review::PointedAt{{320, 240}, 48}}}, true).ok());
-    CHECK(hider.sentence().find("left open") != std::string::npos);
-    CHECK(kept_around_middle(before, after) <= 20 * 2 / 3);
+    const Hidden made = hidden_at_the_spot(two_athletes(refused, refused), 20);
+    CHECK(made.sentence.find("left open") != std::string::npos);
+    CHECK(kept_around_middle(made.before, made.after) <= 20 * 2 / 3);
 }
 
 TEST_CASE("a cover made by hand hides the place that was pointed at, too") {
-    meet::State state = two_athletes(refused, refused);
-    meet::Cover cover;
-    cover.id = {1};
-    cover.clip = {1};
-    cover.first = {0, 0};
-    cover.last = {9, 90};
-    cover.box = {0.4, 0.35, 0.2, 0.3};
-    REQUIRE(state.apply({"cover a place", {{std::nullopt, cover}}, 0}).ok());
-    const media::RgbaImage before = test::drawn_face(640, 480, 320, 240, 80);
-    media::RgbaImage after = before;
-    review::FaceHider hider(state);
-    REQUIRE(hider.hide({1}, {{&after, 5, std::nullopt, review::PointedAt{{320, 240}, 48}}}, true).ok());
-    CHECK(kept_around_middle(before, after) < 3);
-    CHECK(hider.sentence().find("covered by hand are hidden") != std::string::npos);
+    const Hidden made = hidden_at_the_spot(covered(two_athletes(refused, refused)), 80);
+    CHECK(kept_around_middle(made.before, made.after) < 3);
+    CHECK(made.sentence.find("covered by hand are hidden") != std::string::npos);
 }
 
 TEST_CASE("where nothing was found at the place that was pointed at, nothing is said of it") {
