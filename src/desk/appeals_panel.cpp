@@ -104,8 +104,7 @@ void AppealsPage::draw_rows(const Scene& scene, const Box& box) {
             scroll_to_cursor_ = false;
         }
         if (hit(fmt::format("appeal {}", i).c_str(), b)) scene.commands.add(OfMeet{TakeLine{i}});
-        if (i == cursor_ || i % 2 == 0)
-            list->AddRectFilled(top_left(b), bottom_right(b), ink(i == cursor_ ? c.segment : c.row));
+        if (i == cursor_ || i % 2 == 0) fill_box(list, b, i == cursor_ ? c.segment : c.row);
         if (i == cursor_) list->AddRectFilled(top_left(b), {b.x + look.unit(4), b.bottom()}, ink(c.chosen));
         const Colour words = one.waits ? c.ink : c.soft;
         const auto text = [&](float x, float to, ImFont* font, const std::string& what) {
@@ -131,7 +130,7 @@ void AppealsPage::draw_details(const Scene& scene, const Box& box) const {
     const Look& look = scene.look;
     const Palette& c = *look.colours;
     ImDrawList* list = ImGui::GetWindowDrawList();
-    list->AddRectFilled(top_left(box), bottom_right(box), ink(c.bar));
+    fill_box(list, box, c.bar);
     const AppealRow& row = rows_[cursor_];
     Column column(look, {box.x + look.unit(20), box.y + look.unit(16), box.w - look.unit(40), box.h});
     column.title(fmt::format("Appeal {} · number {} · {}", row.appeal.value, row.number, row.station));

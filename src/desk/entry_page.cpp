@@ -10,14 +10,17 @@
 
 namespace plumbmark::desk {
 EntryFilter usual_filter(const meet::State& state) {
-    const meet::Round* last = nullptr;
-    for (const auto& [id, entry] : state.entries()) {
-        const meet::Round& round = state.rounds().at(entry.round);
-        if (last == nullptr || round.number > last->number) last = &round;
-    }
-    EntryFilter filter;
-    if (last != nullptr) filter.round = last->id;
-    return filter;
+    std::vector<const meet::Round*> rounds;
+    for (const auto& [id, round] : state.rounds())
+        rounds.push_back(&round);
+    std::stable_sort(rounds.begin(), rounds.end(), [](auto* a, auto* b) { return a->number > b->number; });
+    // Entries of the last round came last: from the end they are found at once, also in a large meet.
+    const auto& entries = state.entries();
+    for (const meet::Round* round : rounds)
+        if (std::any_of(entries.rbegin(), entries.rend(),
+                        [&](const auto& entry) { return entry.second.round == round->id; }))
+            return {round->id, {}, {}};
+    return {};
 }
 
 Chooser filter_list(const meet::State& state, const EntryFilter& now, bool with_heats) {

@@ -48,7 +48,7 @@ void EntryPage::draw(const Scene& scene, const Box& box) {
     const Columns columns(look, box, table_.columns.empty() ? 0 : table_.columns.size() - 1);
     ImDrawList* list = ImGui::GetWindowDrawList();
     const float top = box.y + look.unit(kHead);
-    list->AddRectFilled({box.x, top}, {box.right(), top + look.unit(kTitles)}, ink(c.bar));
+    fill_box(list, {box.x, top, box.w, look.unit(kTitles)}, c.bar);
     const auto title = [&](float x, float room, const std::string& words) {
         look.words->draw(list, look.fonts.small,
                          {x, top + (look.unit(kTitles) - Words::line_height(look.fonts.small)) / 2}, c.soft,
@@ -135,8 +135,7 @@ void EntryPage::draw_row(const Scene& scene, const Columns& columns, const Box& 
     ImDrawList* list = ImGui::GetWindowDrawList();
     const EntryRow& row = table_.rows[at];
     const bool here = at == hand_.row;
-    if (here || at % 2 == 0)
-        list->AddRectFilled(top_left(box), bottom_right(box), ink(here ? c.segment : c.row));
+    if (here || at % 2 == 0) fill_box(list, box, here ? c.segment : c.row);
     const float y = box.y + (box.h - Words::line_height(look.fonts.body)) / 2;
     const Colour words = row.latest && row.status == meet::EntryStatus::entered ? c.ink : c.soft;
     const auto text = [&](float x, float to, ImFont* font, const std::string& what) {

@@ -6,41 +6,40 @@
 #include <map>
 #include <set>
 #include <tuple>
+#include <unordered_map>
 
 #include "meet/official_time.h"
 
 namespace plumbmark::desk {
 namespace {
 
-/// The things of each run, gathered in one walk over the meet.
+/// The things of one run.
 struct OfRun {
-    std::map<std::string, const meet::FloorCall*> calls;  ///< by station key
-    std::map<std::string, const meet::ClockTime*> times;
-    std::set<std::string> appealed, decided;
+    std::vector<const meet::FloorCall*> calls;
+    std::vector<const meet::ClockTime*> times;
+    std::vector<std::string_view> appealed, decided;  ///< keys of stations
 };
+
+/// The one at this station, the last where there are several; null: there is none.
+template <class Thing>
+const Thing* at_station(const std::vector<const Thing*>& things, const std::string& station) {
+    const auto found = std::find_if(things.rbegin(), things.rend(),
+                                    [&](const Thing* one) { return one->station == station; });
+    return found == things.rend() ? nullptr : *found;
+}
+
+bool names(const std::vector<std::string_view>& stations, const std::string& station) {
+    return std::find(stations.begin(), stations.end(), station) != stations.end();
+}
 
 class Maker {
   public:
     Maker(const meet::State& state, review::MeetCourses& courses, const EntryFilter& filter)
-        : state_(state), courses_(courses), filter_(filter) {
-        for (const auto& [id, run] : state.runs())
-            if (run.entry.valid()) runs_[run.entry].push_back(&run);
-        for (const auto& [id, call] : state.floor_calls())
-            facts_[call.run].calls[call.station] = &call;
-        for (const auto& [id, time] : state.clock_times())
-            facts_[time.run].times[time.station] = &time;
-        std::set<meet::AppealId> decided;
-        for (const auto& [id, decision] : state.decisions())
-            decided.insert(decision.appeal);
-        for (const auto& [id, appeal] : state.appeals()) {
-            if (appeal.status != meet::AppealStatus::lodged) continue;
-            OfRun& facts = facts_[appeal.run];
-            (decided.contains(id) ? facts.decided : facts.appealed).insert(appeal.station);
-        }
-    }
+        : state_(state), courses_(courses), filter_(filter) {}
 
     EntryTable make() {
-        std::vector<const meet::Entry*> entries = shown_entries();
+        const std::vector<const meet::Entry*> entries = shown_entries();
+        gather(entries);
         for (const meet::Entry* entry : entries)
             add_columns(*entry);
         table_.columns.push_back({"", "official time"});
@@ -72,15 +71,37 @@ class Maker {
         return entries;
     }
 
-    [[nodiscard]] std::vector<const meet::Run*> runs_of(meet::EntryId entry) const {
-        const auto found = runs_.find(entry);
-        return found == runs_.end() ? std::vector<const meet::Run*>{} : found->second;
+    /// What the shown entries' runs have, in one walk over the meet; the rest of a large meet is passed by.
+    void gather(const std::vector<const meet::Entry*>& entries) {
+        for (const meet::Entry* entry : entries)
+            runs_[entry->id];
+        for (const auto& [id, run] : state_.runs()) {
+            const auto shown = runs_.find(run.entry);
+            if (shown == runs_.end()) continue;
+            shown->second.push_back(&run);
+            facts_[id];
+        }
+        for (const auto& [id, call] : state_.floor_calls())
+            if (const auto facts = facts_.find(call.run); facts != facts_.end())
+                facts->second.calls.push_back(&call);
+        for (const auto& [id, time] : state_.clock_times())
+            if (const auto facts = facts_.find(time.run); facts != facts_.end())
+                facts->second.times.push_back(&time);
+        std::set<meet::AppealId> decided;
+        for (const auto& [id, decision] : state_.decisions())
+            decided.insert(decision.appeal);
+        for (const auto& [id, appeal] : state_.appeals()) {
+            const auto facts = facts_.find(appeal.run);
+            if (facts == facts_.end() || appeal.status != meet::AppealStatus::lodged) continue;
+            (decided.contains(id) ? facts->second.decided : facts->second.appealed)
+                .emplace_back(appeal.station);
+        }
     }
 
     /// As MeetCourses::of_entry(), by the runs that were gathered.
     [[nodiscard]] const course::CourseBook* book_of(const meet::Entry& entry) const {
-        const auto runs = runs_.find(entry.id);
-        if (runs != runs_.end()) return courses_.of(*runs->second.back());
+        const auto& runs = runs_.at(entry.id);
+        if (!runs.empty()) return courses_.of(*runs.back());
         meet::Run fresh;
         fresh.entry = entry.id;
         fresh.book = meet::newest_book(state_);
@@ -103,10 +124,20 @@ class Maker {
     }
 
     void add_rows(const meet::Entry& entry) {
-        const auto runs = runs_of(entry.id);
+        const auto& runs = runs_.at(entry.id);
         if (runs.empty()) return add_row(entry, nullptr, true);
         for (const meet::Run* run : runs)
             add_row(entry, run, run == runs.back());
+    }
+
+    /// Which columns a course has; hardly ever are there more than two courses for hundreds of rows.
+    const std::vector<bool>& columns_of(const course::CourseBook* book) {
+        std::vector<bool>& there = there_[book];
+        if (!there.empty()) return there;
+        for (const EntryColumn& column : table_.columns)
+            there.push_back(book != nullptr &&
+                            (column.station.empty() || book->find_station(column.station).valid()));
+        return there;
     }
 
     void add_row(const meet::Entry& entry, const meet::Run* run, bool latest) {
@@ -125,39 +156,38 @@ class Maker {
         row.status = entry.status;
         row.reason = entry.reason;
         const course::CourseBook* book = run != nullptr ? courses_.of(*run) : book_of(entry);
-        const auto facts = run == nullptr ? facts_.end() : facts_.find(run->id);
-        for (const EntryColumn& column : table_.columns) {
-            EntryCell cell;
-            cell.there =
-                book != nullptr && (column.station.empty() || book->find_station(column.station).valid());
-            if (facts != facts_.end()) fill(cell, column.station, facts->second);
-            row.cells.push_back(std::move(cell));
+        const std::vector<bool>& there = columns_of(book);
+        row.cells.resize(table_.columns.size());
+        for (std::size_t i = 0; i < row.cells.size(); ++i) {
+            row.cells[i].there = there[i];
+            if (run != nullptr) fill(row.cells[i], table_.columns[i].station, facts_.at(run->id));
         }
         table_.rows.push_back(std::move(row));
     }
 
     void fill(EntryCell& cell, const std::string& station, const OfRun& facts) const {
-        if (const auto call = facts.calls.find(station); call != facts.calls.end()) {
-            cell.call = call->second->call;
-            cell.points = call->second->points;
-            cell.call_key = meet::EntityKey{meet::Kind::floor_call, call->second->id.value};
+        if (const meet::FloorCall* call = at_station(facts.calls, station)) {
+            cell.call = call->call;
+            cell.points = call->points;
+            cell.call_key = meet::EntityKey{meet::Kind::floor_call, call->id.value};
         }
-        if (const auto time = facts.times.find(station); time != facts.times.end()) {
+        if (const meet::ClockTime* time = at_station(facts.times, station)) {
             const meet::TimeForm& form = state_.rules().times;
-            if (const auto read = meet::combined(time->second->watches, form))
+            if (const auto read = meet::combined(time->watches, form))
                 cell.time = meet::time_text(meet::rounded(*read, form), form.unit);
-            cell.time_key = meet::EntityKey{meet::Kind::clock_time, time->second->id.value};
+            cell.time_key = meet::EntityKey{meet::Kind::clock_time, time->id.value};
         }
-        cell.under_appeal = facts.appealed.contains(station);
-        cell.decided = facts.decided.contains(station);
+        cell.under_appeal = names(facts.appealed, station);
+        cell.decided = names(facts.decided, station);
     }
 
     const meet::State& state_;
     review::MeetCourses& courses_;
     const EntryFilter& filter_;
-    std::map<meet::EntryId, std::vector<const meet::Run*>> runs_;
-    std::map<meet::RunId, OfRun> facts_;
+    std::unordered_map<meet::EntryId, std::vector<const meet::Run*>> runs_;  ///< of each entry that is shown
+    std::unordered_map<meet::RunId, OfRun> facts_;                           ///< of each of those
     std::set<const course::CourseBook*> seen_;
+    std::map<const course::CourseBook*, std::vector<bool>> there_;
     EntryTable table_;
 };
 

@@ -216,7 +216,7 @@ void zoom_at(PicturesView& view, float factor, std::optional<Point> at) {
 void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip, ImDrawList* list) {
     const Look& look = scene.look;
     const auto& shown = scene.session.picture_of(clip.id);
-    list->AddRectFilled(top_left(box), bottom_right(box), ink(look.colours->picture));
+    fill_box(list, box, look.colours->picture);
     list->PushClipRect(top_left(box), bottom_right(box), true);
     const Texture* texture = scene.textures.get(shown.picture);
     if (texture) {
@@ -293,7 +293,7 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     view.pixel_aspect = upright_pixel_aspect(*shown.picture);
     if (view.spot_frame != scene.session.frame()) view.spot.reset();
     const Box box = draw_other_angles(scene, panel, view, list);
-    list->AddRectFilled(top_left(box), bottom_right(box), ink(scene.look.colours->picture));
+    fill_box(list, box, scene.look.colours->picture);
     const PictureFrame frame = place(box, view, scene.session.clip());
     ImGui::SetCursorScreenPos(top_left(box));
     ImGui::InvisibleButton("picture", {std::max(1.0F, box.w), std::max(1.0F, box.h)},

@@ -47,7 +47,7 @@ void StandingsPage::draw(const Scene& scene, const Box& box) {
         return ImGui::End();
     }
     const float left = std::clamp(box.w * 0.24F, look.unit(220), look.unit(340));
-    list->AddRectFilled(top_left(box), {box.x + left, box.bottom()}, ink(c.bar));
+    fill_box(list, {box.x, box.y, left, box.h}, c.bar);
     draw_tables(scene, {box.x, box.y, left, box.h});
     const Box right{box.x + left, box.y, box.w - left, box.h};
     if (table_ == 0)
@@ -70,7 +70,7 @@ void StandingsPage::draw_tables(const Scene& scene, const Box& box) {
         const Box b{start.x, start.y + row * static_cast<float>(i), box.w, row};
         if (hit(fmt::format("table {}", i).c_str(), b)) scene.commands.add(OfMeet{TakeLine{i, 0}});
         if (i == table_) {
-            list->AddRectFilled(top_left(b), bottom_right(b), ink(c.segment));
+            fill_box(list, b, c.segment);
             list->AddRectFilled(top_left(b), {b.x + look.unit(4), b.bottom()}, ink(c.chosen));
             if (scroll_to_line_ && (b.y < box.y || b.bottom() > box.bottom())) {
                 ImGui::SetCursorScreenPos(top_left(b));
@@ -143,8 +143,7 @@ void StandingsPage::draw_table(const Scene& scene, const Box& box) {
         const StandingsRow& one = table.rows[i];
         const Box b{start.x, start.y + row * static_cast<float>(i), box.w, row};
         if (hit(fmt::format("line {}", i).c_str(), b)) scene.commands.add(OfMeet{TakeLine{i, 1}});
-        if (i == line_ || i % 2 == 0)
-            in->AddRectFilled(top_left(b), bottom_right(b), ink(i == line_ ? c.segment : c.row));
+        if (i == line_ || i % 2 == 0) fill_box(in, b, i == line_ ? c.segment : c.row);
         if (i == line_) in->AddRectFilled(top_left(b), {b.x + look.unit(4), b.bottom()}, ink(c.chosen));
         cells(in, b.y, look.fonts.body, one.place.empty() ? c.soft : c.ink,
               {one.place, one.number, one.name, one.club, one.counted, one.time, one.remark});

@@ -2,12 +2,10 @@
 #include "desk/internal/picture_drawing.h"
 
 #include <catch2/catch.hpp>
-#include <iostream>
 #include <set>
 #include <thread>
 
-#include "desk/internal/gl_canvas.h"
-#include "desk/internal/toolkit.h"
+#include "desk/screen.h"
 #include "support/made_picture.h"
 
 using namespace plumbmark;
@@ -17,42 +15,6 @@ using namespace plumbmark::test;
 namespace {
 
 constexpr int kWide = 12, kHigh = 8, kScreen = 128;
-
-/// A canvas with the toolkit on it; null (and said so) where there is no OpenGL.
-struct Screen {
-    std::unique_ptr<GlCanvas> canvas;
-    Toolkit toolkit;
-
-    media::RgbaImage drawn(const std::function<void(ImDrawList*)>& draw) {
-        canvas->begin();
-        toolkit.new_frame();
-        draw(ImGui::GetForegroundDrawList());
-        toolkit.render();
-        return canvas->read();
-    }
-};
-
-std::unique_ptr<Screen> screen_or_skip() {
-    auto canvas = GlCanvas::create(kScreen, kScreen);
-    if (!canvas) {
-        std::cout << "skipped: " << canvas.error().text() << "\n";
-        return nullptr;
-    }
-    auto screen = std::make_unique<Screen>();
-    screen->canvas = std::move(*canvas);
-    REQUIRE(screen->toolkit.start());
-    ImGui::GetIO().DisplaySize = {kScreen, kScreen};
-    ImGui::GetIO().DeltaTime = 1.0F / 60;
-    ImGui::GetIO().Fonts->AddFontDefault();
-    ImGui::GetIO().Fonts->Build();
-    screen->toolkit.upload_fonts();
-    return screen;
-}
-
-const std::uint8_t* pixel(const media::RgbaImage& image, int x, int y) {
-    return image.pixels.data() + 4 * (static_cast<std::size_t>(y) * static_cast<std::size_t>(image.width) +
-                                      static_cast<std::size_t>(x));
-}
 
 /// Drawn 'times' as large from the top left on, every screen pixel is one of the picture's own colours, and
 /// the right one.
@@ -69,7 +31,7 @@ bool shows_real_pixels(const media::RgbaImage& screen, const media::RgbaImage& p
 }  // namespace
 
 TEST_CASE("magnified more than twice a picture shows its real pixels, else it is smooth, by both ways") {
-    const auto screen = screen_or_skip();
+    const auto screen = screen_or_skip(kScreen);
     if (!screen) return;
     PictureTags tags;
     tags.matrix = AVCOL_SPC_BT709;
@@ -115,7 +77,7 @@ TEST_CASE("magnified more than twice a picture shows its real pixels, else it is
 }
 
 TEST_CASE("a part of a picture is magnified by the same rule, whatever the window's pixels are") {
-    const auto screen = screen_or_skip();
+    const auto screen = screen_or_skip(kScreen);
     if (!screen) return;
     const MadePicture made = noise_picture(AV_PIX_FMT_YUV444P, 40, 40, {});
     const media::RgbaImage exact = media::to_rgba(*made.picture);

@@ -1,9 +1,52 @@
 #include "desk/internal/paint.h"
 
+#include <GL/gl.h>
+
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 namespace plumbmark::desk {
+namespace {
+
+/// Carried out while rendering: the place is the one that drawing was clipped to.
+void clear_clipped(const ImDrawList*, const ImDrawCmd* command) {
+    const ImDrawData* data = ImGui::GetDrawData();
+    const ImVec2 scale = data->FramebufferScale;
+    // A pixel is covered where its middle is, as with triangles.
+    const auto pixel = [](float at, float factor) { return static_cast<int>(std::ceil(at * factor - 0.5F)); };
+    const ImVec4& clip = command->ClipRect;
+    const int left = pixel(clip.x - data->DisplayPos.x, scale.x),
+              right = pixel(clip.z - data->DisplayPos.x, scale.x),
+              top = pixel(clip.y - data->DisplayPos.y, scale.y),
+              bottom = pixel(clip.w - data->DisplayPos.y, scale.y);
+    if (right <= left || bottom <= top) return;
+    const auto height = static_cast<int>(data->DisplaySize.y * scale.y);
+    const ImVec4 colour = ImGui::ColorConvertU32ToFloat4(
+        static_cast<ImU32>(reinterpret_cast<std::uintptr_t>(command->UserCallbackData)));
+    glScissor(left, height - bottom, right - left, bottom - top);
+    glClearColor(colour.x, colour.y, colour.z, colour.w);
+    glClear(GL_COLOR_BUFFER_BIT);
+}
+
+}  // namespace
+
+void fill_box(ImDrawList* list, const Box& box, Colour colour) {
+    if (box.w <= 0 || box.h <= 0) return;
+    if (colour.a != 255) return list->AddRectFilled(top_left(box), bottom_right(box), ink(colour));
+    list->PushClipRect(top_left(box), bottom_right(box), true);
+    list->AddCallback(clear_clipped, reinterpret_cast<void*>(std::uintptr_t{ink(colour)}));
+    list->PopClipRect();
+}
+
+namespace {
+
+/// Enough corners for a circle to look round, and no more: a floor of calls has hundreds of them.
+int corners(float radius) {
+    return std::clamp(static_cast<int>(std::ceil(radius)) + 6, 10, 24);
+}
+
+}  // namespace
 
 void draw_verdict(ImDrawList* list, const Look& look, ImVec2 c, float r, ruling::Verdict verdict,
                   Colour ground) {
@@ -18,8 +61,8 @@ void draw_verdict(ImDrawList* list, const Look& look, ImVec2 c, float r, ruling:
     };
     switch (verdict) {
         case ruling::Verdict::clear:
-            list->AddCircleFilled(c, r, ink(fill), 24);
-            if (edged) list->AddCircle(c, r, edge, 24, line);
+            list->AddCircleFilled(c, r, ink(fill), corners(r));
+            if (edged) list->AddCircle(c, r, edge, corners(r), line);
             return;
         case ruling::Verdict::fail:
             list->AddRectFilled({c.x - r * 0.9F, c.y - r * 0.9F}, {c.x + r * 0.9F, c.y + r * 0.9F},
@@ -139,7 +182,7 @@ void draw_call(ImDrawList* list, const Look& look, ImVec2 centre, float radius, 
     const ImU32 edge = ink(look.colours->ink);
     const float line = std::max(1.0F, look.unit(1.5F)), r = radius * 0.9F;
     if (call == ruling::Verdict::clear)
-        list->AddCircle(centre, radius, edge, 24, line);
+        list->AddCircle(centre, radius, edge, corners(radius), line);
     else
         list->AddRect({centre.x - r, centre.y - r}, {centre.x + r, centre.y + r}, edge, 0, 0, line);
 }
@@ -161,16 +204,16 @@ namespace {
 void begin_region(const char* id, const Box& box, Colour ground, ImGuiWindowFlags extra) {
     ImGui::SetNextWindowPos(top_left(box));
     ImGui::SetNextWindowSize({std::max(1.0F, box.w), std::max(1.0F, box.h)});
-    ImGui::PushStyleColor(ImGuiCol_WindowBg, ink(ground));
     ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2{0, 0});
     ImGui::PushStyleVar(ImGuiStyleVar_WindowMinSize, ImVec2{1, 1});
     ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 0);
     ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 0);
     ImGui::Begin(id, nullptr,
                  ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
-                     ImGuiWindowFlags_NoNav | ImGuiWindowFlags_NoScrollWithMouse | extra);
+                     ImGuiWindowFlags_NoNav | ImGuiWindowFlags_NoScrollWithMouse |
+                     ImGuiWindowFlags_NoBackground | extra);
     ImGui::PopStyleVar(4);
-    ImGui::PopStyleColor();
+    fill_box(ImGui::GetWindowDrawList(), box, ground);
 }
 
 }  // namespace

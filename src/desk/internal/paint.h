@@ -21,6 +21,11 @@ struct Look {
     [[nodiscard]] float unit(float units) const { return std::round(units * scale); }
 };
 
+/// A box in one colour. An opaque one is cleared instead of drawn: where the processor does the drawing, that
+/// is many times quicker than triangles, each of whose pixels is looked up in a texture and blended. For what
+/// covers much of the window; a small box joins what is drawn before and after it better as a rectangle.
+void fill_box(ImDrawList* list, const Box& box, Colour colour);
+
 /// Filled disc CLEAR, filled square FAIL, open diamond NOT SHOWN, small dash NOT REACHED.
 void draw_verdict(ImDrawList* list, const Look& look, ImVec2 centre, float radius, ruling::Verdict verdict,
                   Colour ground);
