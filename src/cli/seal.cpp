@@ -56,13 +56,8 @@ Result<meet::SigningKey> make_key(const SealOptions& options) {
     store::wipe(wish.old_passphrase);
     store::wipe(wish.passphrase);
     if (!made) return made;
-    fmt::print("The key of {} signs for this meet from now on.\n",
-               review::holder_words(made->holder, made->capacity));
-    fmt::print("Its fingerprint: {}\n", store::key_fingerprint(made->public_key));
-    fmt::print("Its secret half: {}\n", store::key_path(*folder, made->public_key).string());
-    fmt::print(
-        "Keep a copy of that file and its passphrase in a safe place: without them nothing can be sealed, "
-        "and the next key is not signed by this one.\n");
+    for (const std::string& sentence : review::new_key_words(*made, *folder))
+        fmt::print("{}\n", sentence);
     return made;
 }
 

@@ -13,13 +13,7 @@ using base::Result;
 Result<store::SecretKey> open_signing_key(const meet::SigningKey& key, const PassphraseOptions& options) {
     const Result<std::filesystem::path> folder = store::key_folder();
     if (!folder) return folder.error();
-    if (!store::holds_key(*folder, key.public_key))
-        return Error{
-            Category::not_found,
-            fmt::format("The secret half of the key of {} is not on this machine. Seal where it is, copy "
-                        "its file here, or replace the key.",
-                        review::holder_words(key.holder, key.capacity)),
-            store::key_path(*folder, key.public_key).string()};
+    if (const Result<void> here = review::check_key_is_here(key, *folder); !here) return here.error();
     const bool asked = !passphrase_is_given(options);
     for (int left = asked ? 3 : 1;; --left) {
         const Result<Passphrase> passphrase = read_passphrase(

@@ -12,14 +12,16 @@ namespace plumbmark::desk {
 using meet::EventKind;
 
 void DeskCore::key(int physical_key, int mods, bool repeat) {
-    const bool listed = views_.chooser.has_value(), written = views_.entry.has_value();
+    const bool listed = views_.chooser.has_value(), written = views_.entry.has_value(),
+               secret = views_.secret.has_value();
     press(physical_key, mods, repeat);
-    const bool opened = !written && views_.entry && !views_.entry->takes_key;
+    const bool opened = (!written && views_.entry && !views_.entry->takes_key) || (!secret && views_.secret);
     // A digit that chose from a list is not typed into what lies below, either.
     swallow_text_ = listed != views_.chooser.has_value() || opened;
 }
 
 void DeskCore::press(int physical_key, int mods, bool repeat) {
+    if (views_.secret) return secret_key(physical_key, mods);
     if (views_.entry && entry_key(physical_key)) return;
     if (views_.entry) return;
     if (views_.chooser) {

@@ -125,6 +125,7 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
     views_.marking = {};
     views_.play = {};
     views_.offer.reset();
+    views_.secret.reset();
     views_.page = {};
     views_.place = KeyPlace::run;
     course_.stop_asking();
@@ -203,6 +204,7 @@ void DeskCore::update(double now) {
     session_->poll();
     course_.update(*session_);
     if (on_the_meet()) meet_.update(*session_);
+    meet_.go_on(meet_hands(), on_the_meet());
     if (!session_->picture().nearly)
         nearly_since_.reset();
     else if (!nearly_since_)
@@ -393,6 +395,7 @@ void DeskCore::draw(float width, float height) {
         if (done) views_.chooser.reset();
     }
     if (views_.entry) draw_entry(look_, all, *views_.entry);
+    if (views_.secret) draw_secret(look_, all, *views_.secret);
 }
 
 }  // namespace plumbmark::desk

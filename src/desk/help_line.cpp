@@ -19,6 +19,10 @@ class Hints {
 
     std::vector<Hint> now() {
         const Views& v = s_.views;
+        if (v.secret)
+            return {{{label(Action::take)}, "take it"},
+                    {{"Ctrl V"}, "paste"},
+                    {{label(Action::let_go)}, "later"}};
         if (v.chooser || v.entry) return in_a_list();
         if (v.page.kind != PageKind::none) return on_a_page();
         if (v.offer) return {{{label(Action::take)}, "yes"}, {{label(Action::let_go)}, "no"}};

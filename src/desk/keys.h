@@ -119,6 +119,7 @@ enum class Action : std::uint8_t {
     withdraw_appeal,
     announce,
     publish,
+    seal,
     take,
     undo,
     redo,

@@ -150,6 +150,7 @@ std::vector<KeyBinding> the_meet() {
         {withdraw_appeal, G::results, "withdraw_appeal", "withdraw the appeal", {'W', 0}},
         {announce, G::results, "announce", "announce the results, not yet official", {'A', 0}},
         {publish, G::results, "publish", "give the results out as official", {'O', 0}},
+        {seal, G::results, "seal", "seal the record, with what was given out", {'K', 0}},
     };
 }
 

@@ -91,6 +91,7 @@ bool DeskCore::list_key(int key, int mods) {
 
 bool DeskCore::text(unsigned code_point) {
     if (code_point < 32 || swallow_text_) return false;
+    if (views_.secret) return (void)views_.secret->text.append(code_point), false;
     if (views_.entry) return true;
     if (!views_.chooser && on_the_meet()) return type_in_meet(code_point), false;
     if (!views_.chooser || !views_.chooser->typed) return false;

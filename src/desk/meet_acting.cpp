@@ -1,4 +1,5 @@
 // What keys, letters and commands do on the meet's own view, and the ways to it and back.
+#include "base/text.h"
 #include "desk/internal/desk_core.h"
 
 namespace plumbmark::desk {
@@ -79,6 +80,28 @@ void DeskCore::type_in_meet(unsigned code_point) {
 void DeskCore::keep_line_of_meet(const std::string& text) {
     if (!on_the_meet()) return;
     meet_.kept(meet_hands(), text);
+    carry_out_commands();
+}
+
+void DeskCore::secret_key(int physical_key, int mods) {
+    store::SecretText& text = views_.secret->text;
+    if (physical_key == key_backspace) return text.take_back();
+    if ((mods & kCtrl) != 0 && physical_key == keys_.physical('V')) {
+        // From whatever keeps a person's passphrases.
+        const char* clip = ImGui::GetClipboardText();
+        for (const char32_t character : base::code_points(clip != nullptr ? clip : ""))
+            if (character >= 32) text.append(character);
+        return;
+    }
+    const bool kept = physical_key == key_enter || physical_key == key_keypad_enter;
+    if (!kept && physical_key != key_escape) return;
+    store::SecretText secret = std::move(text);
+    views_.secret.reset();
+    if (!on_the_meet()) return;
+    if (kept)
+        meet_.kept_secret(meet_hands(), std::move(secret));
+    else
+        meet_.left_secret(meet_hands());
     carry_out_commands();
 }
 

@@ -110,6 +110,20 @@ void MeetDesk::kept(const MeetHands& hands, const std::string& line) {
     update(hands.session);
 }
 
+void MeetDesk::kept_secret(const MeetHands& hands, store::SecretText secret) {
+    page().kept_secret(hands, std::move(secret));
+    update(hands.session);
+}
+
+void MeetDesk::left_secret(const MeetHands& hands) {
+    page().left_secret(hands);
+}
+
+void MeetDesk::go_on(const MeetHands& hands, bool open) {
+    for (const auto& [kind, page] : pages_)
+        page->go_on(hands, open && kind == shown_);
+}
+
 void MeetDesk::carry_out(const MeetHands& hands, const MeetCommand& command) {
     if (const auto* wanted = std::get_if<ShowPage>(&command)) return show(hands.session, wanted->page);
     if (const auto* list = std::get_if<TakeListFile>(&command)) return take_list(hands, *list);

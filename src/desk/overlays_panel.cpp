@@ -193,6 +193,47 @@ void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
     ImGui::End();
 }
 
+void draw_secret(const Look& look, const Box& box, const SecretEntry& entry) {
+    const Palette& c = *look.colours;
+    const float pad = look.unit(16), width = std::min(look.unit(560), box.w * 0.96F), inner = width - 2 * pad;
+    const auto height = [&](ImFont* font, const std::string& words) {
+        return words.empty()
+                   ? 0
+                   : look.words->draw_wrapped(nullptr, font, {0, 0}, inner, c.ink, words) + look.unit(8);
+    };
+    const float above = height(look.fonts.body, entry.problem) + height(look.fonts.strong, entry.title);
+    const float field = look.unit(36);
+    const Box page = centred(
+        box, width,
+        look.unit(12) + above + field + look.unit(10) + height(look.fonts.body, entry.hint) + look.unit(6));
+    shade(box, 40);
+    begin_page("passphrase", look, page);
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    float y = page.y + look.unit(12);
+    const auto put = [&](ImFont* font, Colour colour, const std::string& words) {
+        if (words.empty()) return;
+        y += look.words->draw_wrapped(list, font, {page.x + pad, y}, inner, colour, words) + look.unit(8);
+    };
+    put(look.fonts.body, c.ink, entry.problem);
+    put(look.fonts.strong, c.ink, entry.title);
+    const Box line{page.x + pad, y, inner, field};
+    list->AddRectFilled(top_left(line), bottom_right(line), ink(c.row), look.unit(3));
+    list->AddRect(top_left(line), bottom_right(line), ink(c.chosen), look.unit(3), 0,
+                  std::max(1.0F, look.unit(1.5F)));
+    const float r = look.unit(3.5F), step = look.unit(12), middle = line.y + line.h / 2;
+    // The last ones where there are more than the field has room for.
+    const auto room = static_cast<std::size_t>(std::max(1.0F, (line.w - look.unit(24)) / step));
+    const std::size_t dots = std::min(entry.text.length(), room);
+    float x = line.x + look.unit(12);
+    for (std::size_t i = 0; i < dots; ++i, x += step)
+        list->AddCircleFilled({x + r, middle}, r, ink(c.ink), 12);
+    list->AddLine({x, middle - look.unit(9)}, {x, middle + look.unit(9)}, ink(c.ink),
+                  std::max(1.0F, look.unit(1)));
+    y += field + look.unit(10);
+    put(look.fonts.body, c.soft, entry.hint);
+    ImGui::End();
+}
+
 void draw_messages(const Look& look, const Keymap& keys, const Box& box, const std::optional<Offer>& offer,
                    const std::vector<Message>& messages, Commands& commands) {
     if (!offer && messages.empty()) return;

@@ -13,6 +13,8 @@ void StandingsPage::update(review::Session& session) {
     if (!asked_ || changes_ != session.changes()) {
         changes_ = session.changes();
         asked_ = true;
+        unsealed_ = review::unsealed_publications(session.state());
+        last_seal_ = review::last_seal_words(session.state());
         // Runs without an official time are ruled for it, which may take a while.
         job_.ask(changes_, [state = session.state()](const auto& stopped) {
             return review::standings_outlook(state, stopped);
@@ -22,7 +24,7 @@ void StandingsPage::update(review::Session& session) {
     if (!answer) return;
     answered_ = answer->first;
     outlook_ = std::move(answer->second);
-    tables_ = standings_rows(*outlook_);
+    tables_ = standings_rows(*outlook_, unsealed_);
     table_ = std::min(table_, tables_.size());
     move_line(0);
 }
@@ -94,6 +96,10 @@ bool StandingsPage::act(const MeetHands& hands, Action action) {
                         "It is kept with the publication; may stay empty.", "");
             return true;
         }
+        case Action::seal:
+            return sealing_.ask(hands, unsealed_.empty() ? meet::PublicationId{} : unsealed_.back()), true;
+        case Action::let_go:
+            return sealing_.stop(hands);
         case Action::review_run:
         case Action::take: {
             if (table_ == 0) return move_table(1), true;
@@ -131,6 +137,7 @@ void StandingsPage::offer(const MeetHands& hands, bool official) {
 }
 
 void StandingsPage::kept(const MeetHands& hands, const std::string& line) {
+    if (sealing_.writes()) return sealing_.kept(hands, line);
     note_ = std::string(base::trimmed(line));
     offer(hands, official_);
 }
@@ -141,10 +148,20 @@ void StandingsPage::give_out(const MeetHands& hands, bool official) {
                                                review::now(), note_);
     if (!hands.apply(change)) return;
     hands.say(official ? "Given out as official." : "Announced.");
+    if (official) sealing_.ask(hands, hands.session.state().publications().rbegin()->first);
+}
+
+void StandingsPage::kept_secret(const MeetHands& hands, store::SecretText secret) {
+    sealing_.kept_secret(hands, std::move(secret));
+}
+
+void StandingsPage::left_secret(const MeetHands& hands) {
+    sealing_.left_secret(hands);
 }
 
 void StandingsPage::carry_out(const MeetHands& hands, const MeetCommand& command) {
     if (const auto* given = std::get_if<GiveOut>(&command)) return give_out(hands, given->official);
+    if (std::holds_alternative<MakeKey>(command)) return sealing_.begin_key(hands);
     const auto* line = std::get_if<TakeLine>(&command);
     if (line == nullptr) return;
     // Column 0 is the list of tables.
@@ -158,18 +175,22 @@ void StandingsPage::carry_out(const MeetHands& hands, const MeetCommand& command
 }
 
 std::vector<Hint> StandingsPage::hints(const Keymap& keys) const {
+    if (sealing_.busy()) return {{{keys.label(Action::let_go)}, "do not seal now"}};
     std::vector<Hint> list{{{"Left", "Right"}, "another table"}};
     if (table_ > 0) list.push_back({{keys.label(Action::review_run)}, "review this run"});
     const std::string what = table_ == 0 ? " all tables" : " this table";
     list.push_back({{keys.label(Action::announce)}, "announce" + what});
     list.push_back({{keys.label(Action::publish)}, "give out as official"});
+    if (!unsealed_.empty()) list.push_back({{keys.label(Action::seal)}, "seal"});
     list.push_back({{keys.label(Action::meet)}, "back to the run"});
     list.push_back({{keys.label(Action::help)}, "all keys"});
     return list;
 }
 
 std::string StandingsPage::title() const {
-    const std::string state = !outlook_ || outdated() ? " · working out" : "";
+    const std::string state = sealing_.busy()           ? " · sealing"
+                              : !outlook_ || outdated() ? " · working out"
+                                                        : "";
     return "standings · " + (table_ == 0 ? std::string("all") : tables_[table_ - 1].name) + state;
 }
 

@@ -92,6 +92,43 @@ void StandingsPage::draw_tables(const Scene& scene, const Box& box) {
     ImGui::EndChild();
 }
 
+/// What is being sealed, what came of it, and what is not sealed yet; 'rest' is left below it.
+void StandingsPage::draw_sealing(const Scene& scene, Box& rest) const {
+    const Look& look = scene.look;
+    const Palette& c = *look.colours;
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    const auto put = [&](ImFont* font, Colour colour, const std::string& words, float indent = 0) {
+        const Box line{rest.x + indent, rest.y, rest.w - indent, rest.h};
+        rest.y += draw_words(look, font, line, colour, words) + look.unit(2);
+    };
+    const float before = rest.y;
+    if (sealing_.busy()) {
+        put(look.fonts.body, c.ink, sealing_.progress_words());
+        const float wide = std::min(rest.w, look.unit(320)), high = look.unit(6);
+        const ImVec2 at{rest.x, rest.y + look.unit(4)};
+        list->AddRectFilled(at, {at.x + wide, at.y + high}, ink(c.row), look.unit(3));
+        list->AddRectFilled(at, {at.x + wide * sealing_.progress(), at.y + high}, ink(c.chosen),
+                            look.unit(3));
+        rest.y += high + look.unit(8);
+    } else if (!unsealed_.empty()) {
+        const float side = look.unit(8), top = rest.y + (Words::line_height(look.fonts.strong) - side) / 2;
+        list->AddRectFilled({rest.x, top}, {rest.x + side, top + side}, ink(kOrange));
+        put(look.fonts.strong, c.ink,
+            fmt::format("Not sealed yet: {}. {} seals.",
+                        unsealed_.size() == 1
+                            ? "the official results of publication " + std::to_string(unsealed_.front().value)
+                            : base::counted(std::ssize(unsealed_), "official publication"),
+                        scene.keys.label(Action::seal)),
+            look.unit(16));
+    } else if (sealing_.outcome().empty() && !last_seal_.empty()) {
+        put(look.fonts.body, c.soft, last_seal_);
+    }
+    if (!sealing_.busy())
+        for (const std::string& words : sealing_.outcome())
+            put(look.fonts.body, c.ink, words);
+    if (rest.y > before) rest.y += look.unit(8);
+}
+
 /// What stands above a table's lines; returns the height used.
 float StandingsPage::draw_state(const Scene& scene, const Box& box, const TableRows& table) const {
     const Look& look = scene.look;
@@ -101,6 +138,7 @@ float StandingsPage::draw_state(const Scene& scene, const Box& box, const TableR
     rest.y += draw_words(look, look.fonts.body, rest, c.soft,
                          "Now " + table.state + (outdated() ? "; being worked out anew" : "") + ".") +
               look.unit(8);
+    draw_sealing(scene, rest);
     rest.y += draw_sentences(look, rest, "It waits for", table.awaits, 4);
     rest.y += draw_sentences(look, rest, "What moved since it was given out", table.moved, 4);
     return rest.y - box.y;
@@ -162,6 +200,7 @@ void StandingsPage::draw_summary(const Scene& scene, const Box& box) const {
     Box rest{start.x + look.unit(24), start.y + look.unit(14),
              std::min(box.w - look.unit(48), look.unit(860)), box.h};
     rest.y += draw_words(look, look.fonts.title, rest, c.ink, "All tables") + look.unit(10);
+    draw_sealing(scene, rest);
     if (tables_.empty())
         rest.y += draw_words(look, look.fonts.body, rest, c.ink,
                              "No athlete of a division is entered, so there is nothing to rank.");

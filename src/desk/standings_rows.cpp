@@ -2,15 +2,18 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "review/appeal_work.h"
 
 namespace plumbmark::desk {
 namespace {
 
-std::string state_of(const review::TableOutlook& table) {
+std::string state_of(const review::TableOutlook& table, bool unsealed) {
     if (!table.last) return "not given out yet";
-    return fmt::format("{}, publication {}, given out {}{}", table.last->official ? "official" : "announced",
-                       table.last->id.value, review::time_of_day(table.last->at),
+    return fmt::format("{}, publication {}, given out {}{}{}",
+                       table.last->official ? "official" : "announced", table.last->id.value,
+                       review::time_of_day(table.last->at), unsealed ? "; not sealed yet" : "",
                        table.same ? "" : "; it moved since");
 }
 
@@ -22,7 +25,8 @@ std::string short_state_of(const review::TableOutlook& table, bool final) {
 
 }  // namespace
 
-std::vector<TableRows> standings_rows(const review::StandingsOutlook& outlook) {
+std::vector<TableRows> standings_rows(const review::StandingsOutlook& outlook,
+                                      const std::vector<meet::PublicationId>& unsealed) {
     std::vector<TableRows> tables;
     const bool points = outlook.document.rules.order == meet::Order::points_then_time;
     for (std::size_t i = 0; i < outlook.tables.size(); ++i) {
@@ -30,7 +34,8 @@ std::vector<TableRows> standings_rows(const review::StandingsOutlook& outlook) {
         const review::TableOutlook& about = outlook.tables[i];
         TableRows table;
         table.name = report::standings_title(from);
-        table.state = state_of(about);
+        table.state = state_of(about, about.last && std::find(unsealed.begin(), unsealed.end(),
+                                                              about.last->id) != unsealed.end());
         table.short_state = short_state_of(about, from.final);
         table.counted_word = points ? "points" : "cleared";
         table.moved = about.moved;

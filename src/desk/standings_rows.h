@@ -17,14 +17,16 @@ struct StandingsRow {
 };
 
 struct TableRows {
-    std::string name;          ///< "Final, Girls under 14"
-    std::string state;         ///< "official, publication 3, given out 14:32", "not given out yet"
+    std::string name;   ///< "Final, Girls under 14"
+    std::string state;  ///< "official, publication 3, given out 14:32; not sealed yet", "not given out yet"
     std::string short_state;   ///< "official", "moved since", "so far"
     std::string counted_word;  ///< "cleared", "points"
     std::vector<std::string> moved, awaits;
     std::vector<StandingsRow> rows;
 };
 
-[[nodiscard]] std::vector<TableRows> standings_rows(const review::StandingsOutlook& outlook);
+/// 'unsealed': the official publications that no seal was made after.
+[[nodiscard]] std::vector<TableRows> standings_rows(const review::StandingsOutlook& outlook,
+                                                    const std::vector<meet::PublicationId>& unsealed = {});
 
 }  // namespace plumbmark::desk

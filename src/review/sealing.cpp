@@ -43,6 +43,26 @@ const meet::Seal* seal_in(const meet::Change& change) {
     return nullptr;
 }
 
+/// Of the last row of the file; not fresh where that row is a seal of the row before already.
+Result<SealMade> seal_of(const store::MeetFile& file, const fs::path& meet_file, const store::SecretKey& key,
+                         meet::PublicationId publication) {
+    const std::optional<meet::SigningKey> in_force = key_in_force(file.loaded());
+    if (!in_force || in_force->public_key != key.public_key())
+        return Error{Category::bad_input, "This key is not the one that signs for the meet now.",
+                     meet_file.string()};
+    const std::int64_t last = file.rows_at_open();
+    const auto changes = file.changes(last, 1);
+    if (!changes) return changes.error();
+    const meet::Seal* there = changes->empty() ? nullptr : seal_in(changes->front());
+    if (there != nullptr && there->row == last - 1 && there->key == in_force->id)
+        return SealMade{*there, false, store::seal_line_text({there->row, there->row_sha256})};
+    const auto rows = file.journal(last, 1);
+    if (!rows) return rows.error();
+    meet::Seal seal{{}, last, rows->front().sha256, in_force->id, now(), "", publication};
+    seal.signature = key.sign(store::seal_statement(file.identity(), key.public_key(), seal));
+    return SealMade{seal, true, store::seal_line_text({seal.row, seal.row_sha256})};
+}
+
 std::string sealed_words(const store::SealReport& report) {
     const std::int64_t last = report.sealed_up_to();
     if (last == 0)
@@ -104,60 +124,115 @@ Result<void> check_new_key(const meet::State& state, const NewKey& wish) {
     return {};
 }
 
+Result<KeyMade> make_key(const std::optional<meet::SigningKey>& before, const std::string& identity,
+                         const NewKey& wish) {
+    KeyMade made{{}, store::SecretKey::generate()};
+    meet::SigningKey& key = made.key;
+    key.public_key = made.secret.public_key();
+    key.holder = wish.holder;
+    key.capacity = wish.capacity;
+    key.added_at = now();
+    if (before) key.replaces = before->id;
+    if (before && wish.change == KeyChange::replace) {
+        if (Result<void> signed_by = endorse(key, *before, wish, identity); !signed_by)
+            return signed_by.error();
+    }
+    // The secret half first: a key in the meet that nobody holds would be lost from the start.
+    if (Result<void> kept = store::keep_key(wish.folder, made.secret, wish.passphrase, wish.cost); !kept)
+        return kept.error();
+    return made;
+}
+
+meet::Change key_change(const meet::State& state, meet::SigningKey key) {
+    key.id = {state.next_id(meet::Kind::key)};
+    return {key.replaces.valid() ? "replace the signing key" : "add a signing key", {{std::nullopt, key}}, 0};
+}
+
 Result<meet::SigningKey> add_key(const fs::path& meet_file, const NewKey& wish) {
     Result<store::MeetFile> file = store::MeetFile::open(meet_file);
     if (!file) return file.error();
     const std::optional<meet::SigningKey> before = key_in_force(file->loaded());
     if (Result<void> good = check_new_key(file->loaded(), wish); !good)
         return Error{good.error().category, good.error().sentence, meet_file.string()};
-    const store::SecretKey secret = store::SecretKey::generate();
-    meet::SigningKey key;
-    key.id = {file->loaded().next_id(meet::Kind::key)};
-    key.public_key = secret.public_key();
-    key.holder = wish.holder;
-    key.capacity = wish.capacity;
-    key.added_at = now();
-    if (before) key.replaces = before->id;
-    if (wish.change == KeyChange::replace) {
-        if (Result<void> signed_by = endorse(key, *before, wish, file->identity()); !signed_by)
-            return signed_by.error();
-    }
-    // The secret half first: a key in the meet that nobody holds would be lost from the start.
-    if (Result<void> kept = store::keep_key(wish.folder, secret, wish.passphrase, wish.cost); !kept)
-        return kept.error();
-    const char* label = before ? "replace the signing key" : "add a signing key";
-    if (Result<void> written = write(*file, {label, {{std::nullopt, key}}, 0}); !written)
-        return written.error();
-    return key;
+    Result<KeyMade> made = make_key(before, file->identity(), wish);
+    if (!made) return made.error();
+    const meet::Change change = key_change(file->loaded(), made->key);
+    if (Result<void> written = write(*file, change); !written) return written.error();
+    return std::get<meet::SigningKey>(*change.edits.front().after);
+}
+
+meet::Change seal_change(const meet::State& state, meet::Seal seal) {
+    seal.id = {state.next_id(meet::Kind::seal)};
+    return {"seal the record", {{std::nullopt, seal}}, 0};
+}
+
+Result<SealMade> make_seal(const fs::path& meet_file, const store::SecretKey& key,
+                           meet::PublicationId publication) {
+    store::OpenOptions reading;
+    reading.read_only = true;
+    const Result<store::MeetFile> file = store::MeetFile::open(meet_file, reading);
+    if (!file) return file.error();
+    return seal_of(*file, meet_file, key, publication);
 }
 
 Result<SealMade> seal_journal(const fs::path& meet_file, const store::SecretKey& key,
                               meet::PublicationId publication) {
     Result<store::MeetFile> file = store::MeetFile::open(meet_file);
     if (!file) return file.error();
-    const std::optional<meet::SigningKey> in_force = key_in_force(file->loaded());
-    if (!in_force || in_force->public_key != key.public_key())
-        return Error{Category::bad_input, "This key is not the one that signs for the meet now.",
-                     meet_file.string()};
-    const std::int64_t last = file->rows_at_open();
-    const auto changes = file->changes(last, 1);
-    if (!changes) return changes.error();
-    const meet::Seal* there = changes->empty() ? nullptr : seal_in(changes->front());
-    if (there != nullptr && there->row == last - 1 && there->key == in_force->id)
-        return SealMade{*there, false, store::seal_line_text({there->row, there->row_sha256})};
-    const auto rows = file->journal(last, 1);
-    if (!rows) return rows.error();
-    meet::Seal seal{{file->loaded().next_id(meet::Kind::seal)},
-                    last,
-                    rows->front().sha256,
-                    in_force->id,
-                    now(),
-                    "",
-                    publication};
-    seal.signature = key.sign(store::seal_statement(file->identity(), key.public_key(), seal));
-    if (Result<void> written = write(*file, {"seal the record", {{std::nullopt, seal}}, 0}); !written)
-        return written.error();
-    return SealMade{seal, true, store::seal_line_text({seal.row, seal.row_sha256})};
+    Result<SealMade> made = seal_of(*file, meet_file, key, publication);
+    if (!made || !made->fresh) return made;
+    const meet::Change change = seal_change(file->loaded(), made->seal);
+    if (Result<void> written = write(*file, change); !written) return written.error();
+    made->seal = std::get<meet::Seal>(*change.edits.front().after);
+    return made;
+}
+
+Result<void> check_key_is_here(const meet::SigningKey& key, const fs::path& folder) {
+    if (store::holds_key(folder, key.public_key)) return {};
+    return Error{
+        Category::not_found,
+        fmt::format("The secret half of the key of {} is not on this machine. Seal where it is, copy "
+                    "its file here, or replace the key.",
+                    holder_words(key.holder, key.capacity)),
+        store::key_path(folder, key.public_key).string()};
+}
+
+Result<store::SecretKey> open_key_of(const meet::SigningKey& key, const fs::path& folder,
+                                     const std::string& passphrase) {
+    if (Result<void> here = check_key_is_here(key, folder); !here) return here.error();
+    return store::open_key(folder, key.public_key, passphrase);
+}
+
+std::vector<std::string> new_key_words(const meet::SigningKey& key, const fs::path& folder) {
+    return {
+        fmt::format("The key of {} signs for this meet from now on.", holder_words(key.holder, key.capacity)),
+        "Its fingerprint: " + store::key_fingerprint(key.public_key),
+        "Its secret half: " + store::key_path(folder, key.public_key).string(),
+        "Keep a copy of that file and its passphrase in a safe place: without them nothing can be sealed, "
+        "and the next key is not signed by this one."};
+}
+
+std::string last_seal_words(const meet::State& state) {
+    if (state.seals().empty()) return {};
+    const meet::Seal& last = state.seals().rbegin()->second;
+    const auto key = state.keys().find(last.key);
+    const std::string by =
+        key == state.keys().end() ? "" : " by " + holder_words(key->second.holder, key->second.capacity);
+    return fmt::format("Sealed up to row {}{}, {}: {}", last.row, by, time_words(last.at),
+                       store::seal_line_text({last.row, last.row_sha256}));
+}
+
+std::vector<meet::PublicationId> unsealed_publications(const meet::State& state) {
+    std::vector<meet::PublicationId> bare;
+    for (const auto& [id, publication] : state.publications()) {
+        const bool sealed = std::any_of(
+            state.seals().begin(), state.seals().end(), [&, id = id, at = publication.at](const auto& one) {
+                const meet::Seal& seal = one.second;
+                return seal.publication.valid() ? seal.publication >= id : seal.at >= at;
+            });
+        if (publication.official && !sealed) bare.push_back(id);
+    }
+    return bare;
 }
 
 std::string holder_words(const std::string& holder, meet::Capacity capacity) {

@@ -57,6 +57,50 @@ struct SealMade {
                                                   const store::SecretKey& key,
                                                   meet::PublicationId publication = {});
 
+// Who holds the meet file open and writes it himself (the window) takes the same in two steps: what waits for
+// a passphrase or the disk is made on another thread, the change that comes of it is applied to the state.
+
+struct KeyMade {
+    meet::SigningKey key;  ///< without an id
+    store::SecretKey secret;
+};
+/// Makes a key and keeps its secret half on this machine. 'before': the key in force; 'identity': of the meet
+/// (store::MeetFile::identity), which only a key that signs the next one needs. Errors as add_key, but for
+/// those of the file. Takes as long as its passphrase costs; any thread.
+[[nodiscard]] base::Result<KeyMade> make_key(const std::optional<meet::SigningKey>& before,
+                                             const std::string& identity, const NewKey& wish);
+/// The change that adds a key, under the next free id. Pure.
+[[nodiscard]] meet::Change key_change(const meet::State& state, meet::SigningKey key);
+
+/// The seal over the last row that the file holds now, not yet written. Reads the file; another may write it
+/// meanwhile: the rows that come after are not sealed then. Errors as seal_journal.
+[[nodiscard]] base::Result<SealMade> make_seal(const std::filesystem::path& meet_file,
+                                               const store::SecretKey& key, meet::PublicationId publication);
+/// The change that adds a seal, under the next free id. Pure.
+[[nodiscard]] meet::Change seal_change(const meet::State& state, meet::Seal seal);
+
+/// Opens the secret half of a meet's key. Errors as store::open_key; where it is not on this machine, the
+/// sentence says what can be done.
+[[nodiscard]] base::Result<store::SecretKey> open_key_of(const meet::SigningKey& key,
+                                                         const std::filesystem::path& folder,
+                                                         const std::string& passphrase);
+/// Error not_found where the secret half is not in the folder, as open_key_of. Waits for no passphrase.
+[[nodiscard]] base::Result<void> check_key_is_here(const meet::SigningKey& key,
+                                                   const std::filesystem::path& folder);
+
+/// What is said of a key that was just made: whose it is, its fingerprint, where its secret half lies, and
+/// what to do with that. A sentence each. Pure.
+[[nodiscard]] std::vector<std::string> new_key_words(const meet::SigningKey& key,
+                                                     const std::filesystem::path& folder);
+
+/// "Sealed up to row 131 by Ines Quay (head judge), 2026-05-02 10:11:12 UTC: PM1-131-...": the last seal of a
+/// meet; empty: there is none. Pure.
+[[nodiscard]] std::string last_seal_words(const meet::State& state);
+
+/// The official publications of a meet that no seal was made after; by the clock of the one who sealed where
+/// the seal names no publication. Ascending. Pure.
+[[nodiscard]] std::vector<meet::PublicationId> unsealed_publications(const meet::State& state);
+
 /// "Ines Quay (head judge)"; "the head judge" where the name is not known.
 [[nodiscard]] std::string holder_words(const std::string& holder, meet::Capacity capacity);
 /// "2026-05-02 10:11:12 UTC".

@@ -173,15 +173,19 @@ bool holds_key(const fs::path& folder, const std::string& public_key) {
     return fs::exists(key_path(folder, public_key), ignored);
 }
 
+Result<void> check_new_passphrase(const std::string& passphrase) {
+    if (passphrase.size() >= kShortestPassphrase) return {};
+    return Error{Category::bad_input,
+                 fmt::format("A passphrase has at least {} characters; whoever copies the key's file can "
+                             "try as many as they like.",
+                             kShortestPassphrase),
+                 ""};
+}
+
 Result<void> keep_key(const fs::path& folder, const SecretKey& key, const std::string& passphrase,
                       const PassphraseCost& cost) {
     PLUMBMARK_CHECK(sodium_init() >= 0);
-    if (passphrase.size() < kShortestPassphrase)
-        return Error{Category::bad_input,
-                     fmt::format("A passphrase has at least {} characters; whoever copies the key's file can "
-                                 "try as many as they like.",
-                                 kShortestPassphrase),
-                     ""};
+    if (Result<void> good = check_new_passphrase(passphrase); !good) return good;
     if (Result<void> made = make_private_folder(folder); !made) return made;
     const fs::path path = key_path(folder, key.public_key());
     const Envelope envelope{key.public_key(), cost, random_bytes(crypto_pwhash_SALTBYTES),

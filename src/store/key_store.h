@@ -31,6 +31,9 @@ inline constexpr std::size_t kShortestPassphrase = 8;  ///< bytes
 /// Whether the secret half of this key is kept there.
 [[nodiscard]] bool holds_key(const std::filesystem::path& folder, const std::string& public_key);
 
+/// Error bad_input where a new passphrase is shorter than kShortestPassphrase. Pure.
+[[nodiscard]] base::Result<void> check_new_passphrase(const std::string& passphrase);
+
 /// Keeps a key: makes the folder (mode 0700) where there is none, writes the file beside (mode 0600) and puts
 /// it in its place when all of it is on the disk. A file that is there already is never written over. Takes
 /// as long as the cost says (about a second). Errors: bad_input (a passphrase shorter than

@@ -138,6 +138,7 @@ class DeskCore {
     bool meet_key(int physical_key, int mods, std::optional<Action> action, bool repeat);
     void type_in_meet(unsigned code_point);
     void keep_line_of_meet(const std::string& text);
+    void secret_key(int physical_key, int mods);
     void carry_out_for_meet(const MeetCommand& command);
 
     // course_lists.cpp

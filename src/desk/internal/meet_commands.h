@@ -56,8 +56,10 @@ struct TakeRound {
 struct GiveOut {
     bool official;
 };
+/// The meet's first signing key is to be made.
+struct MakeKey {};
 
 using MeetCommand = std::variant<ShowPage, TakeLine, CellMenu, TakeFilter, TakeStatus, TakeRerun, ReviewRun,
-                                 TakeChoice, TakeListFile, TakeColumn, TakeRound, GiveOut>;
+                                 TakeChoice, TakeListFile, TakeColumn, TakeRound, GiveOut, MakeKey>;
 
 }  // namespace plumbmark::desk

@@ -22,6 +22,10 @@ class MeetDesk {
     bool key(const MeetHands& hands, const MeetKey& pressed);
     void text(const MeetHands& hands, char32_t character);
     void kept(const MeetHands& hands, const std::string& line);
+    void kept_secret(const MeetHands& hands, store::SecretText secret);
+    void left_secret(const MeetHands& hands);
+    /// Once per drawn frame, 'open': while the view is open.
+    void go_on(const MeetHands& hands, bool open);
     /// All commands but ReviewRun, which leaves this view.
     void carry_out(const MeetHands& hands, const MeetCommand& command);
     void draw(const Scene& scene, const Box& box);

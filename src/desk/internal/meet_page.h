@@ -44,6 +44,11 @@ class MeetPage {
     /// A typed character that is no letter of a line being written; as key().
     virtual bool text(const MeetHands&, char32_t) { return false; }
     virtual void kept(const MeetHands&, const std::string&) {}
+    /// The passphrase that was asked for (Views::secret), or it was left.
+    virtual void kept_secret(const MeetHands&, store::SecretText) {}
+    virtual void left_secret(const MeetHands&) {}
+    /// Takes in what workers finished and acts on it; once per drawn frame, also while the page is not shown.
+    virtual void go_on(const MeetHands&, bool /*shown*/) {}
     virtual void carry_out(const MeetHands& hands, const MeetCommand& command) = 0;
     /// What the next keys do.
     [[nodiscard]] virtual std::vector<Hint> hints(const Keymap& keys) const = 0;

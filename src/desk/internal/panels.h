@@ -47,6 +47,7 @@ void draw_page(const Look& look, const Box& box, const std::string& title, const
                const std::vector<PageLine>& lines, PageView& view);
 void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& commands, bool& done);
 void draw_entry(const Look& look, const Box& box, TextEntry& entry);
+void draw_secret(const Look& look, const Box& box, const SecretEntry& entry);
 void draw_messages(const Look& look, const Keymap& keys, const Box& box, const std::optional<Offer>& offer,
                    const std::vector<Message>& messages, Commands& commands);
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "desk/internal/meet_page.h"
+#include "desk/internal/sealing_desk.h"
 #include "desk/standings_rows.h"
 #include "review/latest_job.h"
 
@@ -9,11 +10,14 @@ namespace plumbmark::desk {
 
 class StandingsPage : public MeetPage {
   public:
-    explicit StandingsPage(std::function<void()> wake) : job_(std::move(wake)) {}
+    explicit StandingsPage(const std::function<void()>& wake) : job_(wake), sealing_(wake) {}
 
     void update(review::Session& session) override;
     bool key(const MeetHands& hands, const MeetKey& pressed) override;
     void kept(const MeetHands& hands, const std::string& line) override;
+    void kept_secret(const MeetHands& hands, store::SecretText secret) override;
+    void left_secret(const MeetHands& hands) override;
+    void go_on(const MeetHands& hands, bool shown) override { sealing_.go_on(hands, shown); }
     void carry_out(const MeetHands& hands, const MeetCommand& command) override;
     [[nodiscard]] std::vector<Hint> hints(const Keymap& keys) const override;
     [[nodiscard]] std::string title() const override;
@@ -35,7 +39,12 @@ class StandingsPage : public MeetPage {
     void draw_summary(const Scene& scene, const Box& box) const;
     float draw_state(const Scene& scene, const Box& box, const TableRows& table) const;
 
+    void draw_sealing(const Scene& scene, Box& rest) const;
+
     review::LatestJob<review::StandingsOutlook> job_;
+    SealingDesk sealing_;
+    std::vector<meet::PublicationId> unsealed_;  ///< official ones
+    std::string last_seal_;  ///< the last one in words, with its line; empty: there is none
     std::optional<review::StandingsOutlook> outlook_;  ///< none until the first was worked out
     std::vector<TableRows> tables_;                    ///< its tables in words
     std::uint64_t changes_ = 0, answered_ = 0;

@@ -16,6 +16,7 @@
 #include "desk/theme.h"
 #include "media/picture.h"
 #include "review/session.h"
+#include "store/secret_text.h"
 
 namespace plumbmark::desk {
 
@@ -230,6 +231,14 @@ struct TextEntry {
     void put(const std::string& words);
 };
 
+/// A passphrase being typed; a dot stands for each character.
+struct SecretEntry {
+    std::string title;
+    std::string problem;  ///< why it is asked for again; may be empty
+    std::string hint;
+    store::SecretText text;
+};
+
 enum class PageInk : std::uint8_t { heading, body, soft, trouble };
 struct PageLine {
     std::string text;  ///< broken into lines where it is wider than the page
@@ -284,6 +293,7 @@ struct Views {
     PageView page;
     std::optional<Chooser> chooser;
     std::optional<TextEntry> entry;
+    std::optional<SecretEntry> secret;
     std::optional<Offer> offer;
     std::vector<Message> messages;
 };
