@@ -196,7 +196,7 @@ void EntryPage::draw_cell(const Scene& scene, const Box& box, const EntryRow& ro
                       std::max(1.0F, look.unit(1)));
     } else {
         if (cell.call) {
-            const float r = look.unit(5.5F);
+            const float r = look.unit(kDiscRadius);
             draw_call(list, look, {x + r, middle}, r, shape_of(*cell.call), solid(cell.call_key), ground);
             x += 2 * r + look.unit(6);
             const std::string word = call_words(cell);

@@ -6,18 +6,25 @@
 #include <map>
 #include <set>
 #include <tuple>
-#include <unordered_map>
 
 #include "meet/official_time.h"
 
 namespace plumbmark::desk {
 namespace {
 
-/// The things of one run.
+/// The things of one run, each looked up once; none where nobody has run.
 struct OfRun {
+    OfRun(const meet::State& state, meet::RunId run) {
+        for (const meet::FloorCall& call : state.floor_calls_of(run))
+            calls.push_back(&call);
+        for (const meet::ClockTime& time : state.clock_times_of(run))
+            times.push_back(&time);
+        for (const meet::Appeal& appeal : state.appeals_of(run))
+            if (appeal.status == meet::AppealStatus::lodged) appeals.push_back(&appeal);
+    }
     std::vector<const meet::FloorCall*> calls;
     std::vector<const meet::ClockTime*> times;
-    std::vector<std::string_view> appealed, decided;  ///< keys of stations
+    std::vector<const meet::Appeal*> appeals;
 };
 
 /// The one at this station, the last where there are several; null: there is none.
@@ -28,18 +35,16 @@ const Thing* at_station(const std::vector<const Thing*>& things, const std::stri
     return found == things.rend() ? nullptr : *found;
 }
 
-bool names(const std::vector<std::string_view>& stations, const std::string& station) {
-    return std::find(stations.begin(), stations.end(), station) != stations.end();
-}
-
 class Maker {
   public:
     Maker(const meet::State& state, review::MeetCourses& courses, const EntryFilter& filter)
-        : state_(state), courses_(courses), filter_(filter) {}
+        : state_(state), courses_(courses), filter_(filter) {
+        for (const auto& [id, decision] : state.decisions())
+            decided_.insert(decision.appeal);
+    }
 
     EntryTable make() {
         const std::vector<const meet::Entry*> entries = shown_entries();
-        gather(entries);
         for (const meet::Entry* entry : entries)
             add_columns(*entry);
         table_.columns.push_back({"", "official time"});
@@ -71,46 +76,9 @@ class Maker {
         return entries;
     }
 
-    /// What the shown entries' runs have, in one walk over the meet; the rest of a large meet is passed by.
-    void gather(const std::vector<const meet::Entry*>& entries) {
-        for (const meet::Entry* entry : entries)
-            runs_[entry->id];
-        for (const auto& [id, run] : state_.runs()) {
-            const auto shown = runs_.find(run.entry);
-            if (shown == runs_.end()) continue;
-            shown->second.push_back(&run);
-            facts_[id];
-        }
-        for (const auto& [id, call] : state_.floor_calls())
-            if (const auto facts = facts_.find(call.run); facts != facts_.end())
-                facts->second.calls.push_back(&call);
-        for (const auto& [id, time] : state_.clock_times())
-            if (const auto facts = facts_.find(time.run); facts != facts_.end())
-                facts->second.times.push_back(&time);
-        std::set<meet::AppealId> decided;
-        for (const auto& [id, decision] : state_.decisions())
-            decided.insert(decision.appeal);
-        for (const auto& [id, appeal] : state_.appeals()) {
-            const auto facts = facts_.find(appeal.run);
-            if (facts == facts_.end() || appeal.status != meet::AppealStatus::lodged) continue;
-            (decided.contains(id) ? facts->second.decided : facts->second.appealed)
-                .emplace_back(appeal.station);
-        }
-    }
-
-    /// As MeetCourses::of_entry(), by the runs that were gathered.
-    [[nodiscard]] const course::CourseBook* book_of(const meet::Entry& entry) const {
-        const auto& runs = runs_.at(entry.id);
-        if (!runs.empty()) return courses_.of(*runs.back());
-        meet::Run fresh;
-        fresh.entry = entry.id;
-        fresh.book = meet::newest_book(state_);
-        return courses_.of(fresh);
-    }
-
     /// Courses of several divisions share stations; each new one comes after those it follows in its own.
     void add_columns(const meet::Entry& entry) {
-        const course::CourseBook* book = book_of(entry);
+        const course::CourseBook* book = courses_.of_entry(entry.id);
         if (book == nullptr || !seen_.insert(book).second) return;
         auto after = table_.columns.begin();
         for (const course::Station& station : book->stations) {
@@ -124,10 +92,10 @@ class Maker {
     }
 
     void add_rows(const meet::Entry& entry) {
-        const auto& runs = runs_.at(entry.id);
-        if (runs.empty()) return add_row(entry, nullptr, true);
-        for (const meet::Run* run : runs)
-            add_row(entry, run, run == runs.back());
+        const meet::Run* latest = meet::latest_run(state_, entry.id);
+        if (latest == nullptr) return add_row(entry, nullptr, true);
+        for (const meet::Run& run : state_.runs_of(entry.id))
+            add_row(entry, &run, &run == latest);
     }
 
     /// Which columns a course has; hardly ever are there more than two courses for hundreds of rows.
@@ -155,12 +123,13 @@ class Maker {
         row.start = entry.start;
         row.status = entry.status;
         row.reason = entry.reason;
-        const course::CourseBook* book = run != nullptr ? courses_.of(*run) : book_of(entry);
+        const course::CourseBook* book = run != nullptr ? courses_.of(*run) : courses_.of_entry(entry.id);
         const std::vector<bool>& there = columns_of(book);
         row.cells.resize(table_.columns.size());
+        const OfRun facts(state_, row.run);
         for (std::size_t i = 0; i < row.cells.size(); ++i) {
             row.cells[i].there = there[i];
-            if (run != nullptr) fill(row.cells[i], table_.columns[i].station, facts_.at(run->id));
+            fill(row.cells[i], table_.columns[i].station, facts);
         }
         table_.rows.push_back(std::move(row));
     }
@@ -177,15 +146,15 @@ class Maker {
                 cell.time = meet::time_text(meet::rounded(*read, form), form.unit);
             cell.time_key = meet::EntityKey{meet::Kind::clock_time, time->id.value};
         }
-        cell.under_appeal = names(facts.appealed, station);
-        cell.decided = names(facts.decided, station);
+        for (const meet::Appeal* appeal : facts.appeals)
+            if (appeal->station == station)
+                (decided_.contains(appeal->id) ? cell.decided : cell.under_appeal) = true;
     }
 
     const meet::State& state_;
     review::MeetCourses& courses_;
     const EntryFilter& filter_;
-    std::unordered_map<meet::EntryId, std::vector<const meet::Run*>> runs_;  ///< of each entry that is shown
-    std::unordered_map<meet::RunId, OfRun> facts_;                           ///< of each of those
+    std::set<meet::AppealId> decided_;  ///< appeals
     std::set<const course::CourseBook*> seen_;
     std::map<const course::CourseBook*, std::vector<bool>> there_;
     EntryTable table_;

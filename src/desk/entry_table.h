@@ -56,7 +56,7 @@ struct EntryTable {
 };
 
 /// The rows that the filter lets through: rounds by number, then heat, place in it, and an entry's runs in
-/// their order. Takes time in proportion to the meet's entries, runs, calls and times.
+/// their order. Takes time in proportion to the entries of the meet and to what the shown ones have.
 [[nodiscard]] EntryTable entry_table(const meet::State& state, review::MeetCourses& courses,
                                      const EntryFilter& filter);
 

@@ -66,3 +66,37 @@ TEST_CASE("a box that is not opaque is blended with what lies below it") {
     CHECK(pixels_of(image, rgb(0xFFFFFF)) == kSide * kSide - 64);
     CHECK(pixels_of(image, rgb(0x000000)) == 0);
 }
+
+TEST_CASE("a call's disc from the font's texture is the disc that a circle of triangles draws") {
+    const auto screen = test::screen_or_skip(kSide);
+    if (!screen) return;
+    for (const float scale : {1.0F, 1.3F, 2.0F}) {
+        INFO("scale " << scale);
+        Look look;
+        look.scale = scale;
+        look.colours = &palette(Theme::dark);
+        look.fonts = build_fonts(scale);
+        screen->toolkit.upload_fonts();
+        const float r = look.unit(kDiscRadius);
+        REQUIRE(look.fonts.disc.radius == r);
+        const ImVec2 middle{30, 30};
+        const auto drawn = screen->drawn([&](ImDrawList* list) {
+            list->AddCircleFilled(middle, r, ink(verdict_colour(ruling::Verdict::clear)), 64);
+        });
+        const auto disc = screen->drawn([&](ImDrawList* list) {
+            draw_call(list, look, middle, r, ruling::Verdict::clear, true, palette(Theme::dark).ground);
+        });
+        int most = 0;
+        double sum = 0, whole = 0;
+        for (std::size_t i = 0; i < drawn.pixels.size(); ++i) {
+            const int off = std::abs(int{drawn.pixels[i]} - int{disc.pixels[i]});
+            most = std::max(most, off);
+            sum += off;
+            whole += i % 4 == 3 ? 0 : drawn.pixels[i];
+        }
+        // Inside alike, on the rim by what two ways of smoothing it differ.
+        CHECK(test::pixel(disc, 30, 30)[1] == verdict_colour(ruling::Verdict::clear).g);
+        CHECK(most <= 64);
+        CHECK(sum < whole * 0.05);
+    }
+}

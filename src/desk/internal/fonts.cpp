@@ -42,6 +42,32 @@ void even_digits(ImFont* font) {
         set_advance(font, digit, std::round(widest));
 }
 
+/// Room for a disc in the atlas; it is drawn once the atlas is built.
+int reserve_disc(float radius) {
+    const int side = static_cast<int>(std::ceil(2 * radius)) + 2;
+    return ImGui::GetIO().Fonts->AddCustomRectRegular(side, side);
+}
+
+/// Each pixel as much as the disc covers of it.
+Disc draw_disc(int reserved, float radius) {
+    ImFontAtlas* atlas = ImGui::GetIO().Fonts;
+    const ImFontAtlasCustomRect* rect = atlas->GetCustomRectByIndex(reserved);
+    unsigned char* pixels = nullptr;
+    int wide = 0, high = 0;
+    atlas->GetTexDataAsAlpha8(&pixels, &wide, &high);
+    Disc disc{radius, static_cast<float>(rect->Width) / 2, {}, {}};
+    for (int y = 0; y < rect->Height; ++y)
+        for (int x = 0; x < rect->Width; ++x) {
+            const float dx = static_cast<float>(x) + 0.5F - disc.half,
+                        dy = static_cast<float>(y) + 0.5F - disc.half;
+            const float covered = std::clamp(radius + 0.5F - std::hypot(dx, dy), 0.0F, 1.0F);
+            pixels[(rect->Y + y) * wide + rect->X + x] =
+                static_cast<unsigned char>(std::lround(covered * 255));
+        }
+    atlas->CalcCustomRectUV(rect, &disc.uv_from, &disc.uv_to);
+    return disc;
+}
+
 }  // namespace
 
 Fonts build_fonts(float scale) {
@@ -55,7 +81,10 @@ Fonts build_fonts(float scale) {
     fonts.small = add("Inter-Regular.otf", "DejaVuSans.ttf", 13 * scale);
     fonts.title = add("Inter-SemiBold.otf", "DejaVuSans-Bold.ttf", 19 * scale);
     fonts.inter = face("Inter-Regular.otf", "").find("inter") != std::string::npos;
+    const float radius = std::round(kDiscRadius * scale);
+    const int disc = reserve_disc(radius);
     io.Fonts->Build();
+    fonts.disc = draw_disc(disc, radius);
     for (ImFont* font : {fonts.body, fonts.strong, fonts.italic, fonts.small, fonts.title})
         even_digits(font);
     io.FontDefault = fonts.body;

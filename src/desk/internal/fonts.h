@@ -5,6 +5,15 @@
 
 namespace plumbmark::desk {
 
+/// A disc in the atlas, white on nothing: drawn as two triangles, where a circle takes dozens.
+struct Disc {
+    float radius = 0;  ///< 0: there is none
+    float half = 0;    ///< half a side of the square that it stands in
+    ImVec2 uv_from, uv_to;
+};
+/// At 100 %, of the discs that tables are full of.
+inline constexpr float kDiscRadius = 5.5F;
+
 /// The cuts in use, each built at its own size so that it stays sharp.
 struct Fonts {
     ImFont* body = nullptr;    ///< 15 px at 100 %
@@ -12,6 +21,7 @@ struct Fonts {
     ImFont* italic = nullptr;  ///< 15 px
     ImFont* small = nullptr;   ///< 13 px
     ImFont* title = nullptr;   ///< 19 px, semi-bold
+    Disc disc;                 ///< kDiscRadius
     bool inter = false;        ///< false: Inter is not installed and another face stands in
 };
 

@@ -46,6 +46,16 @@ int corners(float radius) {
     return std::clamp(static_cast<int>(std::ceil(radius)) + 6, 10, 24);
 }
 
+void fill_disc(ImDrawList* list, const Look& look, ImVec2 centre, float radius, Colour colour) {
+    const Disc& disc = look.fonts.disc;
+    if (std::abs(disc.radius - radius) > 0.1F)
+        return list->AddCircleFilled(centre, radius, ink(colour), corners(radius));
+    // On whole pixels, as it stands in the atlas.
+    const ImVec2 from{std::round(centre.x - disc.half), std::round(centre.y - disc.half)};
+    list->AddImage(ImGui::GetIO().Fonts->TexID, from, {from.x + 2 * disc.half, from.y + 2 * disc.half},
+                   disc.uv_from, disc.uv_to, ink(colour));
+}
+
 }  // namespace
 
 void draw_verdict(ImDrawList* list, const Look& look, ImVec2 c, float r, ruling::Verdict verdict,
@@ -61,7 +71,7 @@ void draw_verdict(ImDrawList* list, const Look& look, ImVec2 c, float r, ruling:
     };
     switch (verdict) {
         case ruling::Verdict::clear:
-            list->AddCircleFilled(c, r, ink(fill), corners(r));
+            fill_disc(list, look, c, r, fill);
             if (edged) list->AddCircle(c, r, edge, corners(r), line);
             return;
         case ruling::Verdict::fail:
