@@ -178,7 +178,7 @@ void LodgingPage::draw(const Scene& scene, const Box& box) {
             "The call is marked as under appeal, and what is asked becomes the question of the run's "
             "review.");
     } else {
-        follows.strong("It would not be heard:");
+        follows.strong(complete_ ? "It would not be heard:" : "Before it can be lodged:");
         follows.gap(2);
         for (const std::string& sentence : obstacles_)
             follows.trouble(sentence);

@@ -385,7 +385,9 @@ void DeskCore::draw(float width, float height) {
         draw_top_bar(scene, layout.top);
         draw_help_line(scene, layout.help);
     }
-    const Box middle{0, layout.top.bottom(), layout.pictures.w, layout.pictures.h};
+    // On the pictures' lower edge, or on that of the meet's page.
+    const Box middle = on_the_meet() ? Box{0, layout.top.bottom(), width, layout.help.y - layout.top.bottom()}
+                                     : Box{0, layout.top.bottom(), layout.pictures.w, layout.pictures.h};
     draw_messages(look_, keys_, session_ ? middle : all, views_.offer, views_.messages, commands_);
     draw_open_page(all);
     if (views_.help) draw_help(look_, keys_, all, views_.help_scroll, views_.help);

@@ -10,7 +10,31 @@
 namespace plumbmark::desk {
 namespace {
 
-constexpr float kHead = 44, kTitles = 30, kEntryRow = 30;
+constexpr float kHead = 44, kTitles = 30, kTwoLineTitles = 44, kEntryRow = 30;
+constexpr float kHeat = 48, kNumber = 64, kDivision = 68, kOfficialTime = 96;
+
+/// A station's name over its column: in two lines where one has no room for it.
+struct ColumnTitle {
+    ColumnTitle(const Look& look, const std::string& name, float room) {
+        if (look.words->width(look.fonts.small, name) <= room) {
+            lines = {name};
+            return;
+        }
+        const std::size_t longest = name.size();
+        std::size_t cut = name.find(' '), next = cut;
+        while (next < longest && look.words->width(look.fonts.small, name.substr(0, next)) <= room) {
+            cut = next;
+            next = name.find(' ', next + 1);
+        }
+        if (cut >= longest) {
+            lines = {look.words->fitted(look.fonts.small, name, room)};
+            return;
+        }
+        lines = {look.words->fitted(look.fonts.small, name.substr(0, cut), room),
+                 look.words->fitted(look.fonts.small, name.substr(cut + 1), room)};
+    }
+    std::vector<std::string> lines;
+};
 
 ruling::Verdict shape_of(meet::Call call) {
     return call == meet::Call::clear ? ruling::Verdict::clear : ruling::Verdict::fail;
@@ -25,17 +49,18 @@ struct EntryPage::Columns {
     Columns(const Look& look, const Box& box, std::size_t station_count) {
         const float wide = box.w - look.unit(32);
         const auto count = static_cast<float>(station_count);
-        const float fixed = look.unit(56 + 72 + 76 + 100);
-        const float least = look.unit(120 + 100);
+        const float fixed = look.unit(kHeat + kNumber + kDivision + kOfficialTime);
+        // A name of two words and the beginning of what is to be looked at; more of both in a wide window.
+        const float least = std::max(look.unit(160 + 140), wide * 0.3F - look.unit(100));
         station = count > 0 ? std::clamp((wide - fixed - least) / count, look.unit(44), look.unit(124)) : 0;
         const float rest = std::max(0.0F, wide - fixed - station * count);
         start = box.x + look.unit(16);
-        number = start + look.unit(56);
-        name = number + look.unit(72);
-        division = name + std::clamp(rest * 0.5F, look.unit(90), look.unit(260));
-        stations = division + look.unit(76);
+        number = start + look.unit(kHeat);
+        name = number + look.unit(kNumber);
+        division = name + std::clamp(rest * 0.5F, look.unit(90), look.unit(340));
+        stations = division + look.unit(kDivision);
         time = stations + station * count;
-        remarks = time + look.unit(100);
+        remarks = time + look.unit(kOfficialTime);
         right = box.right() - look.unit(16);
     }
 };
@@ -48,23 +73,36 @@ void EntryPage::draw(const Scene& scene, const Box& box) {
     const Columns columns(look, box, table_.columns.empty() ? 0 : table_.columns.size() - 1);
     ImDrawList* list = ImGui::GetWindowDrawList();
     const float top = box.y + look.unit(kHead);
-    fill_box(list, {box.x, top, box.w, look.unit(kTitles)}, c.bar);
+    std::vector<ColumnTitle> stations;
+    bool one_line = true;
+    for (std::size_t i = 0; i + 1 < table_.columns.size(); ++i) {
+        stations.emplace_back(look, table_.columns[i].name, columns.station - look.unit(8));
+        one_line = one_line && stations.back().lines.size() == 1;
+    }
+    const float titles = look.unit(one_line ? kTitles : kTwoLineTitles);
+    fill_box(list, {box.x, top, box.w, titles}, c.bar);
     const auto title = [&](float x, float room, const std::string& words) {
         look.words->draw(list, look.fonts.small,
-                         {x, top + (look.unit(kTitles) - Words::line_height(look.fonts.small)) / 2}, c.soft,
+                         {x, top + (titles - Words::line_height(look.fonts.small)) / 2}, c.soft,
                          look.words->fitted(look.fonts.small, words, room - look.unit(8)));
     };
-    title(columns.start, look.unit(56), "heat");
-    title(columns.number, look.unit(72), "number");
+    title(columns.start, look.unit(kHeat), "heat");
+    title(columns.number, look.unit(kNumber), "number");
     title(columns.name, columns.division - columns.name, "name");
-    title(columns.division, look.unit(76), "division");
-    for (std::size_t i = 0; i + 1 < table_.columns.size(); ++i)
-        title(columns.stations + columns.station * static_cast<float>(i) + look.unit(8), columns.station,
-              table_.columns[i].name);
-    title(columns.time + look.unit(8), look.unit(92), "official time");
+    title(columns.division, look.unit(kDivision), "division");
+    for (std::size_t i = 0; i < stations.size(); ++i) {
+        const float x = columns.stations + columns.station * static_cast<float>(i) + look.unit(8);
+        const float line = look.unit(17), count = static_cast<float>(stations[i].lines.size());
+        float y = top + (titles - line * (count - 1) - Words::line_height(look.fonts.small)) / 2;
+        for (const std::string& words : stations[i].lines) {
+            look.words->draw(list, look.fonts.small, {x, y}, c.soft, words);
+            y += line;
+        }
+    }
+    title(columns.time + look.unit(8), look.unit(kOfficialTime), "official time");
     title(columns.remarks + look.unit(8), columns.right - columns.remarks, "to look at");
 
-    const float body = top + look.unit(kTitles), row = look.unit(kEntryRow);
+    const float body = top + titles, row = look.unit(kEntryRow);
     if (table_.rows.empty()) {
         look.words->draw(list, look.fonts.body, {columns.start, body + look.unit(16)}, c.ink,
                          "Nobody is entered here. " + scene.keys.label(Action::which_rows) +
@@ -208,8 +246,21 @@ void EntryPage::draw_cell(const Scene& scene, const Box& box, const EntryRow& ro
             words(cell.time, of_finish ? look.fonts.body : look.fonts.small,
                   solid(cell.time_key) ? c.ink : c.soft);
         }
-        if ((cell.under_appeal || cell.decided) && box.right() - x > look.unit(16))
-            words(cell.under_appeal ? "appeal" : "decided", look.fonts.small, c.soft);
+        if (cell.under_appeal || cell.decided) {
+            const std::string word = cell.under_appeal ? "appeal" : "decided";
+            if (box.right() - x > look.words->width(look.fonts.small, word) + look.unit(4)) {
+                words(word, look.fonts.small, c.soft);
+            } else {
+                // No room for the word: a corner is turned down, filled while the appeal waits.
+                const float side = look.unit(9);
+                const ImVec2 corner{box.right() - look.unit(4), box.y + look.unit(4)},
+                    left{corner.x - side, corner.y}, down{corner.x, corner.y + side};
+                if (cell.under_appeal)
+                    list->AddTriangleFilled(left, corner, down, ink(kOrange));
+                else
+                    list->AddTriangle(left, corner, down, ink(c.soft), std::max(1.0F, look.unit(1)));
+            }
+        }
     }
     if (here)
         list->AddRect({box.x + look.unit(1), box.y + look.unit(1)},

@@ -155,6 +155,7 @@ void LodgingPage::refresh(const meet::State& state) {
         if (station.key == station_) name = station.name;
     const auto in = chosen_round(state);
     const std::string fee = state.rules().appeals.fee;
+    complete_ = appeal(state).ok();
     obstacles_ = obstacles(state);
     form_.fields = {
         {FieldKind::text, "athlete's number", number_, "as on the bib"},
@@ -168,7 +169,8 @@ void LodgingPage::refresh(const meet::State& state) {
          : fee_paid_ ? "paid"
                      : "not paid",
          ""},
-        {FieldKind::act, obstacles_.empty() ? "lodge the appeal" : "write it down as refused", "", ""}};
+        {FieldKind::act, obstacles_.empty() || !complete_ ? "lodge the appeal" : "write it down as refused",
+         "", ""}};
 }
 
 void LodgingPage::take_up(const MeetHands& hands, std::size_t field) {

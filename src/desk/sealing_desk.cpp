@@ -120,12 +120,12 @@ void SealingDesk::go_on(const MeetHands& hands, bool here) {
 void SealingDesk::take_outcome(const MeetHands& hands, const base::Result<review::SealMade>& outcome,
                                bool here) {
     if (outcome) {
+        hands.say(fmt::format("The record is sealed up to row {}.", outcome->seal.row));
         const std::string words =
             outcome->fresh
                 ? fmt::format("The record is sealed up to row {}: {}", outcome->seal.row, outcome->line)
                 : fmt::format("Nothing was written since row {} was sealed: {}", outcome->seal.row,
                               outcome->line);
-        hands.say(words);
         outcome_.insert(outcome_.begin(), words);
         outcome_.insert(outcome_.begin() + 1,
                         "Print this line on the results, or keep it where the meet file is not.");

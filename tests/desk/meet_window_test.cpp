@@ -70,7 +70,7 @@ TEST_CASE("a click puts the cursor into a cell of the floor's table") {
          "title ^open.meet\nkey F8\ntitle floor entry\npause 1\nmove 40 190\nclick 1\ntitle · 21 · bollard "
          "hop$\nkey c\n"
          // To the cell beside it, and once more on it: the list of what can be done there.
-         "move 640 190\nclick 1\ntitle · 21 · hawser swing$\npause 1\nclick 1\npause 1\nkey 2\npause 1\n");
+         "move 720 190\nclick 1\ntitle · 21 · hawser swing$\npause 1\nclick 1\npause 1\nkey 2\npause 1\n");
     CHECK(test::floor_of(test::state_of(meet_file)) == "17 --; 4 --; 21 cf; 9 --");
 }
 

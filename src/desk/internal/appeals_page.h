@@ -94,6 +94,7 @@ class LodgingPage : public AppealForm {
     meet::RunId stations_of_;                ///< the run that they were read for
     std::uint64_t changes_ = 0;
     std::vector<std::string> obstacles_;
+    bool complete_ = false;  ///< enough is said for it to be written down
 };
 
 class DecidingPage : public AppealForm {

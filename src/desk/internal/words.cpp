@@ -105,11 +105,31 @@ void Words::draw(ImDrawList* list, ImFont* font, ImVec2 at, Colour colour, std::
     }
 }
 
+std::vector<Words::Piece> Words::broken(ImFont* font, const std::vector<Piece>& whole, float width) {
+    std::vector<Piece> parts;
+    for (Piece piece : whole) {
+        // A word with a picture of its own is one image; others, like a path or a seal's line, go on below.
+        while (!piece.pictured && piece.width > width) {
+            const char* end = piece.text.data() + piece.text.size();
+            const char* cut = nullptr;
+            font->CalcTextSizeA(font->FontSize, width, 0, piece.text.data(), end, &cut);
+            const auto taken = static_cast<std::size_t>(cut - piece.text.data());
+            if (taken == 0 || taken >= piece.text.size()) break;
+            const std::string_view part = piece.text.substr(0, taken);
+            parts.push_back({part, false, plain_width(font, part)});
+            piece.text.remove_prefix(taken);
+            piece.width = plain_width(font, piece.text);
+        }
+        parts.push_back(piece);
+    }
+    return parts;
+}
+
 float Words::draw_wrapped(ImDrawList* list, ImFont* font, ImVec2 at, float width, Colour colour,
                           std::string_view text) {
     const float space = plain_width(font, " "), line = line_height(font);
     float x = 0, y = 0;
-    for (const Piece& piece : pieces(font, text)) {
+    for (const Piece& piece : broken(font, pieces(font, text), width)) {
         if (piece.text == "\n" || (x > 0 && x + piece.width > width)) {
             x = 0;
             y += line;

@@ -38,6 +38,8 @@ class Words {
         float width = 0, height = 0;
     };
     std::vector<Piece> pieces(ImFont* font, std::string_view text);
+    /// With words that are wider than a line cut into parts that are not.
+    static std::vector<Piece> broken(ImFont* font, const std::vector<Piece>& whole, float width);
     float piece_width(ImFont* font, const Piece& piece);
     void draw_piece(ImDrawList* list, ImFont* font, ImVec2 at, Colour colour, const Piece& piece);
     const Drawn& picture(ImFont* font, Colour colour, std::string_view text);
