@@ -106,6 +106,12 @@ sight::Box around(double x, double y, int width, int height, const media::RgbaIm
     return {left, top, w, h};
 }
 
+/// Pixels of the still for one of the frame, where it is made smaller.
+double shrinking(const sight::Box& window) {
+    return std::min({1.0, static_cast<double>(kStillWidth) / window.width,
+                     static_cast<double>(kStillHeight) / window.height});
+}
+
 /// Fetches the stills of one document, keeping one reader a clip.
 class StillMaker {
   public:
@@ -120,7 +126,8 @@ class StillMaker {
         if (shots.empty()) return {};
         std::vector<ClipPicture> pictures;
         for (Shot& shot : shots)
-            pictures.push_back({&shot.picture, shot.frame, shot.window, pointed_at(pair, shot.window)});
+            pictures.push_back({&shot.picture, shot.frame, shot.window, pointed_at(pair, shot.window),
+                                shrinking(shot.window)});
         const bool neighbours = shots.back().frame - shots.front().frame <= kNeighbours;
         if (auto hidden = hider_.hide(clip_id(pair.clip), pictures, neighbours); !hidden) return hidden;
         for (const Shot& shot : shots)

@@ -96,7 +96,8 @@ base::Result<void> FaceHider::find(meet::ClipId clip, const std::vector<ClipPict
     for (std::size_t i = 0; i < pictures.size(); ++i) {
         const sight::Pixels pixels = pixels_of(*pictures[i].picture);
         const sight::Box whole{0, 0, pixels.width, pixels.height};
-        auto found = finder_->find(pixels, pictures[i].shown.value_or(whole), stop_);
+        auto found = finder_->find(pixels, pictures[i].shown.value_or(whole), stop_,
+                                   sight::kSmallestFace / pictures[i].given_out);
         if (!found) return found.error();
         faces[i] = std::move(*found);
     }

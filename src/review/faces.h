@@ -31,6 +31,8 @@ struct ClipPicture {
     std::int64_t frame = 0;
     std::optional<sight::Box> shown = {};  ///< the part that is given out; none: all of it
     std::optional<PointedAt> pointed = {};
+    double given_out =
+        1;  ///< pixels of what is given out for one of these: faces too small there are passed by
 };
 
 /// Hides faces in the pictures of clips that may not show them. The cascades are read at the first picture

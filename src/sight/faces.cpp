@@ -12,9 +12,8 @@
 namespace plumbmark::sight {
 namespace {
 
-/// Faces down to this many pixels are looked for; the cascades were made for 20 and 24, so a smaller picture
-/// is enlarged first.
-constexpr int kSmallestFace = 14;
+/// The cascades were made for faces of 20 and 24 pixels, so where smaller ones count the picture is enlarged
+/// first.
 constexpr int kCascadeSize = 24;
 /// Larger pictures are searched at this many pixels across: a face that is then too small has no features.
 constexpr int kWidestSearched = 2600;
@@ -117,6 +116,7 @@ struct FaceFinder::Inner {
         cv::Mat grey;
         cv::Rect part;
         std::stop_token stop;
+        int least = kCascadeSize;  ///< side of the smallest face that counts
     };
 
     /// Searches the sizes a few at a time: small faces are dear to look for and reach the part from close by
@@ -143,7 +143,7 @@ struct FaceFinder::Inner {
     /// The cascade knows one side of a face only.
     Found search_sides(const Field& field, int least) {
         Found found = search(side, field, 3, least);
-        Field turned{{}, {}, field.stop};
+        Field turned{{}, {}, field.stop, field.least};
         cv::flip(field.grey, turned.grey, 1);
         const auto mirrored = [&field](cv::Rect box) {
             box.x = field.grey.cols - box.x - box.width;
@@ -164,8 +164,9 @@ struct FaceFinder::Inner {
     }
 
     Found search(const Field& field) {
-        Found found = search(front, field, 3, kCascadeSize);
-        for (const auto& more : {search_sides(field, kCascadeSize), search_heads(field, kCascadeSize * 2)})
+        const int least = std::max(kCascadeSize, field.least);
+        Found found = search(front, field, 3, least);
+        for (const auto& more : {search_sides(field, least), search_heads(field, 2 * least)})
             found.insert(found.end(), more.begin(), more.end());
         return found;
     }
@@ -197,7 +198,7 @@ std::vector<Box> FaceFinder::find(const Pixels& picture) {
 }
 
 base::Result<std::vector<Box>> FaceFinder::find(const Pixels& picture, const Box& part,
-                                                const std::stop_token& stop) {
+                                                const std::stop_token& stop, double smallest) {
     PLUMBMARK_CHECK(picture.rgba != nullptr && picture.width > 0 && picture.height > 0);
     const Box wanted = inside(picture, part);
     std::vector<Box> boxes;
@@ -205,7 +206,8 @@ base::Result<std::vector<Box>> FaceFinder::find(const Pixels& picture, const Box
     const double scale =
         std::min(static_cast<double>(kCascadeSize) / kSmallestFace,
                  static_cast<double>(kWidestSearched) / std::max(picture.width, picture.height));
-    const Inner::Field field{searched(picture, scale), scaled(wanted, scale), stop};
+    const Inner::Field field{searched(picture, scale), scaled(wanted, scale), stop,
+                             static_cast<int>(std::max<double>(smallest, kSmallestFace) * scale)};
     const Inner::Found found = inner_->search(field);
     if (stop.stop_requested())
         return base::Error{base::Category::cancelled, "Looking for faces was stopped.", ""};

@@ -163,14 +163,9 @@ Result<MeetFile> MeetFile::open(const std::filesystem::path& path, OpenOptions o
     if (options.read_only) {
         inner->reader = std::move(*connection);
     } else {
-        // A program may have been stopped when it had erased, and not yet cleared the place where it stood.
-        // Where it cannot be done now, it is done before the next change.
-        bool to_clear = contents.ends_with_erasing;
-        if (to_clear) to_clear = !guarded(inner->place, [&] { (*connection)->write_anew(); });
-        if (to_clear) connection->reset();
         inner->writer = std::make_unique<Writer>(
-            Ledger(inner->place, std::move(*connection), std::move(contents.end), options.random, to_clear),
-            options.clock, options.wake);
+            Ledger(inner->place, std::move(*connection), std::move(contents.end), options.random),
+            options.clock, options.wake, contents.ends_with_erasing);
     }
     return MeetFile(std::move(inner));
 }

@@ -179,6 +179,23 @@ TEST_CASE("a face that is drawn is found in a part that it is cut by, and hidden
     CHECK(finder->find(pixels(image)).empty());
 }
 
+TEST_CASE("in what is given out smaller, a face too small to be told there is passed by, and no other") {
+    auto finder = sight::FaceFinder::open();
+    REQUIRE(finder.ok());
+    const auto finds = [&](int half, double smallest) {
+        media::RgbaImage image = test::drawn_face(320, 240, 160, 120, half);
+        const auto found = finder->find(pixels(image), {0, 0, 320, 240}, {}, smallest);
+        REQUIRE(found.ok());
+        return std::any_of(found->begin(), found->end(),
+                           [](const sight::Box& box) { return covers(box, 160, 120); });
+    };
+    CHECK(finds(16, sight::kSmallestFace));
+    CHECK_FALSE(finds(16, 48));
+    CHECK(finds(16, 1));  // the least that is looked for at all
+    CHECK(finds(60, sight::kSmallestFace));
+    CHECK(finds(60, 48));
+}
+
 TEST_CASE("a search that is stopped says so, and gives no faces that could be taken for all") {
     media::RgbaImage image = test::drawn_face(320, 240, 160, 120, 40);
     auto finder = sight::FaceFinder::open();

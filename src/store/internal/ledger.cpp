@@ -102,8 +102,6 @@ void Ledger::write(Connection& connection, const PreparedRow& row) {
 }
 
 void Ledger::commit_or_throw(const PreparedRow& row) {
-    if (to_clear_) connection_->write_anew();
-    to_clear_ = false;
     SQLite::Transaction transaction(connection_->db(), SQLite::TransactionBehavior::IMMEDIATE);
     std::int64_t number = 0;
     std::string sha256;
@@ -129,15 +127,23 @@ void Ledger::commit_or_throw(const PreparedRow& row) {
     if (!row.removed.empty()) connection_->write_anew();
 }
 
-Result<void> Ledger::commit(const PreparedRow& row) {
+Result<void> Ledger::with_connection(const std::function<void()>& work) {
     if (!connection_) {
         Result<std::unique_ptr<Connection>> again = Connection::open(place_, Access::write);
         if (!again) return again.error();
         connection_ = std::move(*again);
     }
-    Result<void> written = guarded(place_, [&] { commit_or_throw(row); });
-    if (!written) connection_.reset();
-    return written;
+    Result<void> done = guarded(place_, work);
+    if (!done) connection_.reset();
+    return done;
+}
+
+Result<void> Ledger::commit(const PreparedRow& row) {
+    return with_connection([&] { commit_or_throw(row); });
+}
+
+Result<void> Ledger::clear() {
+    return with_connection([&] { connection_->write_anew(); });
 }
 
 }  // namespace plumbmark::store

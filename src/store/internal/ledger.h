@@ -1,6 +1,7 @@
 // Writing changes and their journal rows, one transaction each. No thread of its own.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -36,15 +37,11 @@ using Erasing = std::optional<std::vector<meet::EntityKey>>;
 
 class Ledger {
   public:
-    /// No connection: one is opened when it is needed. to_clear: what the last row erased has to be cleared
-    /// before anything is written.
-    Ledger(Place place, std::unique_ptr<Connection> connection, JournalEnd end, RandomSource random,
-           bool to_clear = false)
+    Ledger(Place place, std::unique_ptr<Connection> connection, JournalEnd end, RandomSource random)
         : place_(std::move(place)),
           connection_(std::move(connection)),
           end_(std::move(end)),
-          random_(std::move(random)),
-          to_clear_(to_clear) {}
+          random_(std::move(random)) {}
 
     /// Fixes the row of a change that follows all those prepared before. Error bad_input when it does not
     /// apply. With 'erase', every earlier value of the personal fields of the things it edits goes with it,
@@ -57,6 +54,10 @@ class Ledger {
     /// there.
     [[nodiscard]] base::Result<void> commit(const PreparedRow& row);
 
+    /// Clears the places where erased values stood, as an erasing commit does, for a program that was stopped
+    /// before it did.
+    [[nodiscard]] base::Result<void> clear();
+
     /// The same inside the caller's transaction. Throws SQLite::Exception.
     static void write(Connection& connection, const PreparedRow& row);
 
@@ -65,13 +66,13 @@ class Ledger {
   private:
     [[nodiscard]] base::Result<std::vector<std::string>> earlier_hashes(
         const meet::Change& sealed, const std::vector<meet::EntityKey>& also);
+    [[nodiscard]] base::Result<void> with_connection(const std::function<void()>& work);
     void commit_or_throw(const PreparedRow& row);
 
     Place place_;
     std::unique_ptr<Connection> connection_;  // none after an error: dropping it rolls back
     JournalEnd end_;
     RandomSource random_;
-    bool to_clear_;
 };
 
 }  // namespace plumbmark::store

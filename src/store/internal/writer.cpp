@@ -2,10 +2,11 @@
 
 namespace plumbmark::store {
 
-Writer::Writer(Ledger ledger, Clock clock, std::function<void()> wake)
+Writer::Writer(Ledger ledger, Clock clock, std::function<void()> wake, bool to_clear)
     : clock_(std::move(clock)),
       wake_(std::move(wake)),
       ledger_(std::move(ledger)),
+      to_clear_(to_clear),
       thread_([this] { work(); }) {}
 
 Writer::~Writer() {
@@ -76,18 +77,22 @@ base::Result<void> Writer::write_front(const Queued& front) {
 
 void Writer::work() {
     std::unique_lock lock(mutex_);
+    const auto has_work = [this] { return !failure_ && (to_clear_ || !queue_.empty()); };
     while (true) {
-        work_to_do_.wait(lock, [this] { return closing_ || (!queue_.empty() && !failure_); });
-        if (queue_.empty() || failure_) return;  // closing, with nothing left that can be written
-        const Queued& front = queue_.front();    // stays where it is while others are added behind it
+        work_to_do_.wait(lock, [&] { return closing_ || has_work(); });
+        if (!has_work()) return;  // closing, with nothing left that can be written
+        const bool clearing = to_clear_;
+        const Queued* front = clearing ? nullptr : &queue_.front();  // stays while others are added behind it
         lock.unlock();
-        const base::Result<void> written = write_front(front);
+        const base::Result<void> written = clearing ? ledger_.clear() : write_front(*front);
         lock.lock();
-        if (written) {
+        if (!written) {
+            failure_ = written.error();
+        } else if (clearing) {
+            to_clear_ = false;
+        } else {
             queue_.pop_front();
             ++committed_;
-        } else {
-            failure_ = written.error();
         }
         lock.unlock();
         something_done_.notify_all();

@@ -16,8 +16,10 @@ using Clock = std::function<std::int64_t()>;
 
 class Writer {
   public:
-    /// 'wake' is called from the writer's thread after each commit or failure.
-    Writer(Ledger ledger, Clock clock, std::function<void()> wake);
+    /// 'wake' is called from the writer's thread after each commit or failure. to_clear: the last row erased
+    /// something, and a program may have been stopped before it cleared the place where it stood; that is
+    /// done first.
+    Writer(Ledger ledger, Clock clock, std::function<void()> wake, bool to_clear);
     Writer(const Writer&) = delete;
     Writer& operator=(const Writer&) = delete;
     ~Writer();  ///< writes what is queued, unless a write has failed
@@ -55,6 +57,7 @@ class Writer {
     std::int64_t committed_ = 0;
     std::optional<base::Error> failure_;
     bool closing_ = false;
+    bool to_clear_ = false;
 
     std::thread thread_;  // last: it uses all the others
 };
