@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "base/text.h"
+#include "meet/who_ran.h"
 #include "store/meet_file.h"
 
 namespace plumbmark::cli {
@@ -37,11 +38,10 @@ Result<meet::RoundId> find_round(const meet::State& state, const std::string& wa
 }
 
 Result<meet::DivisionId> find_division(const meet::State& state, const std::string& wanted) {
+    if (const meet::Division* division = meet::division_with_key(state, wanted)) return division->id;
     std::vector<std::string> keys;
-    for (const auto& [id, division] : state.divisions()) {
-        if (division.key == wanted) return id;
+    for (const auto& [id, division] : state.divisions())
         keys.push_back(division.key);
-    }
     return none_of("division", wanted, keys);
 }
 

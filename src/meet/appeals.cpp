@@ -18,13 +18,6 @@ std::string lateness(std::int64_t ms) {
     return seconds < 120 ? base::counted(seconds, "second") : base::counted(seconds / 60, "minute");
 }
 
-const Division* division_of(const State& state, const Athlete& athlete) {
-    for (const auto& [id, division] : state.divisions()) {
-        if (division.key == athlete.division) return &division;
-    }
-    return nullptr;
-}
-
 const Entry* entry_of(const State& state, const Run& run) {
     const auto entry = state.entries().find(run.entry);
     return entry == state.entries().end() ? nullptr : &entry->second;
@@ -130,7 +123,7 @@ std::optional<WallTime> deadline(const State& state, const Run& run) {
     const AppealRules& rules = state.rules().appeals;
     const Entry* entry = entry_of(state, run);
     if (rules.minutes == 0 || entry == nullptr) return std::nullopt;
-    const Division* division = division_of(state, state.athletes().at(entry->athlete));
+    const Division* division = division_with_key(state, state.athletes().at(entry->athlete).division);
     if (division == nullptr) return std::nullopt;
     std::optional<WallTime> first;
     for (const auto& [id, publication] : state.publications()) {

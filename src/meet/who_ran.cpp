@@ -9,4 +9,11 @@ const Athlete* athlete_of(const State& state, const Run& run) {
     return athlete == state.athletes().end() ? nullptr : &athlete->second;
 }
 
+const Division* division_with_key(const State& state, const std::string& key) {
+    for (const auto& [id, division] : state.divisions()) {
+        if (division.key == key) return &division;
+    }
+    return nullptr;
+}
+
 }  // namespace plumbmark::meet

@@ -1,6 +1,7 @@
 #include "review/briefing.h"
 
 #include "course/read.h"
+#include "meet/who_ran.h"
 #include "review/documents.h"
 
 namespace plumbmark::review {
@@ -16,12 +17,6 @@ std::string name_of(const List& list, const std::string& key) {
     for (const auto& one : list)
         if (one.key == key) return one.name;
     return key;
-}
-
-const meet::Division* division_of_meet(const meet::State& state, const std::string& key) {
-    for (const auto& [id, division] : state.divisions())
-        if (division.key == key) return &division;
-    return nullptr;
 }
 
 }  // namespace
@@ -45,7 +40,7 @@ Result<report::BriefingDocument> briefing_of_meet(const meet::State& state, cons
         return Error{Category::not_found,
                      "The meet has no course book yet; take one in with plumbmark course MEETFILE BOOK.", ""};
     const meet::BookRevision& book = state.books().rbegin()->second;
-    const meet::Division* own = division_of_meet(state, division);
+    const meet::Division* own = meet::division_with_key(state, division);
     Result<report::BriefingDocument> document =
         briefing_of_book(book.text, book.file_name, own != nullptr ? own->course : division, lane);
     if (!document) return document;

@@ -90,7 +90,7 @@ Result<std::vector<base::Duration>> watches_of(const std::string& text) {
 class Reader {
   public:
     Reader(const base::Table& table, const meet::State& state, meet::RoundId round)
-        : table_(table), state_(state), after_(state), courses_(state), courses_after_(after_) {
+        : table_(table), after_(state), courses_(state), courses_after_(after_) {
         for (const auto& [id, entry] : state.entries()) {
             if (entry.round == round) entries_[state.athletes().at(entry.athlete).number] = id;
         }
@@ -255,7 +255,6 @@ class Reader {
     }
 
     const base::Table& table_;
-    const meet::State& state_;
     meet::State after_;
     MeetCourses courses_;
     MeetCourses courses_after_;  // of runs that come with the list, too

@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "course/read.h"
 #include "meet/floor_entry.h"
+#include "meet/who_ran.h"
 #include "review/documents.h"
 #include "store/meet_file.h"
 
@@ -105,10 +106,8 @@ meet::Sources MeetCourses::sources(const TableOf& table_of, const std::function<
 std::string course_division(const meet::State& state, const meet::Run& run) {
     if (!run.division.empty() || !run.entry.valid()) return run.division;
     const meet::Athlete& athlete = state.athletes().at(state.entries().at(run.entry).athlete);
-    for (const auto& [id, division] : state.divisions()) {
-        if (division.key == athlete.division) return division.course;
-    }
-    return {};
+    const meet::Division* division = meet::division_with_key(state, athlete.division);
+    return division != nullptr ? division->course : std::string();
 }
 
 std::string course_lane(const meet::State& state, const meet::Run& run) {

@@ -7,6 +7,7 @@
 #include <filesystem>
 
 #include "base/text.h"
+#include "meet/who_ran.h"
 #include "review/read_file.h"
 #include "store/csv.h"
 
@@ -95,13 +96,12 @@ Result<meet::Change> divisions_change(const base::Table& table, const meet::Stat
                          fmt::format("line {}", row.line)};
         meet::Division division{{-1}, field("key"),      field("name"),  *from,
                                 *to,  field("category"), field("course")};
-        std::optional<meet::Entity> before;
-        for (const auto& [id, other] : state.divisions()) {
-            if (other.key == division.key) before = other;
-        }
-        division.id = before ? std::get<meet::Division>(*before).id : meet::DivisionId{next++};
-        if (!before || !(std::get<meet::Division>(*before) == division))
-            change.edits.push_back({before, division});
+        const meet::Division* before = meet::division_with_key(state, division.key);
+        division.id = before != nullptr ? before->id : meet::DivisionId{next++};
+        if (before == nullptr)
+            change.edits.push_back({std::nullopt, division});
+        else if (*before != division)
+            change.edits.push_back({*before, division});
     }
     return change;
 }
