@@ -124,6 +124,10 @@ CourseBook without_places(CourseBook book) {
     for (Lane& lane : book.lanes)
         lane.place = {};
     book.finish.place = {};
+    for (SurfacePlan& its : book.plan.surfaces)
+        its.place = {};
+    for (PlanePlan& its : book.plan.planes)
+        its.place = {};
     return book;
 }
 

@@ -10,27 +10,13 @@
 #include <string_view>
 #include <vector>
 
-#include "base/ids.h"
 #include "base/result.h"
 #include "base/time.h"
 #include "course/parts.h"
+#include "course/place.h"
+#include "course/plan.h"
 
 namespace plumbmark::course {
-
-/// Index into CourseBook::surfaces. A surface that has faces contributes one entry for each face; the entry
-/// of the surface itself then stands for 'any face that was not declared', which is out of play everywhere.
-using SurfaceId = base::Id<struct SurfaceTag>;
-/// Index into CourseBook::planes.
-using PlaneId = base::Id<struct PlaneTag>;
-/// Index into CourseBook::stations.
-using StationId = base::Id<struct StationTag>;
-
-/// Where something stands in the file, for messages; line 0 means 'not from a file'. Both count from 1.
-struct Place {
-    std::int32_t line = 0;
-    std::int32_t column = 0;
-    friend bool operator==(const Place&, const Place&) = default;
-};
 
 struct Surface {
     std::string key;   ///< "coil_deck", or "beam.top" for a face
@@ -203,6 +189,7 @@ struct CourseBook {
     Finish finish;
     std::vector<Division> divisions;
     std::vector<Lane> lanes;
+    Plan plan;
 
     /// The surface, plane or station with this key; an invalid id when there is none.
     [[nodiscard]] SurfaceId find_surface(std::string_view key) const;

@@ -46,6 +46,7 @@ void read_all(std::string_view text, CourseBook& book, Problems& problems) {
     book.finish = read_finish(fields, reading);
     read_divisions(fields, reading);
     read_lanes(fields, reading);
+    read_plan(fields, reading);
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #include "course/write.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 
@@ -75,6 +76,7 @@ class Writer {
             write_division(division);
         for (const Lane& lane : book_.lanes)
             write_lane(lane);
+        write_plan();
         return std::move(out_);
     }
 
@@ -259,6 +261,44 @@ class Writer {
             line(as_key(book_.surface(usual).key), surface(here));
         for (const auto& [usual, here] : lane.planes)
             line(as_key(book_.plane(usual).key), plane(here));
+    }
+
+    template <std::size_t N>
+    static std::string point(const std::array<double, N>& at) {
+        std::vector<std::string> numbers;
+        for (const double one : at)
+            numbers.push_back(fmt::format("{}", one));
+        return fmt::format("[{}]", fmt::join(numbers, ", "));
+    }
+    template <class Point>
+    static std::string points(const std::vector<Point>& list) {
+        std::vector<std::string> out;
+        for (const Point& one : list)
+            out.push_back(point(one));
+        return fmt::format("[{}]", fmt::join(out, ", "));
+    }
+    static std::string with_tolerance(std::string table, const std::optional<double>& tolerance) {
+        return "{ " + table + (tolerance ? fmt::format(", tolerance = {} }}", *tolerance) : " }");
+    }
+
+    void write_plan() {
+        const Plan& plan = book_.plan;
+        if (plan.empty()) return;
+        heading("[plan]");
+        if (plan.tolerance) line("tolerance", fmt::format("{}", *plan.tolerance));
+        if (!plan.surfaces.empty()) heading("[plan.surfaces]");
+        for (const SurfacePlan& its : plan.surfaces)
+            line(as_key(book_.surface(its.surface).key),
+                 with_tolerance(its.outline.empty()
+                                    ? "line = " + points(its.line)
+                                    : fmt::format("outline = {}, top = {}", points(its.outline), its.top),
+                                its.tolerance));
+        if (!plan.planes.empty()) heading("[plan.planes]");
+        for (const PlanePlan& its : plan.planes)
+            line(as_key(book_.plane(its.plane).key),
+                 with_tolerance(fmt::format("line = {}, past = {}", points(std::vector{its.from, its.to}),
+                                            point(its.past)),
+                                its.tolerance));
     }
 
     const CourseBook& book_;

@@ -26,6 +26,31 @@ Json json_points(const std::vector<BriefingPoint>& points) {
     return out;
 }
 
+const char* form_word(BriefingPlace::Form form) {
+    switch (form) {
+        case BriefingPlace::Form::area:
+            return "area";
+        case BriefingPlace::Form::line:
+            return "line";
+        case BriefingPlace::Form::plane:
+            break;
+    }
+    return "plane";
+}
+
+Json json_plan(const BriefingPlan& plan) {
+    Json places = Json::array();
+    for (const BriefingPlace& place : plan.places) {
+        Json one = {{"name", place.name},
+                    {"roles", place.roles},
+                    {"form", form_word(place.form)},
+                    {"points", place.points}};
+        if (place.form == BriefingPlace::Form::plane) one["past"] = place.past;
+        places.push_back(std::move(one));
+    }
+    return {{"places", std::move(places)}, {"missing", plan.missing}};
+}
+
 void add_points(std::string& out, const std::vector<BriefingPoint>& points) {
     for (const BriefingPoint& point : points)
         out += fmt::format("   {}: {}\n", point.title,
@@ -74,8 +99,8 @@ BriefingDocument briefing_of(const course::CourseBook& book) {
     document.course_points = course_points(book);
     for (std::size_t i = 0; i < book.stations.size(); ++i) {
         const course::Station& station = book.stations[i];
-        document.stations.push_back(
-            {static_cast<std::int32_t>(i) + 1, station.key, station.name, station_points(book, i)});
+        document.stations.push_back({static_cast<std::int32_t>(i) + 1, station.key, station.name,
+                                     station_points(book, i), station_plan(book, i)});
     }
     return document;
 }
@@ -116,11 +141,14 @@ std::string briefing_text(const BriefingDocument& document) {
 
 std::string briefing_json(const BriefingDocument& document) {
     Json stations = Json::array();
-    for (const BriefingStation& station : document.stations)
-        stations.push_back({{"number", station.number},
-                            {"station", station.key},
-                            {"name", station.name},
-                            {"points", json_points(station.points)}});
+    for (const BriefingStation& station : document.stations) {
+        Json its = {{"number", station.number},
+                    {"station", station.key},
+                    {"name", station.name},
+                    {"points", json_points(station.points)}};
+        if (!station.plan.places.empty()) its["plan"] = json_plan(station.plan);
+        stations.push_back(std::move(its));
+    }
     const Json whole = {
         {"form", "plumbmark briefing"},
         {"form_version", 1},

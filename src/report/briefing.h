@@ -2,6 +2,7 @@
 // the ruling engine rules (docs/rulings.md, section 4).
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -20,11 +21,28 @@ struct BriefingPoint {
     std::vector<std::string> sentences;
 };
 
+/// One thing of a station's drawing, seen from above, as the book's plan has it (course/plan.h): metres.
+struct BriefingPlace {
+    enum class Form : std::uint8_t { area, line, plane };
+    Form form = Form::area;
+    std::string name;
+    std::vector<std::string> roles;         ///< "start", "in play", "landing" ...: at least one
+    std::vector<course::PlanPoint> points;  ///< of a line and a plane from end to end; one: it is upright
+    course::PlanPoint past{};               ///< of a plane: a point beyond it
+};
+
+/// Where the things of a station are. No places: the plan has none of them.
+struct BriefingPlan {
+    std::vector<BriefingPlace> places;
+    std::vector<std::string> missing;  ///< names of what the station has and the plan does not
+};
+
 struct BriefingStation {
     std::int32_t number = 1;  ///< in the order in which they are run
     std::string key;
     std::string name;
     std::vector<BriefingPoint> points;
+    BriefingPlan plan;
 };
 
 struct BriefingDocument {

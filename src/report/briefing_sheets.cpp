@@ -4,7 +4,9 @@
 #include "report/briefing.h"
 #include "report/internal/paper_parts.h"
 #include "report/internal/plain.h"
+#include "report/internal/plan_drawing.h"
 #include "report/internal/sheet_style.h"
+#include "report/internal/stroke_svg.h"
 
 namespace plumbmark::report {
 namespace {
@@ -18,6 +20,10 @@ section { break-inside: avoid; }
 section h2 { font-size: 11pt; border: 0; margin: 3.4mm 0 .6mm; }
 dl { display: grid; grid-template-columns: 34mm 1fr; gap: .5mm 3mm; }
 dt { font-weight: 600; font-size: 8.4pt; }
+.plan { margin: 1mm 0 1.6mm; break-inside: avoid; }
+.plan svg { display: block; width: 100%; max-height: 62mm; }
+.plan text { font-family: Inter, "Noto Sans", "DejaVu Sans", sans-serif; }
+.plan figcaption { color: #45484b; }
 )css";
 
 std::string title(const BriefingDocument& document) {
@@ -48,6 +54,34 @@ std::string points_html(const std::vector<BriefingPoint>& points) {
     for (const BriefingPoint& point : points)
         out += fmt::format("<dt>{}</dt><dd>{}</dd>\n", html(point.title), paragraphs(point.sentences));
     return out + "</dl>\n";
+}
+
+std::string drawing_says(const BriefingStation& station) {
+    return "Where the things of " + station.name + " stand, seen from above";
+}
+
+std::string plan_html(const BriefingStation& station) {
+    if (station.plan.places.empty()) return "";
+    const PlanDrawing drawing = plan_drawing(station.plan);
+    std::string out =
+        fmt::format(R"(<figure class="plan"><svg viewBox="0 0 {} {}" role="img" aria-label="{}">)",
+                    drawing.width, drawing.height, html(drawing_says(station)));
+    for (const paper::Stroke& stroke : drawing.strokes)
+        out += stroke_svg(stroke);
+    return out + "</svg><figcaption>" + paragraphs(plan_legend(station.plan)) + "</figcaption></figure>\n";
+}
+
+void add_plan(std::vector<paper::Block>& out, const BriefingStation& station) {
+    using namespace paper;
+    if (station.plan.places.empty()) return;
+    PlanDrawing drawing = plan_drawing(station.plan);
+    Group group;
+    group.together = true;
+    group.blocks.push_back(
+        {Picture{{}, drawing.width, drawing.height, std::move(drawing.strokes), drawing_says(station), 175}});
+    for (const std::string& sentence : plan_legend(station.plan))
+        group.blocks.push_back(text_block(Style::note, {{sentence}}, 1));
+    out.push_back({std::move(group), 3});
 }
 
 /// A topic's word at the left, its sentences beside it.
@@ -82,8 +116,8 @@ std::string briefing_html(const BriefingDocument& document) {
         html(document.course), escaped(paper::joined_names(of_what(document), ", ")),
         paragraphs(document.foremost), points_html(document.course_points));
     for (const BriefingStation& station : document.stations)
-        out += fmt::format("<section>\n<h2>{}. <bdi>{}</bdi></h2>\n{}</section>\n", station.number,
-                           html(station.name), points_html(station.points));
+        out += fmt::format("<section>\n<h2>{}. <bdi>{}</bdi></h2>\n{}{}</section>\n", station.number,
+                           html(station.name), plan_html(station), points_html(station.points));
     if (!document.appeals.empty())
         out += "<section>\n<h2>Appeals</h2>\n" + paragraphs(document.appeals) + "</section>\n";
     return out + "</body>\n</html>\n";
@@ -109,6 +143,7 @@ base::Result<std::string> briefing_pdf(const BriefingDocument& document, PaperSi
     for (const BriefingStation& station : document.stations) {
         sheet.blocks.push_back(text_block(
             Style::subheading, {{fmt::format("{}. {}", station.number, isolated(station.name))}}, 10));
+        add_plan(sheet.blocks, station);
         add_points(sheet.blocks, station.points);
     }
     if (!document.appeals.empty()) {

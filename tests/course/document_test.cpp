@@ -90,6 +90,9 @@ TEST_CASE("the description has a row for every key that the reader takes") {
     check_rows("### `[finish]`", kFinishKeys);
     check_rows("### `[[division]]`", kDivisionKeys);
     check_rows("### `[[lane]]`", kLaneKeys);
+    check_rows("### `[plan]`", kPlanKeys);
+    check_rows("#### A line of `[plan.surfaces]`", kSurfacePlanKeys);
+    check_rows("#### A line of `[plan.planes]`", kPlanePlanKeys);
 }
 
 TEST_CASE("the description has every word that can be chosen") {

@@ -70,6 +70,7 @@ class BookMaker {
             division();
         for (int i = number(0, 2); i > 0; --i)
             lane();
+        if (coin()) plan();
         return std::move(book_);
     }
 
@@ -187,6 +188,40 @@ class BookMaker {
             if (choice == 1) division.stations.push_back(station(book_.stations[i].key));
         }
         book_.divisions.push_back(std::move(division));
+    }
+
+    static double metres() { return number(-160'000, 160'000) / 160.0; }
+    static std::optional<double> maybe_tolerance() {
+        if (coin()) return std::nullopt;
+        return number(0, 1000) / 300.0;
+    }
+
+    void plan() {
+        book_.plan.tolerance = maybe_tolerance();
+        for (std::size_t i = 0; i < book_.surfaces.size(); ++i) {
+            if (!coin()) continue;
+            SurfacePlan its;
+            its.surface = SurfaceId{static_cast<std::int64_t>(i)};
+            its.tolerance = maybe_tolerance();
+            const double x = metres() / 2, y = metres() / 2;
+            if (coin()) {
+                its.line = {{x, y, metres()}, {x + 0.1, y, metres()}};
+            } else {
+                its.outline = {{x, y}, {x + 1.1, y}, {x + 1.3, y + 0.7}, {x, y + 0.9}};
+                its.top = metres();
+            }
+            book_.plan.surfaces.push_back(std::move(its));
+        }
+        for (std::size_t i = 0; i < book_.planes.size(); ++i) {
+            const double x = metres() / 2, y = metres() / 2;
+            if (coin())
+                book_.plan.planes.push_back({PlaneId{static_cast<std::int64_t>(i)},
+                                             {x, y},
+                                             {x + 1.5, y + 0.25},
+                                             {x, y + 1},
+                                             maybe_tolerance(),
+                                             {}});
+        }
     }
 
     bool also_a_plane(SurfaceId id) const { return book_.find_plane(book_.surface(id).key).valid(); }

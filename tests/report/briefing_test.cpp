@@ -2,13 +2,17 @@
 // words of the book.
 #include "report/briefing.h"
 
+#include <rapidcheck.h>
+
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <functional>
 #include <nlohmann/json.hpp>
 
 #include "documents.h"
 #include "markup.h"
 #include "printed.h"
+#include "report/internal/plan_drawing.h"
 #include "schema.h"
 
 using namespace plumbmark;
@@ -70,9 +74,30 @@ course::CourseBook full_book() {
     return book;
 }
 
+/// The full book with a plan of most of what its middle station has.
+course::CourseBook planned_book() {
+    course::CourseBook book = full_book();
+    const auto area = [](std::int64_t surface, double from, double to) {
+        course::SurfacePlan plan;
+        plan.surface = id(surface);
+        plan.outline = {{from, -0.6}, {to, -0.6}, {to, 0.6}, {from, 0.6}};
+        return plan;
+    };
+    course::SurfacePlan hawser, rung;
+    hawser.surface = id(2);
+    hawser.line = {{2, 0, 4}, {2, 0, 2}};
+    rung.surface = id(3);
+    rung.line = {{3, -0.5, 2.5}, {3, 0.5, 2.5}};
+    book.plan.surfaces = {area(1, 0, 1.2), area(6, 5, 6.2), hawser, rung, area(0, -3, -2)};
+    book.plan.planes = {{course::PlaneId{0}, {5, -0.6}, {5, 0.6}, {6, 0}, {}, {}}};
+    return book;
+}
+
+/// What the sentences say: the drawings speak of some of it as well.
 std::string said(const course::CourseBook& book) {
     report::BriefingDocument document = report::briefing_of(book);
-    // The name and the key stand above the sentences; what is asked here is what the sentences say.
+    for (report::BriefingStation& station : document.stations)
+        station.plan = {};
     return report::briefing_json(document);
 }
 
@@ -178,7 +203,7 @@ TEST_CASE("every member of an item, a row, a landing and a checkpoint is spoken 
 TEST_CASE("what a book says of the course as a whole is spoken of") {
     const course::CourseBook whole = full_book();
     [[maybe_unused]] const auto& [name, revision, format, brush, loose, at_cap, false_start, run_cap,
-                                  surfaces, planes, stations, finish, divisions, lanes] = whole;
+                                  surfaces, planes, stations, finish, divisions, lanes, plan] = whole;
     CHECK((divisions.empty() && lanes.empty()));  // a briefing is of one division's, one lane's own book
     speaks_of("name", [](auto& b, auto&) { b.name = "another hall"; });
     speaks_of("revision", [](auto& b, auto&) { b.revision = "8"; });
@@ -254,13 +279,103 @@ TEST_CASE("the rules of appeals follow from the meet's settings, each of them sp
 }
 
 TEST_CASE("a briefing as JSON fits its schema") {
-    const nlohmann::json json = nlohmann::json::parse(said(full_book()));
-    CHECK(test::misfits(test::schema_of_docs("briefing.schema.json"), json) == std::vector<std::string>{});
+    for (const course::CourseBook& book : {full_book(), planned_book()}) {
+        const nlohmann::json json = nlohmann::json::parse(report::briefing_json(report::briefing_of(book)));
+        CHECK(test::misfits(test::schema_of_docs("briefing.schema.json"), json) ==
+              std::vector<std::string>{});
+    }
+}
+
+TEST_CASE("a station's drawing shows what it has, as the plan says, and names what the plan lacks") {
+    const course::CourseBook book = planned_book();
+    const report::BriefingDocument document = report::briefing_of(book);
+    CHECK(document.stations[0].plan.places.size() == 2);
+    const report::BriefingPlan& plan = document.stations[1].plan;
+    using Form = report::BriefingPlace::Form;
+    std::vector<std::string> told;
+    for (const report::BriefingPlace& place : plan.places) {
+        std::string roles;
+        for (const std::string& role : place.roles)
+            roles += ", " + role;
+        told.push_back(place.name + roles);
+    }
+    CHECK(told == std::vector<std::string>{"coil deck, start, landing", "hawser, in play",
+                                           "first rung, in play, checkpoint", "quay deck, landing",
+                                           "front plane, to be passed"});
+    CHECK(plan.places[1].form == Form::line);
+    CHECK(plan.places[1].points == std::vector<course::PlanPoint>{{2, 0}});  // it hangs straight down
+    CHECK(plan.places[2].points == std::vector<course::PlanPoint>{{3, -0.5}, {3, 0.5}});
+    CHECK(plan.places[4].form == Form::plane);
+    CHECK(plan.places[4].past == course::PlanPoint{6, 0});
+    CHECK(plan.missing == std::vector<std::string>{"second rung", "start line"});
+    CHECK(report::briefing_of(full_book()).stations[1].plan.places.empty());
+    CHECK(report::briefing_of(full_book()).stations[1].plan.missing.empty());
+}
+
+TEST_CASE("a drawing is to scale, lies within its frame, and has a number for each place") {
+    const report::BriefingPlan plan = report::briefing_of(planned_book()).stations[1].plan;
+    const report::PlanDrawing drawing = report::plan_drawing(plan);
+    using report::paper::Stroke;
+    using report::paper::StrokeKind;
+    std::vector<std::string> numbers;
+    std::vector<Stroke> areas;
+    for (const Stroke& stroke : drawing.strokes) {
+        const double room = stroke.kind == StrokeKind::ring ? stroke.size : 0;
+        for (const auto& [x, y] : stroke.points) {
+            CHECK((x - room >= 0 && x + room <= drawing.width));
+            CHECK((y - room >= 0 && y + room <= drawing.height));
+        }
+        if (stroke.kind == StrokeKind::text) numbers.push_back(stroke.words);
+        if (stroke.kind == StrokeKind::closed_line) areas.push_back(stroke);
+    }
+    REQUIRE(areas.size() == 2);
+    const auto wide = [](const Stroke& area) { return area.points[1][0] - area.points[0][0]; };
+    const auto high = [](const Stroke& area) { return area.points[0][1] - area.points[3][1]; };
+    CHECK(wide(areas[0]) == Approx(high(areas[0])));
+    CHECK(wide(areas[0]) == Approx(wide(areas[1])));
+    // 5 m from the one's edge to the other's, against 1.2 m of its width; y grows upwards.
+    CHECK((areas[1].points[0][0] - areas[0].points[0][0]) / wide(areas[0]) == Approx(5 / 1.2));
+    CHECK(areas[0].points[2][1] < areas[0].points[1][1]);
+    REQUIRE(numbers.size() == plan.places.size() + 1);
+    for (std::size_t i = 0; i < plan.places.size(); ++i)
+        CHECK(numbers[i] == std::to_string(i + 1));
+}
+
+TEST_CASE("a plan of any size is drawn within its frame, and its arrow points to where the plane is passed") {
+    CHECK(rc::check([] {
+        const auto metres = [] { return *rc::gen::inRange(-100'000, 100'000) / 100.0; };
+        report::BriefingPlan plan;
+        const double x = metres() / 2, y = metres() / 2, size = *rc::gen::inRange(1, 40'000) / 100.0;
+        plan.places.push_back({report::BriefingPlace::Form::area,
+                               "deck",
+                               {"start"},
+                               {{x, y}, {x + size, y}, {x + size, y + size}},
+                               {}});
+        report::BriefingPlace plane{report::BriefingPlace::Form::plane,
+                                    "front",
+                                    {"to be passed"},
+                                    {{metres(), metres()}, {metres() + 0.005, metres() + 0.005}},
+                                    {}};
+        const double along_x = plane.points[1][0] - plane.points[0][0],
+                     along_y = plane.points[1][1] - plane.points[0][1];
+        const double side = *rc::gen::element(-1.0, 1.0);
+        plane.past = {plane.points[0][0] - side * along_y, plane.points[0][1] + side * along_x};
+        RC_PRE(std::hypot(along_x, along_y) > 0.5);
+        plan.places.push_back(plane);
+        const report::PlanDrawing drawing = report::plan_drawing(plan);
+        for (const auto& stroke : drawing.strokes)
+            for (const auto& [px, py] : stroke.points)
+                RC_ASSERT(px >= 0 && px <= drawing.width && py >= 0 && py <= drawing.height);
+        // The strokes: the deck, the plane on its white ground, the arrow's shaft.
+        const auto& shaft = drawing.strokes.at(3).points;
+        const double right = shaft[1][0] - shaft[0][0], up = shaft[0][1] - shaft[1][1];
+        RC_ASSERT(side * (right * -along_y + up * along_x) > 0);
+    }));
 }
 
 TEST_CASE("a briefing's page is well-formed, and hostile names change nothing of its shape") {
     const auto page = [](const char* name) {
-        course::CourseBook book = full_book();
+        course::CourseBook book = planned_book();
         book.name = book.revision = book.finish.name = name;
         for (course::Surface& surface : book.surfaces)
             surface.name = name;
@@ -276,7 +391,7 @@ TEST_CASE("a briefing's page is well-formed, and hostile names change nothing of
 
 TEST_CASE("a briefing on paper says every sentence that it has, without words over each other") {
     if (!test::poppler_is_here()) return;
-    course::CourseBook book = full_book();
+    course::CourseBook book = planned_book();
     while (book.stations.size() < 40)
         book.stations.push_back(book.stations[1]);
     const report::BriefingDocument document = report::briefing_of(book);

@@ -38,6 +38,8 @@ class Checker {
             require(!value.is_number() || value >= rule, at, "is below " + rule.dump());
         else if (keyword == "minItems")
             require(!value.is_array() || value.size() >= rule.get<std::size_t>(), at, "has too few entries");
+        else if (keyword == "maxItems")
+            require(!value.is_array() || value.size() <= rule.get<std::size_t>(), at, "has too many entries");
         else if (keyword == "required")
             required(rule, value, at);
         else if (keyword == "properties")
@@ -63,6 +65,7 @@ class Checker {
             {"object", [](const json& v) { return v.is_object(); }},
             {"array", [](const json& v) { return v.is_array(); }},
             {"string", [](const json& v) { return v.is_string(); }},
+            {"number", [](const json& v) { return v.is_number(); }},
             {"boolean", [](const json& v) { return v.is_boolean(); }},
             {"integer", [](const json& v) { return v.is_number_integer(); }},
             {"null", [](const json& v) { return v.is_null(); }}};

@@ -10,11 +10,11 @@ constexpr std::string_view kSurfaceForm =
     "a name in quotes, or a table such as { name = \"keel beam\", faces = { top = \"top of the keel beam\" } "
     "}";
 
-// A word of the course itself under [surfaces] or [planes] would silently become a surface. A [[lane]]
-// cannot, and books from before there were lanes may have a surface of that key.
+// A word of the course itself under [surfaces] or [planes] would silently become a surface. A [[lane]] and a
+// [plan] cannot, and books from before there were any may have a surface of that key.
 bool good_declared_key(const Entry& entry, std::string_view kind, Reading& reading) {
     const bool word = std::find(kCourseKeys.begin(), kCourseKeys.end(), entry.key) != kCourseKeys.end();
-    if (word && entry.key != "lane") {
+    if (word && entry.key != "lane" && entry.key != "plan") {
         reading.problems.add(
             entry.key_place,
             quoted(entry.key) + " is a word of the course and no key of a " + std::string(kind),

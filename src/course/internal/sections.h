@@ -31,6 +31,8 @@ void read_checkpoints(const Fields& station, Station& result, Reading& reading);
 /// After the stations.
 void read_divisions(const Fields& course, Reading& reading);
 /// After the surfaces and planes.
+void read_plan(const Fields& course, Reading& reading);
+/// After the surfaces and planes.
 void read_lanes(const Fields& course, Reading& reading);
 
 /// Tells when a thing with the key of 'next' is already among 'things'; 'kind' is "station", "checkpoint" ...

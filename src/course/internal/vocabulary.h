@@ -13,9 +13,10 @@
 
 namespace plumbmark::course::internal {
 
-inline constexpr std::array<std::string_view, 14> kCourseKeys{
-    "course",  "revision", "format", "brush_counts", "loose_counts", "at_cap_is_in_time", "false_start",
-    "run_cap", "surfaces", "planes", "station",      "finish",       "division",          "lane"};
+inline constexpr std::array<std::string_view, 15> kCourseKeys{
+    "course",      "revision", "format",   "brush_counts", "loose_counts", "at_cap_is_in_time",
+    "false_start", "run_cap",  "surfaces", "planes",       "station",      "finish",
+    "division",    "lane",     "plan"};
 inline constexpr std::array<std::string_view, 3> kSurfaceKeys{"name", "faces", "out_of_play"};
 inline constexpr std::array<std::string_view, 2> kFaceKeys{"name", "out_of_play"};
 inline constexpr std::array<std::string_view, 14> kStationKeys{
@@ -34,6 +35,9 @@ inline constexpr std::array<std::string_view, 3> kFinishKeys{"name", "required",
 inline constexpr std::array<std::string_view, 5> kDivisionKeys{"key", "name", "run_cap", "left_out",
                                                                "station"};
 inline constexpr std::array<std::string_view, 3> kLaneKeys{"key", "name", "in_place"};
+inline constexpr std::array<std::string_view, 3> kPlanKeys{"tolerance", "surfaces", "planes"};
+inline constexpr std::array<std::string_view, 4> kSurfacePlanKeys{"outline", "top", "line", "tolerance"};
+inline constexpr std::array<std::string_view, 3> kPlanePlanKeys{"line", "past", "tolerance"};
 
 /// One word a setter can choose and what it stands for.
 template <class Value>

@@ -10,6 +10,9 @@ namespace plumbmark::report {
 /// Everything that one station of the book says; 'number' counts its stations from 0.
 [[nodiscard]] std::vector<BriefingPoint> station_points(const course::CourseBook& book, std::size_t number);
 
+/// Where its things are, by the book's plan.
+[[nodiscard]] BriefingPlan station_plan(const course::CourseBook& book, std::size_t number);
+
 /// What the book says of the course as a whole.
 [[nodiscard]] std::vector<std::string> foremost_sentences(const course::CourseBook& book);
 [[nodiscard]] std::vector<BriefingPoint> course_points(const course::CourseBook& book);

@@ -38,22 +38,23 @@ struct Paragraph {
 
 enum class StrokeKind : std::uint8_t { open_line, closed_line, ring, text };
 
-/// What is drawn over a picture, in its pixels (x right, y down).
+/// What is drawn over a picture, or by itself, in its pixels (x right, y down).
 struct Stroke {
     StrokeKind kind = StrokeKind::open_line;
     std::vector<std::array<double, 2>> points;  ///< of a ring its centre, of a text where its baseline is
-    double width = 1;                           ///< of the line, or of the dark rim of a text
-    std::array<double, 2> dashes{0, 0};         ///< on and off; 0: not dashed
-    std::string colour = "#000";                ///< "#rgb" or "#rrggbb"
+    double width = 1;                    ///< of the line, or of the dark rim of a text; 0: none is drawn
+    std::array<double, 2> dashes{0, 0};  ///< on and off; 0: not dashed
+    std::string colour = "#000";         ///< "#rgb" or "#rrggbb"
     double opacity = 1;
     double size = 0;      ///< radius of a ring, em of a text
     int anchor = -1;      ///< text: -1 begins at the point, 0 has its middle there, 1 ends there
     std::string words{};  ///< text
+    std::string fill{};   ///< colour of what a ring or a closed line holds; empty: nothing
 };
 
 struct Picture {
-    std::vector<std::uint8_t> jpeg;
-    int width = 0, height = 0;  ///< pixels
+    std::vector<std::uint8_t> jpeg;  ///< empty: the strokes are all there is, on the paper itself
+    int width = 0, height = 0;       ///< pixels
     std::vector<Stroke> strokes;
     std::string says = {};     ///< what it shows, for who cannot see it
     double most_height = 190;  ///< it is scaled into this and the width there is, and never cut

@@ -37,12 +37,14 @@ void write(cairo_t* cairo, const Stroke& stroke, PangoContext* context) {
     const double width = static_cast<double>(box.width) / PANGO_SCALE;
     const double baseline = static_cast<double>(pango_layout_get_baseline(layout.get())) / PANGO_SCALE;
     const double x = stroke.points.front()[0] - width * (stroke.anchor + 1) / 2;
-    cairo_move_to(cairo, x, stroke.points.front()[1] - baseline);
-    pango_cairo_layout_path(cairo, layout.get());
-    set_colour(cairo, "#000", stroke.opacity);
-    cairo_set_line_width(cairo, stroke.width);
-    cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
-    cairo_stroke(cairo);
+    if (stroke.width > 0) {
+        cairo_move_to(cairo, x, stroke.points.front()[1] - baseline);
+        pango_cairo_layout_path(cairo, layout.get());
+        set_colour(cairo, "#000", stroke.opacity);
+        cairo_set_line_width(cairo, stroke.width);
+        cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
+        cairo_stroke(cairo);
+    }
     set_colour(cairo, stroke.colour);
     cairo_move_to(cairo, x, stroke.points.front()[1] - baseline);
     pango_cairo_show_layout(cairo, layout.get());
@@ -52,6 +54,11 @@ void draw_stroke(cairo_t* cairo, const Stroke& stroke, PangoContext* context) {
     if (stroke.points.empty()) return;
     if (stroke.kind == StrokeKind::text) return write(cairo, stroke, context);
     trace(cairo, stroke);
+    if (!stroke.fill.empty()) {
+        set_colour(cairo, stroke.fill);
+        cairo_fill_preserve(cairo);
+    }
+    if (stroke.width <= 0) return cairo_new_path(cairo);
     set_colour(cairo, stroke.colour, stroke.opacity);
     cairo_set_line_width(cairo, stroke.width);
     const bool dashed = stroke.dashes[0] > 0 && stroke.dashes[1] > 0;
@@ -138,9 +145,11 @@ void draw_picture(cairo_t* cairo, const Picture& picture, double width, double h
     cairo_rectangle(cairo, 0, 0, width, height);
     cairo_clip(cairo);
     cairo_scale(cairo, width / picture.width, height / picture.height);
-    const OwnedByUs<cairo_surface_t> surface = jpeg_surface(picture);
-    cairo_set_source_surface(cairo, surface.get(), 0, 0);
-    cairo_paint(cairo);
+    if (!picture.jpeg.empty()) {
+        const OwnedByUs<cairo_surface_t> surface = jpeg_surface(picture);
+        cairo_set_source_surface(cairo, surface.get(), 0, 0);
+        cairo_paint(cairo);
+    }
     for (const Stroke& stroke : picture.strokes)
         draw_stroke(cairo, stroke, context);
     cairo_restore(cairo);
