@@ -144,8 +144,9 @@ TEST_CASE("what is not shown after the change says why, as a ruling does") {
 
 TEST_CASE("a run whose mark names what is gone is told, not dropped") {
     const Sample sample;
-    const auto document =
-        sample.ask(edited({{"bollard_3 = \"third bollard\"\n", ""}, {", \"bollard_3\"]", "]"}}));
+    const auto document = sample.ask(edited({{"bollard_3 = \"third bollard\"\n", ""},
+                                             {", \"bollard_3\"]", "]"},
+                                             {"bollard_3 = { outline", "# bollard_3 = { outline"}}));
     REQUIRE(document.ok());
     const Labels lost = changed(*document, RunChange::no_longer_ruled);
     CHECK_FALSE(lost.empty());
