@@ -170,15 +170,33 @@ Results::Counting Results::counting_run(EntryId entry) const {
     return counting;
 }
 
+const Run* Results::only_run(EntryId entry) const {
+    const auto runs = state_.runs_of(entry);
+    auto run = runs.begin();
+    if (run == runs.end()) return nullptr;
+    const Run& first = *run;
+    ++run;
+    return run == runs.end() ? &first : nullptr;
+}
+
 Line Results::line_of(const Entry& entry) const {
     Line line;
     line.entry = entry.id;
     line.status = status_of(entry.status);
-    const Counting counting = counting_run(entry.id);
-    if (counting.run == nullptr) return line;
-    line.run = counting.run->id;
-    line.result = of(*counting.run);
-    if (counting.rerun_due) line.result.complete = false;
+    bool rerun_due = false;
+    if (const Run* only = only_run(entry.id)) {
+        // As most have it: a result that nothing else is held against need not be kept.
+        line.run = only->id;
+        line.result = work_out(*only);
+        rerun_due = line.result.rerun_granted;
+    } else {
+        const Counting counting = counting_run(entry.id);
+        if (counting.run == nullptr) return line;
+        line.run = counting.run->id;
+        line.result = of(*counting.run);
+        rerun_due = counting.rerun_due;
+    }
+    if (rerun_due) line.result.complete = false;
     const bool called = std::any_of(line.result.stations.begin(), line.result.stations.end(),
                                     [](const StationResult& station) { return station.call.has_value(); });
     if (line.status == LineStatus::awaited && called) line.status = LineStatus::placed;

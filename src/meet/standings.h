@@ -95,6 +95,8 @@ class Results {
     void add_stations(RunResult& result, const Run& run, const course::CourseBook& book) const;
     void add_time(RunResult& result, const Run& run, const course::CourseBook& book) const;
     [[nodiscard]] Standings placed(RoundId round, DivisionId division) const;
+    /// Null where there are none or several.
+    [[nodiscard]] const Run* only_run(EntryId entry) const;
     [[nodiscard]] Counting counting_run(EntryId entry) const;
     [[nodiscard]] Line line_of(const Entry& entry) const;
     void add_tie_breaks(std::vector<Line>& lines, const Round& round, DivisionId division) const;

@@ -9,6 +9,7 @@
 #include <fstream>
 #include <map>
 #include <memory>
+#include <optional>
 
 #include "bench_meet/large_meet.h"
 #include "meet/appeals.h"
@@ -76,9 +77,10 @@ void opening(benchmark::State& state, bool read_only) {
     const double before = resident_mib();
     double held = 0;
     for (auto _ : state) {
-        const store::MeetFile file = opened(made, read_only);
-        state.PauseTiming();
+        std::optional<store::MeetFile> file = opened(made, read_only);
+        state.PauseTiming();  // closing it is not opening it
         held = resident_mib() - before;
+        file.reset();
         state.ResumeTiming();
     }
     add_size(state, made.state);
@@ -96,8 +98,11 @@ void opening_to_write(benchmark::State& state) {
 void opening_a_session(benchmark::State& state) {
     const Made& made = meet_of(state.range(0));
     for (auto _ : state) {
-        const auto session = review::Session::open(made.file, {});
+        auto session = review::Session::open(made.file, {});
         demand(session.ok() && !(*session)->state().runs().empty(), "the session does not open");
+        state.PauseTiming();
+        session->reset();
+        state.ResumeTiming();
     }
     add_size(state, made.state);
 }
@@ -115,11 +120,15 @@ void standings_of_all(benchmark::State& state) {
     const Made& made = meet_of(state.range(0));
     std::size_t lines = 0;
     for (auto _ : state) {
-        review::MeetCourses courses(made.state);
-        const auto document = review::standings_document(made.state, courses);
+        std::optional<review::MeetCourses> courses(made.state);
+        std::optional document = review::standings_document(made.state, *courses);
+        state.PauseTiming();
         lines = 0;
-        for (const auto& table : document.tables)
+        for (const auto& table : document->tables)
             lines += table.lines.size();
+        document.reset();
+        courses.reset();
+        state.ResumeTiming();
     }
     demand(lines == made.state.entries().size(), "the standings leave entries out");
     add_size(state, made.state);
