@@ -60,13 +60,19 @@ Results::Results(const State& state, Sources sources) : state_(state), sources_(
     // Of several on one appeal the last one holds.
     for (const auto& [id, decision] : state.decisions())
         decision_on_[decision.appeal] = &decision;
+}
+
+const Results::EntriesByTable& Results::entries() const {
+    if (entries_) return *entries_;
+    entries_.emplace();
     std::map<std::string, DivisionId> divisions;
-    for (const auto& [id, division] : state.divisions())
+    for (const auto& [id, division] : state_.divisions())
         divisions.emplace(division.key, id);
-    for (const auto& [id, entry] : state.entries()) {
-        const auto division = divisions.find(state.athletes().at(entry.athlete).division);
-        if (division != divisions.end()) entries_[{entry.round, division->second}].push_back(&entry);
+    for (const auto& [id, entry] : state_.entries()) {
+        const auto division = divisions.find(state_.athletes().at(entry.athlete).division);
+        if (division != divisions.end()) (*entries_)[{entry.round, division->second}].push_back(&entry);
     }
+    return *entries_;
 }
 
 const RunResult& Results::of(const Run& run) const {
@@ -231,10 +237,10 @@ const Standings& Results::standings(RoundId round, DivisionId division) const {
 
 Standings Results::placed(RoundId round, DivisionId division) const {
     Standings result{round, division, {}, true};
-    const auto entries = entries_.find({round, division});
-    if (entries == entries_.end()) return result;
-    result.lines.reserve(entries->second.size());
-    for (const Entry* entry : entries->second)
+    const auto its = entries().find({round, division});
+    if (its == entries().end()) return result;
+    result.lines.reserve(its->second.size());
+    for (const Entry* entry : its->second)
         result.lines.push_back(line_of(*entry));
     if (state_.rules().tie_break == TieBreak::round_before)
         add_tie_breaks(result.lines, state_.rounds().at(round), division);
@@ -256,7 +262,7 @@ Standings Results::placed(RoundId round, DivisionId division) const {
 
 std::vector<std::pair<RoundId, DivisionId>> Results::tables() const {
     std::vector<std::pair<RoundId, DivisionId>> keys;
-    for (const auto& [key, entries] : entries_)
+    for (const auto& [key, its] : entries())
         keys.push_back(key);
     std::sort(keys.begin(), keys.end(), [&](const auto& a, const auto& b) {
         const auto order = [&](const auto& key) {

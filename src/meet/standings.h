@@ -64,8 +64,8 @@ struct Standings {
 };
 
 /// The results of a meet at one moment. Keeps references to both arguments. Building it takes time in
-/// proportion to the meet's entries; each run's result is worked out once, when it is asked for. Not for use
-/// by two threads at once.
+/// proportion to the meet's decisions; its entries are gone through when tables are first asked for, and each
+/// run's result is worked out when it is. Not for use by two threads at once.
 class Results {
   public:
     Results(const State& state, Sources sources);
@@ -85,11 +85,14 @@ class Results {
     [[nodiscard]] std::vector<Standings> all() const;
 
   private:
+    using EntriesByTable = std::map<std::pair<RoundId, DivisionId>, std::vector<const Entry*>>;
+
     struct Counting {
         const Run* run = nullptr;
         bool rerun_due = false;
     };
 
+    [[nodiscard]] const EntriesByTable& entries() const;
     [[nodiscard]] RunResult work_out(const Run& run) const;
     [[nodiscard]] std::optional<base::Duration> clock_time(const Run& run, const std::string& station) const;
     void add_stations(RunResult& result, const Run& run, const course::CourseBook& book) const;
@@ -104,7 +107,7 @@ class Results {
     const State& state_;
     Sources sources_;
     std::map<AppealId, const Decision*> decision_on_;
-    std::map<std::pair<RoundId, DivisionId>, std::vector<const Entry*>> entries_;
+    mutable std::optional<EntriesByTable> entries_;  // none: nobody asked for tables
     // References to the values of both stay good.
     mutable std::unordered_map<RunId, RunResult> results_;
     mutable std::map<std::pair<RoundId, DivisionId>, Standings> standings_;

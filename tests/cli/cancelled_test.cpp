@@ -4,21 +4,21 @@
 #include <catch2/catch.hpp>
 #include <filesystem>
 
+#include "cli/program.h"
 #include "store/internal/workshop.h"
 #include "support/file_bytes.h"
-#include "support/run_program.h"
 #include "support/running_program.h"
 #include "support/temporary_folder.h"
 
 namespace {
 
 using plumbmark::test::bytes_of;
+using plumbmark::test::has;
+using plumbmark::test::kProgram;
+using plumbmark::test::kSamples;
 using plumbmark::test::RunningProgram;
 using plumbmark::test::TemporaryFolder;
 namespace fs = std::filesystem;
-
-const std::string kProgram = std::string(PLUMBMARK_BUILD_DIR) + "/plumbmark";
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
 
 std::vector<std::string> names_in(const fs::path& folder) {
     std::vector<std::string> names;
@@ -26,11 +26,6 @@ std::vector<std::string> names_in(const fs::path& folder) {
         names.push_back(at.path().filename().string());
     std::sort(names.begin(), names.end());
     return names;
-}
-
-bool has(const std::string& text, const std::string& words) {
-    INFO(text);
-    return text.find(words) != std::string::npos;
 }
 
 /// A copy of the sample meet with a key, and an empty folder for what is made.

@@ -3,8 +3,8 @@
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
+#include "cli/program.h"
 #include "support/file_bytes.h"
-#include "support/run_program.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -13,15 +13,10 @@ namespace fs = std::filesystem;
 using nlohmann::json;
 using plumbmark::test::Answer;
 using plumbmark::test::bytes_of;
+using plumbmark::test::kSamples;
+using plumbmark::test::run;
 using plumbmark::test::TemporaryFolder;
 using plumbmark::test::write_bytes;
-
-const std::string kProgram = std::string(PLUMBMARK_BUILD_DIR) + "/plumbmark";
-const std::string kSamples = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips";
-
-Answer run(const std::string& arguments) {
-    return plumbmark::test::run_line("'" + kProgram + "' " + arguments + " 2>&1");
-}
 
 bool has(const Answer& answer, const std::string& words) {
     INFO(answer.words);

@@ -2,8 +2,8 @@
 // calls by table.
 #include <catch2/catch.hpp>
 
+#include "cli/program.h"
 #include "support/file_bytes.h"
-#include "support/run_program.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -11,27 +11,12 @@ namespace {
 namespace fs = std::filesystem;
 using plumbmark::test::Answer;
 using plumbmark::test::bytes_of;
+using plumbmark::test::good;
+using plumbmark::test::has;
+using plumbmark::test::kSamples;
+using plumbmark::test::run;
 using plumbmark::test::TemporaryFolder;
 using plumbmark::test::write_bytes;
-
-const std::string kProgram = std::string(PLUMBMARK_BUILD_DIR) + "/plumbmark";
-const std::string kSamples = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips";
-
-Answer run(const std::string& arguments) {
-    return plumbmark::test::run_line("'" + kProgram + "' " + arguments + " 2>&1");
-}
-
-std::string good(const std::string& arguments) {
-    const Answer answer = run(arguments);
-    INFO(arguments << "\n" << answer.words);
-    REQUIRE(answer.code == 0);
-    return answer.words;
-}
-
-bool has(const std::string& text, const std::string& words) {
-    INFO(text);
-    return text.find(words) != std::string::npos;
-}
 
 /// A meet with three athletes in its final.
 struct Day {

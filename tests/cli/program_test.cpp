@@ -1,4 +1,6 @@
 // The built program as a person uses it: what it prints and how it ends.
+#include "cli/program.h"
+
 #include <sys/resource.h>
 
 #include <algorithm>
@@ -9,7 +11,6 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 
-#include "support/run_program.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -17,14 +18,9 @@ namespace {
 namespace fs = std::filesystem;
 using nlohmann::json;
 using plumbmark::test::Answer;
+using plumbmark::test::kSamples;
+using plumbmark::test::run;
 using plumbmark::test::TemporaryFolder;
-
-const std::string kProgram = std::string(PLUMBMARK_BUILD_DIR) + "/plumbmark";
-const std::string kSamples = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips";
-
-Answer run(const std::string& arguments) {
-    return plumbmark::test::run_line("'" + kProgram + "' " + arguments + " 2>&1");
-}
 
 void write(const fs::path& path, const std::string& text) {
     std::ofstream(path, std::ios::binary) << text;

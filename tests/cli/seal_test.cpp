@@ -5,26 +5,22 @@
 #include <catch2/catch.hpp>
 #include <filesystem>
 
+#include "cli/program.h"
 #include "support/file_bytes.h"
-#include "support/run_program.h"
 #include "support/temporary_folder.h"
 
 namespace {
 
 using plumbmark::test::Answer;
 using plumbmark::test::bytes_of;
+using plumbmark::test::has;
+using plumbmark::test::kProgram;
+using plumbmark::test::kSamples;
 using plumbmark::test::TemporaryFolder;
 using plumbmark::test::write_bytes;
 namespace fs = std::filesystem;
 
-const std::string kProgram = std::string(PLUMBMARK_BUILD_DIR) + "/plumbmark";
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
 const std::string kPassphrase = "PLUMBMARK_PASSPHRASE='nine bollards' ";
-
-bool has(const std::string& text, const std::string& words) {
-    INFO(text);
-    return text.find(words) != std::string::npos;
-}
 
 /// A copy of the sample meet, and a folder for keys that is nobody's.
 struct Desk {
@@ -99,7 +95,7 @@ TEST_CASE(
 
     // A copy from before the seal stands for a record whose rows were cut off cleanly.
     const TemporaryFolder other;
-    fs::copy_file(kSamples / "pier-nine.meet", other / "cut.meet");
+    fs::copy_file(kSamples + "/pier-nine.meet", other / "cut.meet");
     const Answer cut = desk.run("verify '" + (other / "cut.meet").string() + "' --seal " + line);
     CHECK(cut.code == 1);
     CHECK(has(cut.words, "and this file ends at row " + std::to_string(before) + ": rows were cut off"));
@@ -155,8 +151,7 @@ TEST_CASE("a key is replaced with the old one's signature, or as lost with a gap
 TEST_CASE("what is published is sealed where the meet has a key, and it is said where it is not") {
     const Desk desk;
     const std::string meet = "'" + (desk.folder / "open.meet").string() + "'";
-    desk.good("new " + meet + " --name 'Pier Nine Youth Open' --book '" +
-              (kSamples / "pier-nine.course").string() + "'");
+    desk.good("new " + meet + " --name 'Pier Nine Youth Open' --book '" + kSamples + "/pier-nine.course'");
     write_bytes(desk.folder / "divisions.csv", "key,name\nopen,Open\n");
     write_bytes(desk.folder / "start.csv", "number,name,division\n17,Ann Quay,open\n");
     desk.good("divisions " + meet + " '" + (desk.folder / "divisions.csv").string() + "'");

@@ -80,12 +80,9 @@ class PlanReader {
   private:
     void read_surface(const Fields& plan, const Entry& entry) {
         const SurfaceId id = reading_.book.find_surface(entry.key);
-        if (!id.valid()) {
-            tell_unknown(entry, "surface", reading_.book.surfaces);
-            return;
-        }
-        const toml::table* table = entry.value->as_table();
-        if (table == nullptr) return tell_no_table(plan, entry, "{ outline = [...], top = 0.6 }");
+        if (!id.valid()) return tell_unknown(entry, "surface", reading_.book.surfaces);
+        const toml::table* table = table_of(plan, entry, "{ outline = [...], top = 0.6 }");
+        if (table == nullptr) return;
         const Fields fields(*table, place_of(*table), "the plan of " + quoted(entry.key), kSurfacePlanKeys,
                             reading_);
         SurfacePlan its;
@@ -126,12 +123,9 @@ class PlanReader {
 
     void read_plane(const Fields& plan, const Entry& entry) {
         const PlaneId id = reading_.book.find_plane(entry.key);
-        if (!id.valid()) {
-            tell_unknown(entry, "plane", reading_.book.planes);
-            return;
-        }
-        const toml::table* table = entry.value->as_table();
-        if (table == nullptr) return tell_no_table(plan, entry, "{ line = [...], past = [...] }");
+        if (!id.valid()) return tell_unknown(entry, "plane", reading_.book.planes);
+        const toml::table* table = table_of(plan, entry, "{ line = [...], past = [...] }");
+        if (table == nullptr) return;
         const Fields fields(*table, place_of(*table), "the plan of " + quoted(entry.key), kPlanePlanKeys,
                             reading_);
         PlanePlan its;
@@ -213,10 +207,11 @@ class PlanReader {
                               reading_.problems.crowded() ? "" : nearest_or_none(entry.key, keys));
     }
 
-    void tell_no_table(const Fields& plan, const Entry& entry, const std::string& form) {
-        plan.problem(place_of(*entry.value),
-                     quoted(entry.key) + " is " + described(*entry.value, reading_.document),
-                     "a table such as " + form);
+    /// Null where it is none, which is told.
+    const toml::table* table_of(const Fields& plan, const Entry& entry, const std::string& form) const {
+        const toml::table* table = entry.value->as_table();
+        if (table == nullptr) plan.wrong_kind(*entry.value, entry.key, "a table such as " + form);
+        return table;
     }
 
     Reading& reading_;
