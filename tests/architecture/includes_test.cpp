@@ -10,6 +10,8 @@
 #include <string>
 #include <vector>
 
+#include "test_places.h"
+
 namespace {
 
 namespace fs = std::filesystem;

@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "support/run_program.h"
+#include "test_places.h"
 
 namespace {
 

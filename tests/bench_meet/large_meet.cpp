@@ -9,6 +9,7 @@
 
 #include "course/read.h"
 #include "store/meet_file.h"
+#include "test_places.h"
 
 namespace plumbmark::bench {
 namespace {

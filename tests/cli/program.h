@@ -5,6 +5,7 @@
 #include <string>
 
 #include "support/run_program.h"
+#include "test_places.h"
 
 namespace plumbmark::test {
 

@@ -7,6 +7,7 @@
 #include "course/read.h"
 #include "course/test_text.h"
 #include "course/write.h"
+#include "test_places.h"
 
 using namespace plumbmark::course;
 

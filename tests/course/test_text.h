@@ -6,6 +6,8 @@
 #include <iterator>
 #include <string>
 
+#include "test_places.h"
+
 inline std::string file_text(const std::string& path) {
     std::ifstream in(std::string(PLUMBMARK_SOURCE_DIR) + "/" + path, std::ios::binary);
     INFO(path);

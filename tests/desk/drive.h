@@ -12,6 +12,7 @@
 #include <string>
 
 #include "desk/test_meet.h"
+#include "test_places.h"
 
 namespace plumbmark::test {
 

@@ -9,6 +9,8 @@
 #include <set>
 #include <string>
 
+#include "test_places.h"
+
 using namespace plumbmark::desk;
 
 namespace {

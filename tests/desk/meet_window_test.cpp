@@ -8,6 +8,7 @@
 #include "meet/appeals.h"
 #include "meet/floor_entry.h"
 #include "support/file_bytes.h"
+#include "test_places.h"
 
 using namespace plumbmark;
 namespace fs = std::filesystem;

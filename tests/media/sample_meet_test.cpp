@@ -5,6 +5,7 @@
 
 #include "media/conformance.h"
 #include "media/reference.h"
+#include "test_places.h"
 
 using namespace plumbmark::media::test;
 

@@ -14,6 +14,7 @@
 #include "media/reference.h"
 #include "media/sound_reference.h"
 #include "media/sound_scan.h"
+#include "test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::media;

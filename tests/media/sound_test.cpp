@@ -10,6 +10,7 @@
 #include "media/frame_table.h"
 #include "media/reference.h"
 #include "media/sound_reference.h"
+#include "test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::media;

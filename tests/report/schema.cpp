@@ -6,6 +6,8 @@
 #include <functional>
 #include <map>
 
+#include "test_places.h"
+
 namespace plumbmark::test {
 namespace {
 

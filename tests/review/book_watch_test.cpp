@@ -11,6 +11,7 @@
 #include "store/meet_file.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace {
 

@@ -13,6 +13,7 @@
 #include "support/file_bytes.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace plumbmark {
 namespace {

@@ -12,6 +12,7 @@
 #include "support/file_bytes.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace {
 

@@ -9,6 +9,7 @@
 #include <thread>
 
 #include "course/read.h"
+#include "test_places.h"
 
 namespace {
 

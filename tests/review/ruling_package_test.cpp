@@ -10,6 +10,7 @@
 #include "store/packed_review.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace {
 

@@ -8,6 +8,7 @@
 #include "review/session.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace {
 

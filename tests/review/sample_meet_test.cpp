@@ -10,6 +10,7 @@
 #include "review/documents.h"
 #include "review/session.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace {
 

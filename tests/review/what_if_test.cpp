@@ -10,6 +10,7 @@
 #include "store/meet_file.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace {
 

@@ -9,6 +9,7 @@
 #include <stdexcept>
 
 #include "course/read.h"
+#include "test_places.h"
 
 namespace plumbmark::test {
 namespace {

@@ -9,6 +9,7 @@
 #include <sstream>
 
 #include "ruling/case_file.h"
+#include "test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::test;

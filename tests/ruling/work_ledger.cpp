@@ -9,6 +9,7 @@
 #include "bench_ruling/reviews.h"
 #include "oracle/random_case.h"
 #include "ruling/case_file.h"
+#include "test_places.h"
 
 namespace plumbmark::test {
 namespace {

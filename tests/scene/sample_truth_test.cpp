@@ -9,6 +9,7 @@
 
 #include "meet_files.h"
 #include "sight.h"
+#include "test_places.h"
 
 using namespace plumbmark::scene;
 

@@ -14,6 +14,7 @@
 #include "media/frame_table.h"
 #include "media/picture.h"
 #include "support/drawn_face.h"
+#include "test_places.h"
 
 using namespace plumbmark;
 namespace fs = std::filesystem;

@@ -7,6 +7,7 @@
 
 #include "store/meet_file.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::store;

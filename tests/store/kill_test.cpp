@@ -14,6 +14,7 @@
 #include "store/crash_child/script.h"
 #include "store/meet_file.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace plumbmark {
 namespace {

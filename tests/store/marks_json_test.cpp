@@ -8,6 +8,7 @@
 #include <random>
 
 #include "meet/random_changes.h"
+#include "test_places.h"
 
 namespace plumbmark {
 namespace {

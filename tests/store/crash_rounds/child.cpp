@@ -10,6 +10,8 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "test_places.h"
+
 namespace plumbmark::test {
 namespace {
 
