@@ -1,7 +1,10 @@
 // plumbmark appeal MEETFILE: the queue of appeals, lodging one, and deciding it.
 #include <fmt/format.h>
 
+#include <nlohmann/json.hpp>
+
 #include "base/text.h"
+#include "base/word_list.h"
 #include "cli/internal/competition.h"
 #include "meet/appeals.h"
 #include "meet/competition_words.h"
@@ -19,7 +22,7 @@ struct AppealOptions {
     std::string meet, lodge, round, station, by, as = "coach", point, ruling, reason;
     std::int64_t decide = -1, withdraw = -1;
     std::vector<std::string> signatures;
-    bool fee_paid = false, confirm = false;
+    bool fee_paid = false, confirm = false, json = false;
 };
 
 template <class List>
@@ -173,10 +176,50 @@ int withdraw(const AppealOptions& options) {
     return kDone;
 }
 
+nlohmann::ordered_json decision_json(const meet::Decision& decision) {
+    nlohmann::ordered_json out{{"ruling", base::word_for(meet::kVerdictWords, decision.ruling)},
+                               {"outcome", base::word_for(meet::kOutcomeWords, decision.outcome)}};
+    out["call"] = decision.outcome == meet::Outcome::rerun
+                      ? nlohmann::ordered_json()
+                      : nlohmann::ordered_json(base::word_for(meet::kCallWords, decision.call));
+    out["reason"] = decision.reason;
+    out["decided_at_ms"] = decision.decided_at.ms;
+    out["signatures"] = nlohmann::ordered_json::array();
+    for (const meet::Signature& signature : decision.signatures)
+        out["signatures"].push_back({{"name", signature.name},
+                                     {"capacity", base::word_for(meet::kCapacityWords, signature.capacity)}});
+    return out;
+}
+
+/// Every appeal that was ever lodged, in that order.
+void print_json(const meet::State& state) {
+    nlohmann::ordered_json out{{"format", "plumbmark-appeals/1"}};
+    out["appeals"] = nlohmann::ordered_json::array();
+    for (const auto& [id, appeal] : state.appeals()) {
+        const meet::Run& run = state.runs().at(appeal.run);
+        const meet::FloorCall* call = meet::call_at(state, appeal.run, appeal.station);
+        const meet::Decision* decision = meet::decision_on(state, id);
+        nlohmann::ordered_json one{{"appeal", id.value},
+                                   {"number", review::number_of(state, run)},
+                                   {"run", run.label},
+                                   {"station", appeal.station},
+                                   {"point", appeal.point},
+                                   {"by", appeal.lodged_by},
+                                   {"as", base::word_for(meet::kCapacityWords, appeal.capacity)},
+                                   {"lodged_at_ms", appeal.lodged_at.ms},
+                                   {"status", base::word_for(meet::kAppealStatusWords, appeal.status)}};
+        one["floor_call"] = call ? nlohmann::ordered_json(base::word_for(meet::kCallWords, call->call))
+                                 : nlohmann::ordered_json();
+        one["decision"] = decision ? decision_json(*decision) : nlohmann::ordered_json();
+        out["appeals"].push_back(std::move(one));
+    }
+    fmt::print("{}\n", out.dump(1, ' ', false, nlohmann::ordered_json::error_handler_t::replace));
+}
+
 int queue(const AppealOptions& options) {
     const auto state = read_meet(options.meet);
     if (!state) return complain(state.error());
-    print_queue(*state);
+    options.json ? print_json(*state) : print_queue(*state);
     return kDone;
 }
 
@@ -203,8 +246,11 @@ void add_appeal(CLI::App& program, Action& action) {
                         "As what: athlete, coach, club, station_judge, head_judge or jury");
     command->add_option("--point", options->point, "What is asked");
     command->add_flag("--fee-paid", options->fee_paid, "The fee is paid");
-    CLI::Option* decide =
-        command->add_option("--decide", options->decide, "Decide the appeal of this number")->excludes(lodge);
+    CLI::Option* json = command->add_flag("--json", options->json, "The appeals with their decisions as JSON")
+                            ->excludes(lodge);
+    CLI::Option* decide = command->add_option("--decide", options->decide, "Decide the appeal of this number")
+                              ->excludes(lodge)
+                              ->excludes(json);
     command
         ->add_option("--ruling", options->ruling,
                      "What the review came to, where it was not done here: clear, fail, not_shown or "

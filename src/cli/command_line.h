@@ -18,11 +18,11 @@ struct DeskRequest {
         picture;  ///< draw the desk into this PNG instead of opening a window
     int width = 1600;
     int height = 900;
-    double scale = 0;  ///< 1 is 100 %; 0: as the display asks
-    std::string page;  ///< of the meet's own view, for the picture; empty: the review of the run
-    std::string theme = "dark";
-    std::string run;                    ///< label of the run to show; empty: the first
-    std::string clip;                   ///< name of the clip to show; empty: the first
+    double scale = 0;   ///< 1 is 100 %; 0: as the display asks
+    std::string page;   ///< of the meet's own view, for the picture; empty: the review of the run
+    std::string theme;  ///< empty: as the person prefers it
+    std::string run;    ///< label of the run to show; empty: the first
+    std::string clip;   ///< name of the clip to show; empty: the first
     std::optional<std::int64_t> frame;  ///< to stand at
 };
 

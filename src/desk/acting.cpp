@@ -72,7 +72,7 @@ bool DeskCore::act_desk(Action action) {
             return full_screen_wish_ = true, true;
         case Action::theme:
             look_.theme = static_cast<Theme>((static_cast<int>(look_.theme) + 1) % 3);
-            return true;
+            return remember(), true;
         case Action::larger:
         case Action::smaller:
         case Action::usual_size: {
@@ -80,8 +80,12 @@ bool DeskCore::act_desk(Action action) {
             const double step = action == Action::larger ? 0.1 : -0.1;
             user_scale_ = action == Action::usual_size ? 1 : std::clamp(user_scale_ + step, 0.5, 3.0);
             scale_ = std::clamp(display_scale_ * user_scale_, 0.5, 4.0);
-            return true;
+            return remember(), true;
         }
+        case Action::recent_meets:
+            return list_recent_meets(), true;
+        case Action::preferences:
+            return list_preferences(0), true;
         case Action::open_file: {
             std::error_code problem;
             list_folder(session_ ? session_->path().parent_path() : std::filesystem::current_path(problem));
@@ -145,6 +149,7 @@ bool DeskCore::act_going(Action action) {
             return true;
         case Action::mute:
             views_.muted = !views_.muted;
+            remember();
             say(views_.muted ? "The sound is off."
                              : "The sound is on: it is heard while playing at real time.");
             return true;
@@ -352,6 +357,10 @@ bool DeskCore::act_mending(Action action) {
             return list_alternatives(), true;
         case Action::sight_here:
             return complain_if(session_->sight_here()), true;
+        case Action::copy_mark:
+            return copy_mark(), true;
+        case Action::mark_list:
+            return list_marks(), true;
         case Action::note:
             return write_note(), true;
         case Action::remove:

@@ -85,6 +85,24 @@ bool DeskCore::act_pictures(Action action) {
             if (view.tool == PictureTool::same_place && !view.difference) return view.difference = true, true;
             view.difference = false;
             return tool(PictureTool::same_place);
+        case Action::other_angles:
+            view.alone = !view.alone;
+            placed_ = {};
+            return remember(), true;
+        case Action::best_angle:
+            return go_to_best_angle(), true;
+        case Action::apart:
+            return step_apart(), true;
+        case Action::brighter:
+            return change_tone(1, 0), true;
+        case Action::darker:
+            return change_tone(-1, 0), true;
+        case Action::more_contrast:
+            return change_tone(0, 1), true;
+        case Action::less_contrast:
+            return change_tone(0, -1), true;
+        case Action::plain_tone:
+            return (void)view.tones.erase(session_->clip()), true;
         case Action::draw:
             return list_drawings(), true;
         case Action::strip_in:
@@ -92,7 +110,8 @@ bool DeskCore::act_pictures(Action action) {
         case Action::strip_out:
             return zoom_strip(1 / 0.7), true;
         case Action::fold_strip:
-            return views_.strip.folded = !views_.strip.folded, true;
+            views_.strip.folded = !views_.strip.folded;
+            return remember(), true;
         case Action::take:
             return take(), true;
         case Action::let_go:
@@ -114,7 +133,7 @@ void DeskCore::zoom_strip(double factor) {
     const review::ClipView* clip = session_->current_clip();
     if (!clip || !clip->table || clip->table->size() < 2) return;
     StripView& view = views_.strip;
-    const StripModel model = strip_model(strip_input(*session_));
+    const StripModel& model = strip_model_of(*session_, view.kept);
     if (view.to_ns <= view.from_ns || view.clip != session_->clip()) {
         view.from_ns = model.begin;
         view.to_ns = model.end;
@@ -136,8 +155,7 @@ void DeskCore::take() {
         return;
     }
     if (session_->save_failure()) return commands_.add(RetrySave{});
-    const auto* now = station_ruling(*session_, focused_station(*session_, views_.sheet));
-    if (now && !now->settle.empty()) return commands_.add(Settle{0});
+    if (const auto need = next_need(*session_, views_.sheet)) return commands_.add(need->command);
     say("Nothing is offered right now.");
 }
 

@@ -42,6 +42,10 @@ bool DeskCore::may_mark() {
 void DeskCore::carry_out(const Command& command) {
     if (const auto* action = std::get_if<Do>(&command)) return act(action->action);
     if (const auto* open = std::get_if<OpenPath>(&command)) return open_path(open->path);
+    if (const auto* prefer = std::get_if<Prefer>(&command)) {
+        act(prefer->action);
+        return list_preferences(prefer->row);
+    }
     if (!session_) return;
     review::Session& session = *session_;
     PicturesView& pictures = views_.pictures;
@@ -155,6 +159,7 @@ void DeskCore::carry_out(const Command& command) {
             [&](const TakeInBook& take) { take_in(take.this_run_alone); },
             [&](const TryBook& tried) { try_book(tried.path); },
             [&](const OfMeet& asked) { carry_out_for_meet(asked.command); },
+            [](const Prefer&) {},
             [&](const RetrySave&) { session.retry_save(); },
             [&](const StopReading&) { session.cancel_scan(); },
             [&](const StopSound&) { sound_.stop_reading(session.clip()); },

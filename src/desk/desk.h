@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -12,13 +13,19 @@
 
 namespace plumbmark::desk {
 
+/// One drawing of the window, for measuring.
+struct DrawnFrame {
+    double seconds = 0;    ///< from taking in what is new to the picture handed to the screen
+    bool playing = false;  ///< a clip was playing
+};
+
 struct DeskOptions {
     /// What to open: a .meet, clips, .course files, in any order. Clips and books without a meet begin a new
     /// one beside the first clip.
     std::vector<std::filesystem::path> files;
     int width = 1600, height = 900;  ///< of the window, in screen units
-    double scale = 0;  ///< pixels per unit of the design (1: 15 px type); 0: as the display asks
-    Theme theme = Theme::dark;
+    double scale = 0;            ///< pixels per unit of the design (1: 15 px type); 0: as the display asks
+    std::optional<Theme> theme;  ///< none: as the person prefers it, else dark
     bool read_only = false;
     /// Offered on the empty desk; Enter opens a copy of it (with the clips beside it) in 'sample_copies'.
     std::filesystem::path sample_meet;
@@ -26,9 +33,14 @@ struct DeskOptions {
     /// A person's own keys (desk/keys.h, read_keys); empty: plumbmark/keys.txt in the configuration folder,
     /// if there.
     std::filesystem::path keys_file;
+    /// Preferences and the meets that were open are kept from one opening of the window to the next: in
+    /// plumbmark/ in the configuration and the state folder ($XDG_CONFIG_HOME, $XDG_STATE_HOME).
+    bool remember = true;
     /// Where pictures are brought to the screen's colours: 'card', 'processor' or 'automatic'. Empty: as the
     /// environment's PLUMBMARK_PICTURES says, else automatic. Another word is complained of on the desk.
     std::string picture_way;
+    /// Called after each drawing of the window, on its thread; empty: nobody measures.
+    std::function<void(const DrawnFrame&)> frame_drawn = {};
 };
 
 /// Opens the window and returns when it is closed: 0, or 1 when it could not be opened (no display, no OpenGL

@@ -11,6 +11,7 @@
 
 #include "base/text.h"
 #include "desk/internal/panels.h"
+#include "desk/own_files.h"
 #include "review/capture_time.h"
 
 namespace plumbmark::desk {
@@ -34,15 +35,15 @@ fs::path home_folder() {
 }
 
 fs::path usual_keys_file() {
-    const char* config = std::getenv("XDG_CONFIG_HOME");
-    return (config && *config ? fs::path(config) : home_folder() / ".config") / "plumbmark" / "keys.txt";
+    return config_folder() / "keys.txt";
 }
 
 }  // namespace
 
 DeskCore::DeskCore(DeskOptions options, std::function<void()> wake)
     : options_(std::move(options)), wake_(std::move(wake)) {
-    look_.theme = options_.theme;
+    recall();
+    look_.theme = options_.theme.value_or(look_.theme);
     look_.words = &words_;
     set_display_scale(1);
     read_own_keys();
@@ -141,6 +142,7 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
 
 void DeskCore::open_meet(const fs::path& path) {
     take_session(review::Session::open(path, session_options(options_.read_only)));
+    if (session_ && session_->path() == path) note_recent(path);
 }
 
 bool DeskCore::begin_meet_beside(const fs::path& clip) {
@@ -151,6 +153,7 @@ bool DeskCore::begin_meet_beside(const fs::path& clip) {
     info.name = clip.stem().string();
     take_session(review::Session::create(path, info, session_options(false)));
     if (!session_ || session_->path() != path) return false;
+    note_recent(path);
     say(fmt::format("Began a new meet beside the clip: {}. Everything you mark is kept there.",
                     path.string()));
     return true;
@@ -219,10 +222,10 @@ void DeskCore::update(double now) {
     fetch_side_pictures();
 }
 
-/// The other angles show the same moment, as well as the marks tie their clips; playing is left to one clip.
+/// The other angles show the same moment, as well as the marks tie their clips.
 void DeskCore::place_other_angles() {
     const review::ClipView* clip = session_->current_clip();
-    if (views_.pictures.alone || views_.play.playing || !clip || !clip->table || !session_->picture().exact)
+    if (views_.pictures.alone || views_.pictures.apart || !clip || !clip->table || !session_->picture().exact)
         return;
     const auto placed = std::pair(clip->id, session_->frame());
     if (placed == placed_) return;
@@ -255,10 +258,13 @@ void DeskCore::play_on() {
         play.since = std::max(play.since, now_ - 0.25);
         return;
     }
+    // A frame that has come since the last drawing was not on the screen yet. Up to real time none is left
+    // out: what is played over is watched.
+    const bool drawn = drawn_ == std::pair(clip->id, here) || session_->picture().error;
     const double factor = kSpeeds[static_cast<std::size_t>(play.speed)].factor;
     const auto passed = static_cast<std::int64_t>((now_ - play.since) * factor * 1e9);
     std::int64_t next = table.frame_at(table.time(here) + base::Duration{passed});
-    if (next <= here) return;
+    if (next <= here || (factor <= 1 && !drawn)) return;
     if (factor <= 1) next = here + 1;
     next = std::min(next, table.size() - 1);
     const double shown_for = static_cast<double>((table.time(next) - table.time(here)).ns) / 1e9 / factor;
@@ -328,7 +334,9 @@ std::string DeskCore::title() const {
     title += " · " + clip->name;
     if (!clip->table) return title + " · reading";
     title += fmt::format(" · f {}", session_->frame());
-    return session_->picture().exact ? title : title + " (coming)";
+    if (!session_->picture().exact) return title + " (coming)";
+    // Whoever waits for the window, a person or a list of keys, sees when the sheet is of now.
+    return session_->ruling().current ? title : title + " (ruling)";
 }
 
 base::Result<void> DeskCore::finish() {
@@ -370,15 +378,17 @@ void DeskCore::draw(float width, float height) {
     const Layout layout = lay_out(width, height, look_.scale, views_.strip.folded, sound);
     const Box all{0, 0, width, height};
     if (!session_) {
-        draw_empty(look_, keys_, all, !options_.sample_meet.empty(), commands_);
+        draw_empty(look_, keys_, all, !options_.sample_meet.empty(), has_recent_, commands_);
     } else {
         const Scene scene{look_, *session_, keys_, views_, commands_, textures_, sound_, course_, meet_};
         if (on_the_meet()) {
             meet_.draw(scene, {0, layout.top.bottom(), width, layout.help.y - layout.top.bottom()});
         } else {
             draw_pictures(scene, layout.pictures, views_.pictures);
-            for (const meet::ClipId clip : views_.pictures.shown)
+            for (const meet::ClipId clip : views_.pictures.shown) {
                 session_->note_shown(clip);
+                if (clip == session_->clip() && session_->picture().exact) drawn_ = {clip, session_->frame()};
+            }
             draw_sheet(scene, layout.sheet, views_.sheet);
             draw_strip(scene, layout.strip, layout.rows, sound, views_.strip);
         }

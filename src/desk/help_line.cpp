@@ -101,9 +101,7 @@ class Hints {
             add(Action::remove, "take it away");
         }
         if (!s_.views.marking.watch_from) add(Action::watched, "watched from here");
-        if (const auto* ruling = station_ruling(session, focused_station(session, s_.views.sheet));
-            ruling && !ruling->settle.empty())
-            add(Action::settle_first, "what would settle it");
+        if (const auto need = next_need(session, s_.views.sheet)) add(Action::take, need->words);
         if (!session.state().entries().empty()) add(Action::meet, "the meet");
         list_.push_back(all_keys());
     }

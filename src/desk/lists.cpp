@@ -40,7 +40,8 @@ void TextEntry::put(const std::string& words) {
 std::vector<int> Chooser::shown() const {
     std::vector<int> list;
     for (std::size_t i = 0; i < choices.size(); ++i)
-        if (filter.empty() || lower(choices[i].label).find(lower(filter)) != std::string::npos)
+        if (filter.empty() ||
+            lower(choices[i].label + " " + choices[i].detail).find(lower(filter)) != std::string::npos)
             list.push_back(static_cast<int>(i));
     return list;
 }

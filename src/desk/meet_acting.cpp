@@ -33,6 +33,7 @@ bool DeskCore::act_meet(Action action) {
     if (action == Action::start_list) return list_start_lists(session_->path().parent_path()), true;
     if (action != Action::meet) return false;
     views_.play.playing = false;
+    drop_question();
     views_.place = views_.place == KeyPlace::meet ? KeyPlace::run : KeyPlace::meet;
     if (on_the_meet()) meet_.enter(*session_);
     return true;
@@ -69,6 +70,13 @@ bool DeskCore::meet_key(int physical_key, int mods, std::optional<Action> action
     carry_out_commands();
     if (!done && action == Action::let_go) return views_.messages.clear(), true;
     return done;
+}
+
+/// A question belongs to what one was doing: elsewhere Enter means something else.
+void DeskCore::drop_question() {
+    if (!views_.offer) return;
+    views_.offer.reset();
+    say("The question was left open: nothing was changed.");
 }
 
 void DeskCore::type_in_meet(unsigned code_point) {
@@ -112,6 +120,7 @@ void DeskCore::carry_out_for_meet(const MeetCommand& command) {
         return list_start_lists(chosen->file);
     const auto* review = std::get_if<ReviewRun>(&command);
     if (review == nullptr) return meet_.carry_out(meet_hands(), command);
+    drop_question();
     views_.place = KeyPlace::run;
     if (session_->run() != review->run) carry_out(TakeRun{review->run});
 }

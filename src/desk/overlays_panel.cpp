@@ -28,7 +28,8 @@ Box centred(const Box& within, float w, float h) {
 
 }  // namespace
 
-void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sample, Commands& commands) {
+void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sample, bool recent,
+                Commands& commands) {
     begin_zone("empty", box, look.colours->ground);
     ImDrawList* list = ImGui::GetWindowDrawList();
     const Palette& c = *look.colours;
@@ -43,10 +44,12 @@ void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sampl
         std::string words;
     } lines[] = {{Action::take, "work on a copy of the sample meet"},
                  {Action::open_file, "open a meet, a clip or a course book"},
+                 {Action::recent_meets, "open a meet that was open before"},
                  {Action::help, "all keys"}};
     const float left = box.x + box.w / 2 - look.unit(150);
     for (const auto& line : lines) {
-        if (line.action == Action::take && !sample) continue;
+        if ((line.action == Action::take && !sample) || (line.action == Action::recent_meets && !recent))
+            continue;
         const std::string label = keys.label(line.action);
         const Box row{left, y, look.unit(330), look.unit(32)};
         if (hit(label.c_str(), row)) commands.add(Do{line.action});
@@ -126,8 +129,13 @@ void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& 
     ImGui::SetCursorScreenPos({page.x, page.y + head});
     begin_child("choices", {page.w, page.h - head - look.unit(6)}, ImGuiWindowFlags_NoNav);
     ImDrawList* in = ImGui::GetWindowDrawList();
+    keep_in_sight(row * static_cast<float>(chooser.cursor), row);
     const ImVec2 start = ImGui::GetCursorScreenPos();
-    for (std::size_t i = 0; i < shown.size(); ++i) {
+    // Of a list of thousands only what is in sight is drawn.
+    const auto first = static_cast<std::size_t>(std::max(0.0F, ImGui::GetScrollY() / row));
+    const std::size_t last =
+        std::min(shown.size(), first + static_cast<std::size_t>(std::max(0.0F, (page.h - head) / row)) + 2);
+    for (std::size_t i = first; i < last; ++i) {
         const Choice& choice = chooser.choices[static_cast<std::size_t>(shown[i])];
         const Box b{start.x + look.unit(6), start.y + row * static_cast<float>(i), page.w - look.unit(12),
                     row};
@@ -141,7 +149,6 @@ void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& 
         if (here) {
             in->AddRectFilled(top_left(b), bottom_right(b), ink(c.key), look.unit(4));
             in->AddRect(top_left(b), bottom_right(b), ink(c.soft), look.unit(4));
-            if (b.y < page.y + head || b.bottom() > page.bottom()) ImGui::SetScrollHereY(0.5F);
         }
         float x = left;
         const float y = b.y + (row - Words::line_height(look.fonts.body)) / 2;
@@ -155,6 +162,8 @@ void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& 
         look.words->draw(in, look.fonts.small, {b.right() - detail - look.unit(10), b.y + look.unit(7)},
                          c.soft, choice.detail);
     }
+    ImGui::SetCursorScreenPos({start.x, start.y + row * static_cast<float>(shown.size())});
+    ImGui::Dummy({1, 1});
     if (shown.empty())
         look.words->draw(in, look.fonts.body, {left, start.y + look.unit(6)}, c.soft, "nothing fits");
     ImGui::EndChild();

@@ -38,9 +38,12 @@ void draw_inset(const Scene& scene, const Box& box, const Texture* texture, Poin
         // Kept inside the picture, so that the inset never shows beyond its edge.
         const double left = std::clamp(at[0] - across / 2, 0.0, std::max(0.0, w - across));
         const double top = std::clamp(at[1] - down / 2, 0.0, std::max(0.0, h - down));
+        const Tone tone = tone_of(scene.views.pictures, scene.session.clip());
+        scene.textures.tones().begin(list, tone);
         add_picture(list, *texture, top_left(box), bottom_right(box),
                     {static_cast<float>(left / w), static_cast<float>(top / h)},
                     {static_cast<float>((left + across) / w), static_cast<float>((top + down) / h)});
+        scene.textures.tones().end(list, tone);
     }
     list->AddRect(top_left(box), bottom_right(box), ink(rgb(0xFFFFFF)), 0, 0,
                   std::max(1.0F, look.unit(1.5F)));

@@ -131,6 +131,8 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
     const review::PictureView& shown = scene.session.picture();
     std::string text = clip ? clip->name : "";
     if (clip && clip->table) text += " · " + frame_words(scene.session) + " · " + rate_words(*clip->table);
+    if (const Tone tone = tone_of(view, scene.session.clip()); !tone.plain())
+        text += " · " + tone_words(tone);
     if (view.zoom > 1.01F) text += fmt::format(" · {:.1f} times", view.zoom);
     if (clip && clip->content_progress >= 0)
         text += fmt::format(" · reading the whole file once, {:.0f} %", clip->content_progress * 100);
@@ -226,7 +228,10 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
         whole.pixel_aspect = upright_pixel_aspect(*shown.picture);
         const PictureFrame frame = place(box, whole, clip.id);
         const Point far{static_cast<double>(whole.width), static_cast<double>(whole.height)};
+        const Tone tone = tone_of(scene.views.pictures, clip.id);
+        scene.textures.tones().begin(list, tone);
         add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far));
+        scene.textures.tones().end(list, tone);
         draw_overlays(scene, frame, whole, list);
     }
     std::string text = clip.name;
@@ -240,6 +245,7 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
         text += " · tie ±" + base::duration_text(tie->half());
     else if (clip.table)
         text += " · not tied";
+    if (scene.views.pictures.apart) text += " · stays";
     draw_label(list, look, {box.x + look.unit(8), box.y + look.unit(8)}, text, look.fonts.small,
                look.colours->label, look.colours->label_ink);
     list->PopClipRect();
@@ -303,11 +309,14 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     handle_pointer(scene, frame, view);
     list->PushClipRect(top_left(box), bottom_right(box), true);
     const Point far{static_cast<double>(view.width), static_cast<double>(view.height)};
+    const Tone tone = tone_of(view, scene.session.clip());
+    scene.textures.tones().begin(list, tone);
     if (const Texture* texture = picture_texture(scene, view)) {
         add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far));
         if (view.tool != PictureTool::same_place) view.shown.push_back(scene.session.clip());
     }
     draw_ghosts(scene, frame, view, list);
+    scene.textures.tones().end(list, tone);
     draw_overlays(scene, frame, view, list);
     if (view.drawing.active) draw_drawing(scene, frame, view, list, hovered);
     draw_insets(scene, frame, view, list);

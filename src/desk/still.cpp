@@ -163,6 +163,7 @@ Result<void> draw_desk_picture(const std::filesystem::path& meet, const std::fil
         return Error{Category::unsupported, "There is no OpenGL 3 to draw the desk with.", ""};
     DeskOptions desk;
     desk.theme = options.theme;
+    desk.remember = false;
     desk.scale = options.scale;
     desk.read_only = true;
     desk.keys_file = "/dev/null";  // the picture shows the keys as they come

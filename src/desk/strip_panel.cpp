@@ -9,6 +9,7 @@
 #include "desk/internal/strip_damage.h"
 #include "desk/internal/strip_repeats.h"
 #include "desk/internal/strip_sound.h"
+#include "desk/strip_worlds.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -31,7 +32,8 @@ class Strip {
           box_(box),
           rows_(rows),
           sound_(sound),
-          view_(view) {
+          view_(view),
+          model_(strip_model_of(scene.session, view.kept)) {
         list_ = ImGui::GetWindowDrawList();
         const float left = look_.unit(104), right = look_.unit(16);
         track_ = {box.x + left, box.y + look_.unit(kRuler), std::max(1.0F, box.w - left - right),
@@ -42,8 +44,6 @@ class Strip {
         const review::ClipView* clip = s_.session.current_clip();
         if (!clip || !clip->table || clip->table->size() == 0) return draw_waiting(clip);
         table_ = clip->table.get();
-        input_ = strip_input(s_.session);
-        model_ = strip_model(input_);
         take_window();
         ImGui::SetCursorScreenPos({track_.x, box_.y});
         ImGui::InvisibleButton("track", {track_.w, look_.unit(kRuler) + track_.h},
@@ -187,6 +187,28 @@ class Strip {
         for (const InstantMark& instant : model_.instants)
             draw_instant(row(instant.plane ? planes_row() : signals_row()), instant);
         if (has_sound_row()) draw_sound(row(sound_row()));
+        draw_worlds();
+    }
+
+    /// What nobody saw, in the two ways that a station which is not shown can have been: the first in the
+    /// upper half of its row, the second in the lower.
+    void draw_worlds() {
+        const auto* now = station_ruling(s_.session, focused_station(s_.session, s_.views.sheet));
+        if (!now || now->verdict != ruling::Verdict::not_shown) return;
+        for (const WorldStretch& stretch :
+             world_stretches(*now, s_.session.ruling().clips, s_.session.clip())) {
+            const Box b = row(stretch.row < 5 ? stretch.row + 1 : planes_row());
+            const float half = b.h / 2, top = b.y + half * static_cast<float>(stretch.world) + look_.unit(2);
+            const float x0 = x_of(stretch.from), least = look_.unit(6);
+            const float x1 = stretch.open ? x0 + look_.unit(40) : std::max(x_of(stretch.to), x0 + least);
+            const ImVec2 from{x0, top}, to{x1, top + half - look_.unit(4)};
+            list_->AddRectFilled(from, to, ink(verdict_colour(stretch.verdict), 110));
+            draw_dotted_rect(list_, look_, from, to, ink(c_.ink));
+            const float r = look_.unit(4);
+            if (x1 - x0 > 3 * r)
+                draw_verdict(list_, look_, {x0 + 2 * r, (from.y + to.y) / 2}, r, stretch.verdict, c_.row);
+            hits_.push_back({{x0, top, x1 - x0, half}, {}, stretch.words});
+        }
     }
 
     void draw_sound(const Box& b) {
@@ -430,8 +452,7 @@ class Strip {
     StripView& view_;
     ImDrawList* list_ = nullptr;
     const media::FrameTable* table_ = nullptr;
-    StripInput input_;
-    StripModel model_;
+    const StripModel& model_;
     std::vector<DamagedStretch> damage_;
     std::vector<Hit> hits_;
     std::vector<Box> taken_;  ///< by words of instants

@@ -92,6 +92,7 @@ class Window {
         // Instead of the toolkit's own: it hears of keys through the inbox.
         glfwSetKeyCallback(window_, on_key);
         glfwSetCharCallback(window_, on_text);
+        frame_drawn_ = options.frame_drawn;
         core_ = std::make_unique<DeskCore>(options, [] { glfwPostEmptyEvent(); });
         for (const auto& file : options.files)
             core_->open_path(file);
@@ -104,12 +105,14 @@ class Window {
             wait(frames_due > 0);
             frames_due = frames_due > 0 ? frames_due - 1 : 1;
             if (take_events()) frames_due = 2;
-            core_->update(glfwGetTime());
+            const double begun = glfwGetTime();
+            core_->update(begun);
             if (core_->better_drawn_soon()) {
                 frames_due = 2;
                 continue;
             }
             show_frame();
+            if (frame_drawn_) frame_drawn_({glfwGetTime() - begun, core_->next_frame_due().has_value()});
             if (core_->carry_out_commands()) frames_due = 2;
             if (core_->take_full_screen_wish()) toggle_full_screen();
         }
@@ -239,6 +242,7 @@ class Window {
     std::unique_ptr<Toolkit> toolkit_;
     std::unique_ptr<DeskCore> core_;
     std::string title_;
+    std::function<void(const DrawnFrame&)> frame_drawn_;
     int place_[4] = {0, 0, 0, 0};
 };
 

@@ -61,7 +61,7 @@ int main(int argc, char** argv) {
         options.width = request.width;
         options.height = request.height;
         options.scale = request.scale;
-        options.theme = theme_of(request.theme);
+        if (!request.theme.empty()) options.theme = theme_of(request.theme);
         options.sample_meet = sample_meet(argv[0]);
         return plumbmark::desk::run_desk(options);
     });

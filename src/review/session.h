@@ -233,6 +233,11 @@ class Session {
     [[nodiscard]] base::Result<void> add_alternative(const meet::Event& event);
     /// Brackets the selected event on the current clip too, at the frame on the screen.
     [[nodiscard]] base::Result<void> sight_here();
+    /// Brackets the selected event on another clip of the run, from frame 'early' to frame 'late' there; below
+    /// 0 and past the end: before the clip, after it. A bracket that it has there is replaced. Errors:
+    /// not_found (nothing selected, no such clip), busy (it is being read), bad_input (early is not before
+    /// late, or both lie outside on one side).
+    [[nodiscard]] base::Result<void> sight_on(meet::ClipId clip, std::int64_t early, std::int64_t late);
     [[nodiscard]] base::Result<void> remove_selected();
     /// The next (direction > 0) or previous frame of the current clip at which something is marked; none at
     /// the end.

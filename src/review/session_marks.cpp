@@ -268,6 +268,20 @@ Result<void> Session::add_alternative(const meet::Event& event) {
     return inner_->commit_one("or " + event_words(event, book()), *mark, changed);
 }
 
+namespace {
+
+/// Puts the sighting in the place of the one on its clip, or beside the others.
+void set_sighting(meet::Mark& mark, const meet::Sighting& seen) {
+    const auto same = std::find_if(mark.sightings.begin(), mark.sightings.end(),
+                                   [&](const meet::Sighting& s) { return s.clip == seen.clip; });
+    if (same == mark.sightings.end())
+        mark.sightings.push_back(seen);
+    else
+        *same = seen;
+}
+
+}  // namespace
+
 Result<void> Session::sight_here() {
     const meet::Mark* mark = inner_->selected_mark();
     if (!mark) return nothing_selected();
@@ -276,15 +290,29 @@ Result<void> Session::sight_here() {
     meet::Mark changed = *mark;
     meet::Sighting seen{inner_->clip, std::nullopt, *here};
     if (here->number > 0) seen.early = *inner_->frame_ref(here->number - 1);
-    const auto same = std::find_if(changed.sightings.begin(), changed.sightings.end(),
-                                   [&](const meet::Sighting& s) { return s.clip == seen.clip; });
-    if (same == changed.sightings.end()) {
-        changed.sightings.push_back(seen);
-    } else {
-        *same = seen;
-    }
+    set_sighting(changed, seen);
     if (changed == *mark) return {};
     return inner_->commit_one("seen on this clip too", *mark, changed);
+}
+
+Result<void> Session::sight_on(meet::ClipId clip, std::int64_t early, std::int64_t late) {
+    const meet::Mark* mark = inner_->selected_mark();
+    if (!mark) return nothing_selected();
+    const ClipDesk* desk = inner_->desk_of(clip);
+    if (!desk) return Error{Category::not_found, "This run has no such clip.", ""};
+    const auto table = desk->view().table;
+    if (!table) return Error{Category::busy, "The clip is still being read.", desk->view().name};
+    const auto frame = [&](std::int64_t n) -> std::optional<meet::FrameRef> {
+        if (n < 0 || n >= table->size()) return std::nullopt;
+        return meet::FrameRef{n, (*table)[n].pts};
+    };
+    if (early >= late || late < 0 || early >= table->size())
+        return Error{Category::bad_input, "The early end of a bracket lies before its late end, on the clip.",
+                     desk->view().name};
+    meet::Mark changed = *mark;
+    set_sighting(changed, {clip, frame(early), frame(late)});
+    if (changed == *mark) return {};
+    return inner_->commit_one("seen on another clip", *mark, changed);
 }
 
 Result<void> Session::remove_selected() {

@@ -14,6 +14,7 @@
 #   shot FILE       save the screen as a picture
 #   pause SECONDS   let time pass
 #   close           wait for the program to end by itself (at most 180 s)
+# With PLUMBMARK_DRIVE_HERE set the window opens on the display that there is, for somebody to watch.
 # Exit code: the program's own, or 90 when the script could not be followed (the reason goes to standard error).
 set -u
 size=$1
@@ -23,21 +24,25 @@ fail() {
     [ -n "${program:-}" ] && kill "$program" 2>/dev/null
     exit 90
 }
-numbers=$(mktemp)
-exec 3>"$numbers"
-# Without -noreset the display begins anew when its last client leaves: a search for the window that ends before the
-# program has connected would close the door in its face.
-Xvfb -displayfd 3 -screen 0 "${size}x24" -nolisten tcp -noreset >/dev/null 2>&1 3>&3 &
-server=$!
-trap 'kill "$server" 2>/dev/null; wait "$server" 2>/dev/null; rm -f "$numbers"' EXIT
-for _ in $(seq 200); do
-    [ -s "$numbers" ] && break
-    sleep 0.05
-done
-[ -s "$numbers" ] || fail "the virtual display did not start"
-DISPLAY=":$(head -1 "$numbers")"
-export DISPLAY LIBGL_ALWAYS_SOFTWARE=1
-exec 3>&-
+open_display() {
+    numbers=$(mktemp)
+    exec 3>"$numbers"
+    # Without -noreset the display begins anew when its last client leaves: a search for the window that ends before the
+    # program has connected would close the door in its face.
+    Xvfb -displayfd 3 -screen 0 "${size}x24" -nolisten tcp -noreset >/dev/null 2>&1 3>&3 &
+    server=$!
+    trap 'kill "$server" 2>/dev/null; wait "$server" 2>/dev/null; rm -f "$numbers"' EXIT
+    for _ in $(seq 200); do
+        [ -s "$numbers" ] && break
+        sleep 0.05
+    done
+    [ -s "$numbers" ] || fail "the virtual display did not start"
+    DISPLAY=":$(head -1 "$numbers")"
+    export DISPLAY LIBGL_ALWAYS_SOFTWARE=1
+    exec 3>&-
+}
+here=${PLUMBMARK_DRIVE_HERE:-}
+[ -n "$here" ] || open_display
 # While an input method is there, the window library takes two presses of a key in one millisecond for its echo and drops
 # one. A hand is never that quick, but a busy machine gives quick taps one time stamp. A method that is named and not
 # running is no method.
@@ -47,7 +52,8 @@ export XMODIFIERS=@im=none-here
 program=$!
 window=""
 for _ in $(seq 600); do
-    window=$(xdotool search --onlyvisible --name '.' 2>/dev/null | head -1)
+    # On somebody's own display there are other windows.
+    window=$(xdotool search --all --onlyvisible ${here:+--pid "$program"} --name '.' 2>/dev/null | head -1)
     [ -n "$window" ] && break
     kill -0 "$program" 2>/dev/null || break
     sleep 0.1
@@ -58,6 +64,8 @@ if [ -z "$window" ]; then
     echo "drive_window: no window appeared (the program ended with $code)" >&2
     exit 90
 fi
+whole=root
+[ -n "$here" ] && whole=$window
 # Without a window manager nobody gives the window the keyboard.
 xdotool windowfocus "$window"
 
@@ -83,7 +91,7 @@ while read -r word rest; do
         drag) xdotool mousedown 1 mousemove $rest mouseup 1 ;;
         down) xdotool mousedown 1 ;;
         up) xdotool mouseup 1 ;;
-        shot) import -window root "$rest" ;;
+        shot) import -window "$whole" "$rest" ;;
         pause) sleep "$rest" ;;
         close)
             for _ in $(seq 3600); do

@@ -30,6 +30,7 @@ TEST_CASE("the window that the driver opens", "[.][desk-window]") {
     if (const char* sample = std::getenv("PLUMBMARK_DESK_SAMPLE")) options.sample_meet = sample;
     if (const char* copies = std::getenv("PLUMBMARK_DESK_COPIES")) options.sample_copies = copies;
     options.keys_file = "/dev/null";
+    options.remember = false;
     const auto done = desk::open_desk(options);
     INFO((done ? std::string() : done.error().text()));
     CHECK(done);

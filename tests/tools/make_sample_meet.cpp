@@ -1,6 +1,7 @@
 // make-sample-meet FOLDER: makes FOLDER/pier-nine.meet from the clips, the course book and the truth in that
 // folder. All names are invented. The same input gives the same journal, since clock and salts are fixed
-// here.
+// here. With --open-appeal FOLDER the meet is as it was before anybody looked at the second camera: the run
+// that the appeal about number 41 is about is marked on camera A alone; only its start is marked on both.
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
@@ -32,11 +33,11 @@ plumbmark::review::SessionOptions fixed_options() {
     return options;
 }
 
-std::vector<plumbmark::sample::ReviewPlan> plans() {
+std::vector<plumbmark::sample::ReviewPlan> plans(bool open_appeal) {
     const auto athlete = [](const char* number, const char* name, const char* club) {
         return meet::Athlete{{}, number, name, club, "12 to 13"};
     };
-    return {
+    std::vector<plumbmark::sample::ReviewPlan> all{
         {"run-1", "run 1", {"run-1-a.mp4"}, {"run-1-a.mp4"}, athlete("17", "Dunlin", "North Quay"), ""},
         {"run-2", "run 2", {"run-2-a.mp4"}, {"run-2-a.mp4"}, athlete("23", "Łyska", "Slipway"), ""},
         {"run-3", "run 3", {"run-3-a.mp4"}, {"run-3-a.mp4"}, athlete("30", "Κορμοράνος", "North Quay"), ""},
@@ -53,6 +54,11 @@ std::vector<plumbmark::sample::ReviewPlan> plans() {
          athlete("41", "かもめ", "Dry Dock"),
          "Were both feet on the gantry deck at once?"},
     };
+    if (open_appeal) {
+        all.pop_back();
+        all.back().tied = {"run-4-b.mp4"};
+    }
+    return all;
 }
 
 Result<void> call_floor(Session& session, const plumbmark::sample::ReviewPlan& plan) {
@@ -74,7 +80,7 @@ Result<void> call_floor(Session& session, const plumbmark::sample::ReviewPlan& p
     return session.put_floor_call("hawser_swing", meet::Call::fail, true, "judge at the gantry");
 }
 
-Result<void> make(const std::filesystem::path& folder) {
+Result<void> make(const std::filesystem::path& folder, bool open_appeal) {
     const std::filesystem::path path = folder / "pier-nine.meet";
     std::filesystem::remove(path);
     Result<std::unique_ptr<Session>> session =
@@ -83,7 +89,7 @@ Result<void> make(const std::filesystem::path& folder) {
     auto book = (*session)->add_book("pier-nine.course", bytes_of(folder / "pier-nine.course"));
     if (!book) return book.error();
     const nlohmann::json truth = nlohmann::json::parse(bytes_of(folder / "truth.json"));
-    for (const auto& plan : plans()) {
+    for (const auto& plan : plans(open_appeal)) {
         Result<void> reviewed = plumbmark::sample::review_run(**session, folder.string(), truth, plan);
         if (!reviewed) return reviewed;
         if (Result<void> called = call_floor(**session, plan); !called) return called;
@@ -96,14 +102,17 @@ Result<void> make(const std::filesystem::path& folder) {
 }  // namespace
 
 int main(int argc, char** argv) {
-    if (argc != 2 || std::strncmp(argv[1], "-", 1) == 0) {
+    const bool open_appeal = argc == 3 && std::strcmp(argv[1], "--open-appeal") == 0;
+    const char* folder = argc > 1 ? argv[argc - 1] : "-";
+    if ((argc != 2 && !open_appeal) || *folder == '-') {
         std::fputs(
             "make-sample-meet FOLDER: makes FOLDER/pier-nine.meet from the clips, the course book and the "
-            "truth there\n",
+            "truth there\n  --open-appeal FOLDER: the same, before anybody looked at the second camera of "
+            "run 4\n",
             stderr);
         return argc == 2 ? 0 : 2;
     }
-    const Result<void> made = make(argv[1]);
+    const Result<void> made = make(folder, open_appeal);
     if (made) return 0;
     std::fprintf(stderr, "make-sample-meet: %s\n", made.error().text().c_str());
     return 1;

@@ -26,6 +26,11 @@ struct Angle {
     std::int64_t offset_ns = 0;
     json clip;
     bool marked = false;
+    bool tied = false;
+
+    [[nodiscard]] bool looked_at_for(const json& event) const {
+        return marked || (tied && event["event"] == "signal" && event["signal"] == "start");
+    }
 };
 
 course::Part part_of(const std::string& key) {
@@ -111,7 +116,9 @@ class Reviewer {
         // Angles that show it; where none does, the first one's wider bracket.
         for (const bool shown : {true, false}) {
             for (const Angle& angle : angles_) {
-                if (!angle.marked || stays_hidden(event, angle) || visible(event, angle) != shown) continue;
+                if (!angle.looked_at_for(event) || stays_hidden(event, angle) ||
+                    visible(event, angle) != shown)
+                    continue;
                 if (!shown && !mark.sightings.empty()) continue;
                 mark.sightings.push_back(bracket(event, angle));
                 if (mark.sightings.size() == 1) mark.spot = spot(event, angle);
@@ -303,7 +310,11 @@ Result<void> review_run(review::Session& session, const std::string& folder, con
         angle.id = *clip;
         angle.file = file;
         angle.stem = file.substr(0, file.find('.'));
-        angle.marked = std::find(plan.marked.begin(), plan.marked.end(), file) != plan.marked.end();
+        const auto among = [&](const std::vector<std::string>& files) {
+            return std::find(files.begin(), files.end(), file) != files.end();
+        };
+        angle.marked = among(plan.marked);
+        angle.tied = among(plan.tied);
         for (const json& stated : (*run)["clips"]) {
             if (stated["clip"] == file) angle.clip = stated;
         }

@@ -22,6 +22,7 @@ struct ReviewPlan {
         marked;  ///< those that are marked on; the others are there and not looked at yet
     meet::Athlete athlete;
     std::string question;
+    std::vector<std::string> tied = {};  ///< those of the others that only the start signal is marked on
 };
 
 /// Adds the run to the session and reviews it. 'folder' holds the clips and the truth.

@@ -48,7 +48,8 @@ class DeskCore {
     bool carry_out_commands();
 
     // --- what the window asks ---
-    /// "pier-nine.meet · camera A · f 12", with "(coming)" while the picture is not exact yet.
+    /// "pier-nine.meet · camera A · f 12", with "(coming)" while the picture is not exact yet, and "(ruling)"
+    /// while the ruling of the present marks is being worked out.
     [[nodiscard]] std::string title() const;
     [[nodiscard]] bool leaving() const { return leaving_; }
     /// Seconds until a playing clip wants its next frame; none when nothing plays.
@@ -72,6 +73,8 @@ class DeskCore {
     [[nodiscard]] review::Session* session() { return session_.get(); }
     [[nodiscard]] Views& views() { return views_; }
     [[nodiscard]] const Keymap& keys() const { return keys_; }
+    [[nodiscard]] Theme theme() const { return look_.theme; }
+    [[nodiscard]] double scale() const { return scale_; }
 
     void say(const std::string& text) { message(text, false); }
     void complain(const base::Error& error) { message(error.text(), true); }
@@ -125,6 +128,20 @@ class DeskCore {
     void give_floor_call(const GiveFloorCall& given);
     [[nodiscard]] bool may_mark();
 
+    // angles_desk.cpp
+    void go_to_best_angle();
+    void step_apart();
+    void copy_mark();
+    void change_tone(int brightness, int contrast);
+    // marks_list.cpp
+    void list_marks();
+    // home_desk.cpp
+    void recall();
+    void remember();
+    void note_recent(const std::filesystem::path& meet);
+    void list_recent_meets();
+    void list_preferences(int row);
+
     // clip_lists.cpp
     void list_damage();
     void list_streams();
@@ -137,6 +154,7 @@ class DeskCore {
     /// A key on the meet's own view; false: it is the desk's.
     bool meet_key(int physical_key, int mods, std::optional<Action> action, bool repeat);
     void type_in_meet(unsigned code_point);
+    void drop_question();
     void keep_line_of_meet(const std::string& text);
     void secret_key(int physical_key, int mods);
     void carry_out_for_meet(const MeetCommand& command);
@@ -191,7 +209,9 @@ class DeskCore {
     double now_ = 0;
     std::optional<double> nearly_since_;  ///< the exact picture is decoded but cannot be drawn yet
     std::pair<meet::ClipId, std::int64_t> placed_{};  ///< where the other angles were placed for
+    std::pair<meet::ClipId, std::int64_t> drawn_{};   ///< the exact frame that was drawn last
     bool leaving_ = false, full_screen_wish_ = false;
+    bool has_recent_ = false;    ///< a meet was open before this window
     bool swallow_text_ = false;  ///< the letter of the key that opened a list is not typed into it
     std::optional<base::Error> told_save_failure_;
 };

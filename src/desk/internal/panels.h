@@ -40,7 +40,9 @@ void draw_top_bar(const Scene& scene, const Box& box);
 void draw_help_line(const Scene& scene, const Box& box);
 
 /// Panels that work without an open meet.
-void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sample, Commands& commands);
+/// 'sample': the sample meet can be offered; 'recent': some meet was open before.
+void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sample, bool recent,
+                Commands& commands);
 void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scroll, bool& open);
 /// 'hint' stands beside the title. A click outside closes it.
 void draw_page(const Look& look, const Box& box, const std::string& title, const std::string& hint,

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <string>
 
+#include "desk/internal/gl_program.h"
 #include "media/hdr.h"
 
 namespace plumbmark::desk {
@@ -89,29 +90,6 @@ void main() {
     shown = vec4(4.0 * abs(texelFetch(first, at, 0).rgb - texelFetch(second, at, 0).rgb), 1.0);
 }
 )";
-
-unsigned compiled(GLenum kind, const char* text) {
-    const unsigned shader = glCreateShader(kind);
-    glShaderSource(shader, 1, &text, nullptr);
-    glCompileShader(shader);
-    return shader;
-}
-
-unsigned linked(const char* fragment) {
-    const unsigned program = glCreateProgram(), vertex = compiled(GL_VERTEX_SHADER, kVertex),
-                   pixels = compiled(GL_FRAGMENT_SHADER, fragment);
-    glAttachShader(program, vertex);
-    glAttachShader(program, pixels);
-    glBindAttribLocation(program, 0, "corner");
-    glLinkProgram(program);
-    glDeleteShader(vertex);
-    glDeleteShader(pixels);
-    GLint fine = 0;
-    glGetProgramiv(program, GL_LINK_STATUS, &fine);
-    if (fine) return program;
-    glDeleteProgram(program);
-    return 0;
-}
 
 // What drawing here changes, put back in the end: the toolkit and the window go on as if nothing had been.
 class KeptState {
@@ -226,7 +204,7 @@ PictureShader::~PictureShader() {
 }
 
 bool PictureShader::ready(Program& program, const char* fragment) {
-    if (!program.tried) program = {linked(fragment), true};
+    if (!program.tried) program = {linked_program(kVertex, fragment, {"corner"}), true};
     if (!program.name) return false;
     if (!array_) {
         // One triangle over everything, so that no edge runs through the picture.

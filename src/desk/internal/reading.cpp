@@ -268,6 +268,36 @@ StripInput strip_input(const review::Session& session) {
     return input;
 }
 
+const StripModel& strip_model_of(const review::Session& session, StripModelKept& kept) {
+    const review::ClipView* clip = session.current_clip();
+    static const StripModel nothing{};
+    if (!clip || !clip->table || clip->table->size() == 0) return nothing;
+    StripModelKept now{
+        nullptr,     session.changes(),  session.run(), session.clip(), session.ruling().ruling,
+        clip->table, session.displayed()};
+    // A mark becomes solid without a change of the meet.
+    const bool same = kept.model && session.all_solid() && kept.changes == now.changes &&
+                      kept.run == now.run && kept.clip == now.clip && kept.ruling == now.ruling &&
+                      kept.table == now.table && kept.displayed == now.displayed && kept.solid;
+    if (same) return *kept.model;
+    now.solid = session.all_solid();
+    now.model = std::make_shared<const StripModel>(strip_model(strip_input(session)));
+    kept = std::move(now);
+    return *kept.model;
+}
+
+Tone tone_of(const PicturesView& view, meet::ClipId clip) {
+    const auto found = view.tones.find(clip);
+    return found == view.tones.end() ? Tone{} : found->second;
+}
+
+std::string tone_words(const Tone& tone) {
+    std::vector<std::string> words;
+    if (tone.brightness != 0) words.push_back(fmt::format("brightness {:+}", tone.brightness));
+    if (tone.contrast != 0) words.push_back(fmt::format("contrast {:+}", tone.contrast));
+    return base::listed(words);
+}
+
 std::string meet_words(const review::Session& session) {
     const std::string& name = session.state().info().name;
     return name.empty() ? session.path().filename().string() : name;

@@ -61,6 +61,22 @@ struct Tie {
 [[nodiscard]] std::optional<Tie> tie_of(const review::Session& session, meet::ClipId clip,
                                         meet::ClipId other);
 
+/// What the ruling needs next, and how to get there.
+struct Need {
+    std::string words;  ///< "watch the floor from 0:05.1 to 0:05.4"
+    Command command;
+};
+/// The station with the accent first, then the first other that is not shown. None where all is shown, and
+/// while there is nothing to rule on.
+[[nodiscard]] std::optional<Need> next_need(const review::Session& session, const SheetView& view);
+
+/// How a clip's pictures are shown, and that in words: "brightness +2, contrast -1".
+[[nodiscard]] Tone tone_of(const PicturesView& view, meet::ClipId clip);
+[[nodiscard]] std::string tone_words(const Tone& tone);
+
+/// The strip's model of now, made anew only where something of it changed.
+[[nodiscard]] const StripModel& strip_model_of(const review::Session& session, StripModelKept& kept);
+
 /// The drawing of a surface or plane on the current clip; null when it was not drawn there.
 [[nodiscard]] const meet::Drawing* drawing_of(const review::Session& session, meet::DrawingKind kind,
                                               const std::string& key);

@@ -5,6 +5,8 @@
 #include <array>
 #include <cstdint>
 #include <filesystem>
+#include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -12,7 +14,9 @@
 #include <vector>
 
 #include "desk/internal/meet_commands.h"
+#include "desk/internal/tone.h"
 #include "desk/keys.h"
+#include "desk/strip_model.h"
 #include "desk/theme.h"
 #include "media/picture.h"
 #include "review/session.h"
@@ -117,6 +121,11 @@ struct OfMeet {
 struct Settle {
     int step;
 };
+/// A preference changed from its list, which stays open.
+struct Prefer {
+    Action action;
+    int row;
+};
 struct RetrySave {};
 struct StopReading {};
 struct StopSound {};
@@ -129,7 +138,7 @@ using Command =
     std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
                  TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, StartDrawing,
                  SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation, OpenPath, TakeCourse,
-                 TakeInBook, TryBook, OfMeet, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
+                 TakeInBook, TryBook, OfMeet, Settle, Prefer, RetrySave, StopReading, StopSound, MarkMenu>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -176,10 +185,24 @@ struct PicturesView {
     bool difference = false;  ///< 'same place?': what differs instead of the other frame
     SidePictures side;
     DrawingMode drawing;
-    int width = 0, height = 0;        ///< of the picture drawn last
-    bool alone = false;               ///< the other angles are hidden
-    double pixel_aspect = 1;          ///< of that picture, upright: a pixel's width by its height
-    std::vector<meet::ClipId> shown;  ///< clips whose pictures stand in the drawing that was made last
+    int width = 0, height = 0;           ///< of the picture drawn last
+    bool alone = false;                  ///< the other angles are hidden
+    bool apart = false;                  ///< the other angles stay where they are when this one moves
+    std::map<meet::ClipId, Tone> tones;  ///< of clips that are not shown as they are
+    double pixel_aspect = 1;             ///< of that picture, upright: a pixel's width by its height
+    std::vector<meet::ClipId> shown;     ///< clips whose pictures stand in the drawing that was made last
+};
+
+/// The strip's model, and what it was made from: ten thousand marks are not gone through for each drawing.
+struct StripModelKept {
+    std::shared_ptr<const StripModel> model;
+    std::uint64_t changes = 0;
+    meet::RunId run;
+    meet::ClipId clip;
+    std::shared_ptr<const ruling::RunRuling> ruling;
+    std::shared_ptr<const media::FrameTable> table;
+    std::vector<std::array<std::int64_t, 2>> displayed;
+    bool solid = false;  ///< all of it was on the disk
 };
 
 struct StripView {
@@ -187,6 +210,7 @@ struct StripView {
     meet::ClipId clip;                    ///< that the stretch belongs to
     bool folded = false;
     bool dragging = false;
+    StripModelKept kept;
 };
 
 struct SheetView {

@@ -9,6 +9,7 @@
 #include "base/result.h"
 #include "desk/internal/picture_maker.h"
 #include "desk/internal/picture_shader.h"
+#include "desk/internal/tone_shader.h"
 #include "media/picture.h"
 
 namespace plumbmark::desk {
@@ -84,6 +85,8 @@ class PictureTextures {
                               const std::shared_ptr<const media::Picture>& b);
     /// These pictures are shown as their images say, and others not at all, from now on.
     void show_only(const std::vector<GivenPicture>& given);
+    /// For showing them brighter or with more contrast.
+    [[nodiscard]] ToneShader& tones() { return tones_; }
     /// The way that is gone; automatic until the first picture.
     [[nodiscard]] PictureWay way() const { return way_; }
 
@@ -105,6 +108,7 @@ class PictureTextures {
     bool given_only_ = false;
     std::uint64_t clock_ = 0;
     PictureShader shader_;
+    ToneShader tones_;
     PictureMaker maker_;
 };
 

@@ -1,0 +1,90 @@
+// What the desk remembers of a person: preferences, and the meets that were open.
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "desk/internal/desk_core.h"
+#include "desk/own_files.h"
+
+namespace plumbmark::desk {
+namespace fs = std::filesystem;
+namespace {
+
+fs::path preferences_file() {
+    return config_folder() / "preferences.txt";
+}
+fs::path recent_file() {
+    return state_folder() / "recent-meets.txt";
+}
+
+}  // namespace
+
+void DeskCore::recall() {
+    std::error_code problem;
+    if (options_.remember) has_recent_ = !read_recent(recent_file()).empty();
+    if (!options_.remember || !fs::exists(preferences_file(), problem)) return;
+    const auto text = whole_file(preferences_file());
+    if (!text) return complain(text.error());
+    const auto read = read_preferences(*text, preferences_file().string());
+    if (!read) return complain(read.error());
+    look_.theme = read->theme;
+    user_scale_ = read->size;
+    views_.muted = !read->sound;
+    views_.strip.folded = read->strip_folded;
+    views_.pictures.alone = read->angles_alone;
+}
+
+void DeskCore::remember() {
+    if (!options_.remember) return;
+    const Preferences now{look_.theme, user_scale_, !views_.muted, views_.strip.folded,
+                          views_.pictures.alone};
+    complain_if(keep_file(preferences_file(), write_preferences(now)));
+}
+
+void DeskCore::note_recent(const fs::path& meet) {
+    if (!options_.remember) return;
+    std::error_code problem;
+    const fs::path whole = fs::weakly_canonical(meet, problem);
+    if (problem) return;
+    // Not worth a complaint: the meet is open all the same.
+    (void)keep_file(recent_file(), write_recent(with_recent(read_recent(recent_file()), whole)));
+}
+
+void DeskCore::list_recent_meets() {
+    Chooser list;
+    list.title = "Which meet?";
+    list.wide = true;
+    if (options_.remember)
+        for (const fs::path& path : read_recent(recent_file())) {
+            std::error_code problem;
+            if (session_ && fs::equivalent(session_->path(), path, problem)) continue;
+            const bool there = fs::exists(path, problem);
+            list.choices.push_back({path.filename().string(),
+                                    path.parent_path().string() + (there ? "" : " (not there now)"),
+                                    OpenPath{path}});
+        }
+    if (list.choices.empty())
+        return say(fmt::format("No other meet was open yet. {} opens one.", keys_.label(Action::open_file)));
+    list.typed = list.choices.size() > 9;
+    views_.chooser = std::move(list);
+}
+
+void DeskCore::list_preferences(int row) {
+    Chooser list;
+    list.title = "Preferences";
+    const auto add = [&](const std::string& what, const std::string& now, Action action) {
+        list.choices.push_back(
+            {what + ": " + now, keys_.label(action), Prefer{action, static_cast<int>(list.choices.size())}});
+    };
+    add("theme", theme_words(look_.theme), Action::theme);
+    add("size", fmt::format("{:.0f} %, larger", std::round(user_scale_ * 100)), Action::larger);
+    add("size", fmt::format("{:.0f} %, smaller", std::round(user_scale_ * 100)), Action::smaller);
+    add("size", "the usual one", Action::usual_size);
+    add("sound", views_.muted ? "off" : "on", Action::mute);
+    add("run strip", views_.strip.folded ? "folded" : "whole", Action::fold_strip);
+    add("cameras", views_.pictures.alone ? "one" : "all of the run", Action::other_angles);
+    list.cursor = row;
+    views_.chooser = std::move(list);
+}
+
+}  // namespace plumbmark::desk

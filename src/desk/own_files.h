@@ -1,0 +1,47 @@
+// What the desk keeps of a person between two openings: preferences, and the meets that were open. Small text
+// files that can be read and changed by hand. Any thread; nothing here is kept in memory.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/result.h"
+#include "desk/theme.h"
+
+namespace plumbmark::desk {
+
+/// plumbmark/ in $XDG_CONFIG_HOME (usually ~/.config), where a person writes.
+[[nodiscard]] std::filesystem::path config_folder();
+/// plumbmark/ in $XDG_STATE_HOME (usually ~/.local/state), where the program writes (XDG Base Directory
+/// Specification 0.8).
+[[nodiscard]] std::filesystem::path state_folder();
+
+struct Preferences {
+    Theme theme = Theme::dark;
+    double size = 1;  ///< of letters and everything else; 0.5 to 3
+    bool sound = true;
+    bool strip_folded = false;
+    bool angles_alone = false;
+    friend bool operator==(const Preferences&, const Preferences&) = default;
+};
+
+/// Lines 'name = value', '#' begins a remark; what is not named is as usual. Errors (bad_input): the first
+/// line that cannot be read, and what is expected there.
+[[nodiscard]] base::Result<Preferences> read_preferences(std::string_view text, const std::string& file);
+/// All of them, as read_preferences reads them.
+[[nodiscard]] std::string write_preferences(const Preferences& preferences);
+
+/// The meets that were open, the newest first: one path a line. A file that cannot be read is an empty list.
+[[nodiscard]] std::vector<std::filesystem::path> read_recent(const std::filesystem::path& file);
+/// The list with this meet first, no more than a dozen, no meet twice.
+[[nodiscard]] std::vector<std::filesystem::path> with_recent(std::vector<std::filesystem::path> list,
+                                                             const std::filesystem::path& meet);
+/// As read_recent reads them.
+[[nodiscard]] std::string write_recent(const std::vector<std::filesystem::path>& list);
+
+/// Writes a file whole or not at all, making its folder where it is not there. Errors: io.
+[[nodiscard]] base::Result<void> keep_file(const std::filesystem::path& file, const std::string& text);
+
+}  // namespace plumbmark::desk

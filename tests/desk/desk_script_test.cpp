@@ -1,0 +1,91 @@
+// The lists that desk-script plays: how they are read, counted and held against the meet file; and the
+// appeal.
+#include <catch2/catch.hpp>
+
+#include "desk/drive.h"
+#include "support/file_bytes.h"
+#include "support/run_program.h"
+#include "tools/desk_script_list.h"
+
+using namespace plumbmark;
+namespace fs = std::filesystem;
+
+namespace {
+
+base::Result<script::Script> read(const std::string& text) {
+    const test::TemporaryFolder folder;
+    test::write_bytes(folder / "a.keys", text);
+    return script::read_script(folder / "a.keys");
+}
+
+std::string problem(const std::string& text) {
+    const auto result = read(text);
+    return result ? "none" : result.error().text().substr(result.error().text().find("line"));
+}
+
+test::Answer play(const std::string& list, const std::string& options = "") {
+    return test::run_line("'" PLUMBMARK_BUILD_DIR "/desk-script' --hidden " + options + " '" + list +
+                          "' 2>&1");
+}
+
+}  // namespace
+
+TEST_CASE("keys of a list are counted press by press, letters that are typed among them") {
+    const auto list = read(
+        "# a remark\nopen plumbmark desk 'a b.meet'\nkey F8 ctrl+shift+z\ntype Łódź 9\nmove 1 2\nclick 1\n"
+        "shot one.png\nexpect plumbmark rule a.meet --json | /stations/0/verdict = \"clear\"\nkeys at most "
+        "8\n");
+    REQUIRE(list);
+    const script::Count count = script::count_of(*list);
+    CHECK(count.keys == 8);
+    CHECK(count.clicks == 1);
+    CHECK(count.moves == 1);
+    CHECK(count.pictures == 1);
+    CHECK(list->most_keys == 8);
+    CHECK(list->program == std::vector<std::string>{"plumbmark", "desk", "a b.meet"});
+    REQUIRE(list->expectations.size() == 1);
+    CHECK(list->expectations[0].pointer == "/stations/0/verdict");
+    CHECK(list->expectations[0].value == "\"clear\"");
+    CHECK(script::events_of(*list, "/pictures").find("shot /pictures/one.png\n") != std::string::npos);
+}
+
+TEST_CASE("a list that cannot be read says its line and what is expected") {
+    CHECK(problem("open a\npress F8\n") == "line 2: 'press' is no word of a list.");
+    CHECK(problem("key F8\n") == "line 1: a program is opened first ('open plumbmark desk FILE').");
+    CHECK(problem("open a\nexpect b | c = 1\n") == "line 2: a pointer into JSON begins with '/'.");
+    CHECK(problem("open a\nexpect b | /c = clear\n") == "line 2: clear is no JSON value.");
+    CHECK(problem("open a\nexpect b /c 1\n") ==
+          "line 2: expected 'expect PROGRAM ARGUMENTS | /pointer = value'.");
+    CHECK(problem("open a\nkeys 8\n") == "line 2: expected 'keys at most NUMBER'.");
+}
+
+TEST_CASE(
+    "a list ends with 1 where something it expects is not so, or more keys are pressed than it allows") {
+    if (!test::can_drive()) return;
+    const test::TemporaryFolder folder;
+    const std::string list = (folder / "a.keys").string();
+    const std::string opening =
+        "copy sample_clips\nopen plumbmark desk pier-nine.meet\ntitle f [0-9]+\nkey F1 Escape "
+        "ctrl+q\nclose\n";
+    test::write_bytes(
+        list, opening + "expect plumbmark appeal pier-nine.meet --json | /appeals/0/by = \"Petrel\"\n");
+    CHECK(play(list).code == 0);
+    test::write_bytes(list,
+                      opening + "expect plumbmark appeal pier-nine.meet --json | /appeals/0/by = \"Skua\"\n");
+    const test::Answer wrong = play(list);
+    CHECK(wrong.code == 1);
+    CHECK(wrong.words.find("/appeals/0/by is \"Petrel\", not \"Skua\"") != std::string::npos);
+    test::write_bytes(list, opening + "keys at most 2\n");
+    CHECK(play(list).code == 1);
+    test::write_bytes(list,
+                      "copy sample_clips\nopen plumbmark desk none.course --frobnicate\nkey F1\nclose\n");
+    CHECK(play(list).code == 90);
+}
+
+TEST_CASE("a prepared appeal is settled with two cameras in forty keys") {
+    if (!test::can_drive()) return;
+    const test::Answer answer = play(PLUMBMARK_SOURCE_DIR "/tests/desk/appeal.keys");
+    INFO(answer.words);
+    CHECK(answer.code == 0);
+    CHECK(answer.words.find("7 of 7 expectations hold") != std::string::npos);
+}
