@@ -111,6 +111,7 @@ Asked read(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+    std::setvbuf(stdout, nullptr, _IOLBF, 0);  // a long run is looked at while it goes on
     const Asked asked = read(argc, argv);
     std::printf(
         "| SNR | sounds | pairs | tied | within 1/60 s | bound holds | furthest off "

@@ -57,7 +57,7 @@ TEST_CASE("a tie by sound becomes a moment whose brackets hold what is true and 
     Session& session = *hall.session;
     const auto clips = clips_to_tie(session);
     REQUIRE(clips.size() == 2);
-    const auto proposals = propose_ties(clips, session.clip());
+    const auto proposals = propose_ties(clips, clips[0].clip.id);
     REQUIRE(proposals.ok());
     REQUIRE(proposals->size() == 1);
     const TieProposal& proposal = proposals->front();
