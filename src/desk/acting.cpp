@@ -274,6 +274,12 @@ bool DeskCore::act_marking(Action action) {
             event.part.reset();
             event.plane.clear();
             return mark_event(event), true;
+        case Action::moment:
+            event = {};
+            event.kind = EventKind::moment;
+            return mark_event(event), true;
+        case Action::tie_by_sound:
+            return write_tie(), true;
         case Action::watched:
             return watch_key(), true;
         case Action::watched_scope:

@@ -163,6 +163,8 @@ void DeskCore::let_go() {
     const review::ClipView* clip = session_->current_clip();
     if (views_.offer)
         views_.offer.reset();
+    else if (stop_listening())
+        return;
     else if (!views_.messages.empty())
         views_.messages.clear();
     else if (clip && !clip->table && !clip->error)

@@ -118,6 +118,7 @@ void DeskCore::carry_out(const Command& command) {
                 if (!made) complain(made.error());
             },
             [&](const AddAlternative& add) { complain_if(session.add_alternative(add.event)); },
+            [&](const KeepTies&) { keep_ties(); },
             [&](const SetGrade& set) { complain_if(session.set_grade(set.grade)); },
             [&](const StartDrawing& start) { begin_drawing(pictures, session, start.kind, start.key); },
             [&](const SaveDrawing& save) {

@@ -130,6 +130,7 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
     views_.page = {};
     views_.place = KeyPlace::run;
     course_.stop_asking();
+    ties_.stop();
     meet_ = MeetDesk(wake_);
     if (session_->book() && !session_->book()->planes.empty()) {
         review::Hand hand = session_->hand();
@@ -216,6 +217,7 @@ void DeskCore::update(double now) {
     if (failure && failure != told_save_failure_)
         message(failure->text() + " What you marked is kept here. Enter tries to save again.", true);
     told_save_failure_ = failure;
+    go_on_with_ties();
     play_on();
     sound_.update(*session_, views_.play, views_.muted, now_);
     place_other_angles();

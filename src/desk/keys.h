@@ -58,6 +58,8 @@ enum class Action : std::uint8_t {
     signal,
     infraction,
     control,
+    moment,
+    tie_by_sound,
     possible,
     early_back,
     early_on,

@@ -70,6 +70,8 @@ std::vector<KeyBinding> marking() {
         {signal, G::marking, "signal", "signal: start, finish, run over", {'S', 0}},
         {infraction, G::marking, "infraction", "infraction that a judge names", {'I', 0}},
         {control, G::marking, "control", "control: in control on the landing", {'C', 0}},
+        {moment, G::marking, "moment", "a moment that clips share: a clap, a light", {'S', kShift}},
+        {tie_by_sound, G::marking, "tie_by_sound", "tie the other clips to this one by sound", {'Y', kCtrl}},
     };
 }
 

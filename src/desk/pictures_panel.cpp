@@ -242,7 +242,7 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
     else
         text += fmt::format(" · f {}", scene.session.frame_of(clip.id));
     if (const auto tie = tie_of(scene.session, scene.session.clip(), clip.id))
-        text += " · tie ±" + base::duration_text(tie->half());
+        text += " · tie ±" + base::duration_text(tie->half()) + " by " + base::counted(tie->marks, "mark");
     else if (clip.table)
         text += " · not tied";
     if (scene.views.pictures.apart) text += " · stays";

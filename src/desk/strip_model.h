@@ -33,7 +33,7 @@ struct ContactBar {
     int lanes = 1;      ///< 0 <= lane < lanes <= 2
 };
 
-/// A crossing, signal, infraction or control.
+/// A crossing, signal, infraction, control or shared moment.
 struct InstantMark {
     std::int64_t after = 0, until = 0;
     std::string words;

@@ -183,6 +183,7 @@ class TopBar {
         } else {
             words = s_.session.all_solid() ? "all saved" : "saving";
         }
+        if (!s_.views.listening.empty()) words = s_.views.listening + " · " + words;
         const std::string keys = "all keys";
         const float small = Words::line_height(look_.fonts.body);
         const float y = box_.y + (box_.h - small) / 2;

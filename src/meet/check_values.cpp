@@ -116,6 +116,8 @@ void check(Checker& checker, const Mark& mark) {
         check(checker, *event);
         checker.require(std::find(mark.alternatives.begin(), event, *event) == event,
                         "two of its alternatives are the same");
+        checker.require(event->kind != EventKind::moment || (!mark.possible && mark.alternatives.size() == 1),
+                        "a moment that clips share can be neither possible nor one of several alternatives");
     }
     std::set<ClipId> clips;
     for (const Sighting& sighting : mark.sightings) {

@@ -118,7 +118,9 @@ struct Run {
     friend bool operator==(const Run&, const Run&) = default;
 };
 
-enum class EventKind : std::uint8_t { touch, release, cross, signal, infraction, control };
+/// 'moment': one that several clips show (a hand clap, a door, a light going on). It ties their clocks and is
+/// no event of the run; its mark is neither possible nor one of several alternatives.
+enum class EventKind : std::uint8_t { touch, release, cross, signal, infraction, control, moment };
 
 /// What a mark names. Fields that its kind does not use keep their defaults.
 struct Event {

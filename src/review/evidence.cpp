@@ -59,6 +59,8 @@ class Collector {
     }
 
     void add(const meet::Mark& mark) {
+        // On one clip alone a moment says nothing, and must not widen what the clip's lengths are asked for.
+        if (mark.alternatives.front().kind == meet::EventKind::moment && mark.sightings.size() < 2) return;
         ruling::Mark made;
         made.id = mark.id;
         made.possible = mark.possible;
@@ -186,6 +188,8 @@ class Collector {
                 return ruling::Infraction{event.infraction};
             case meet::EventKind::control:
                 return ruling::Control{};
+            case meet::EventKind::moment:
+                return ruling::SharedMoment{};
         }
         return ruling::Control{};
     }

@@ -81,6 +81,8 @@ std::string event_words(const meet::Event& event, const course::CourseBook* book
             return infraction_words(event.infraction);
         case meet::EventKind::control:
             return "in control on the landing";
+        case meet::EventKind::moment:
+            return "moment that clips share";
     }
     return {};
 }

@@ -59,7 +59,12 @@ struct Infraction {
 struct Control {
     friend bool operator==(const Control&, const Control&) = default;
 };
-using Happening = std::variant<Touch, Release, Cross, Signal, Infraction, Control>;
+/// A moment that several clips show: a hand clap, a door, a light going on. It is no event of the run: its
+/// brackets tie the clocks of their clips, and nothing else looks at it. On one clip alone it says nothing.
+struct SharedMoment {
+    friend bool operator==(const SharedMoment&, const SharedMoment&) = default;
+};
+using Happening = std::variant<Touch, Release, Cross, Signal, Infraction, Control, SharedMoment>;
 
 /// A bracket on one clip, in clip time: not yet at 'after', it had by 'until' (after < t <= until). No
 /// 'after': before the clip begins; no 'until': after it ends.
@@ -71,7 +76,7 @@ struct Sighting {
 };
 
 /// One event that was marked. Exactly one of the alternatives is true (usually there is only one); a possible
-/// event may not have happened at all.
+/// event may not have happened at all. A shared moment is certain and the mark's only alternative.
 struct Mark {
     MarkId id;
     std::vector<Happening> alternatives;  ///< at least one

@@ -138,6 +138,7 @@ class Reader {
                 event.infraction = read_word(members, "infraction", kInfractionWords);
                 break;
             case meet::EventKind::control:
+            case meet::EventKind::moment:
                 refuse_unused(members, kind, {});
                 break;
         }

@@ -44,6 +44,7 @@ void add_event(Json& object, const meet::Event& event) {
             object["infraction"] = word_for(kInfractionWords, event.infraction);
             break;
         case meet::EventKind::control:
+        case meet::EventKind::moment:
             break;
     }
 }

@@ -51,7 +51,7 @@ inline std::string RandomChanges::text() {
 
 inline meet::Event RandomChanges::event() {
     meet::Event event;
-    event.kind = static_cast<meet::EventKind>(number(0, 5));
+    event.kind = static_cast<meet::EventKind>(number(0, 6));
     const auto part = static_cast<course::Part>(number(0, 5));
     switch (event.kind) {
         case meet::EventKind::touch:
@@ -73,6 +73,7 @@ inline meet::Event RandomChanges::event() {
             event.infraction = static_cast<ruling::InfractionKind>(number(0, 2));
             break;
         case meet::EventKind::control:
+        case meet::EventKind::moment:
             break;
     }
     return event;
@@ -150,6 +151,7 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
         case meet::Kind::mark: {
             const meet::Run& run = pick(state.runs())->second;
             meet::Mark mark{meet::MarkId{id}, run.id, {event()}, one_in(3), {}, text(), {}};
+            if (mark.alternatives.front().kind == meet::EventKind::moment) mark.possible = false;
             if (const meet::Event other = event(); one_in(3) && !(other == mark.alternatives[0]))
                 mark.alternatives.push_back(other);
             for (const meet::ClipId clip : run.clips) {

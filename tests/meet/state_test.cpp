@@ -159,6 +159,24 @@ TEST_CASE("values that make no sense are refused with the reason") {
     CHECK(reason(mark) == "it is on no clip");
 
     mark = foot_on_deck();
+    mark.alternatives[0] = meet::Event{};
+    mark.alternatives[0].kind = meet::EventKind::moment;
+    CHECK(reason(mark) == "taken");
+    mark.possible = true;
+    CHECK(reason(mark) ==
+          "a moment that clips share can be neither possible nor one of several alternatives");
+    mark.possible = false;
+    mark.alternatives.push_back(foot_on_deck().alternatives[0]);
+    CHECK(reason(mark) ==
+          "a moment that clips share can be neither possible nor one of several alternatives");
+    mark.alternatives.pop_back();
+    mark.alternatives[0].part = course::Part::left_foot;
+    CHECK(reason(mark) == "a part of the body has no place in such an event");
+    mark.alternatives[0].part.reset();
+    mark.alternatives[0].surface = "pier_deck";
+    CHECK(reason(mark) == "a surface has no place in such an event");
+
+    mark = foot_on_deck();
     mark.alternatives.push_back(mark.alternatives[0]);
     CHECK(reason(mark) == "two of its alternatives are the same");
     mark.alternatives.pop_back();

@@ -80,6 +80,7 @@ struct WordsOf {
                                                                : "infraction lack-of-control";
     }
     std::string operator()(const ruling::Control&) const { return "control"; }
+    std::string operator()(const ruling::SharedMoment&) const { return "moment"; }
 };
 
 std::string in_play(const course::CourseBook& book, const course::Station& station) {

@@ -480,7 +480,8 @@ void PlainJudge::happen(const RunState& before, const ruling::Happening& what, S
             },
             [&](const ruling::Signal& s) { run([&](Turn& turn) { turn.signal(s.kind); }); },
             [&](const ruling::Infraction& i) { run([&](Turn& turn) { turn.infraction(i.kind); }); },
-            [&](const ruling::Control&) { run([&](Turn& turn) { turn.control(); }); }},
+            [&](const ruling::Control&) { run([&](Turn& turn) { turn.control(); }); },
+            [&](const ruling::SharedMoment&) { run([](Turn&) {}); }},
         what);
 }
 

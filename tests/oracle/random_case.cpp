@@ -249,6 +249,19 @@ class Review {
         watch();
     }
 
+    /// A moment that the clips share, and that is no event of the story: a hand clap. Seen on one clip alone
+    /// it changes nothing.
+    void clap() {
+        ruling::Mark made;
+        made.id = next();
+        made.alternatives = {ruling::SharedMoment{}};
+        const int frame = dice_.below(frames_ - 1);
+        for (int clip = 0; clip < clips_; ++clip)
+            made.sightings.push_back(sighting(clip, frame + clip * shift_));
+        const auto place = dice_.below(static_cast<int>(case_.evidence.marks.size()) + 1);
+        case_.evidence.marks.insert(case_.evidence.marks.begin() + place, made);
+    }
+
   private:
     bool slips(int percent) { return oracle::slips(dice_, careful_, percent); }
     static base::Time time(int frame) { return {frame * kFrameUnits * kUnitNs}; }
@@ -395,11 +408,13 @@ Case random_case(std::uint64_t seed, const Mix& mix) {
         dice, made.book, temper, frames,
         static_cast<std::size_t>(4 + dice.below(costly ? 2 : 3) + (temper.smooth && temper.careful ? 2 : 0)));
     story.tell();
-    Review(dice, mix, made, temper, frames, clips).write(story);
+    Review review(dice, mix, made, temper, frames, clips);
+    review.write(story);
     for (ruling::ClipFacts& clip : made.evidence.clips) {
         clip.durations_known = !dice.percent(timed ? 15 : 6);
         if (dice.percent(5)) clip.row_delay.ns = (1 + dice.below(2)) * kUnitNs;
     }
+    if (dice.percent(clips > 1 ? 40 : 2)) review.clap();
     return made;
 }
 

@@ -27,6 +27,7 @@ report::RulingDocument everything() {
         ruling::Infraction{ruling::InfractionKind::false_start},
         ruling::Infraction{ruling::InfractionKind::lack_of_control},
         ruling::Control{},
+        ruling::SharedMoment{},
         ruling::Touch{course::Part::loose, course::SurfaceId{}, ruling::Grade::brush}};
     out.evidence.marks[0].sightings[0].after.reset();
     out.evidence.marks[1].sightings[0].until.reset();

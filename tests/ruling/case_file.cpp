@@ -261,6 +261,7 @@ class CaseReader {
         if (kind == "signal") return signal(line);
         if (kind == "infraction") return infraction(line);
         if (kind == "control") return ruling::Control{};
+        if (kind == "moment") return ruling::SharedMoment{};
         line.wrong("'" + kind + "' is no event");
     }
     ruling::Happening cross(Line& line) {

@@ -1,7 +1,7 @@
 // Files of older formats: the first, made before clips had the SHA-256 of their files, is a sample meet of
-// that time; old-files/format-4.meet to format-6.meet were made by the programs of those formats, with 'new'
-// and 'repeats', with 'new', 'add-run' and 'course', and with 'new', 'divisions', 'enter', 'call', 'appeal'
-// and 'standings'.
+// that time, and so is that of the seventh; old-files/format-4.meet to format-6.meet were made by the
+// programs of those formats, with 'new' and 'repeats', with 'new', 'add-run' and 'course', and with 'new',
+// 'divisions', 'enter', 'call', 'appeal' and 'standings'.
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <catch2/catch.hpp>
@@ -28,6 +28,9 @@ const std::filesystem::path kFormat5 =
 
 const std::filesystem::path kFormat6 =
     std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-6.meet";
+
+const std::filesystem::path kFormat7 =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-7.meet";
 
 int format_of(const std::filesystem::path& path) {
     return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();
@@ -79,7 +82,7 @@ TEST_CASE(
     const meet::ClipContent content{std::string(64, 'c'), 1'777'000'000'123'456'789};
     const meet::Clip clip = before.clips().begin()->second;
     store_change(path, before, with_content(clip, content));
-    CHECK(format_of(path) == 7);
+    CHECK(format_of(path) == 8);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -152,7 +155,7 @@ TEST_CASE(
     meet::BookRevision placed = book;
     placed.path = "books/pier-nine.course";
     store_change(path, before, {"division and lane", {{run, divided}, {book, placed}}, 0});
-    CHECK(format_of(path) == 7);
+    CHECK(format_of(path) == 8);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -226,7 +229,7 @@ TEST_CASE("a file of the fifth format is read as it is, and takes a competition 
                             {std::nullopt, call}},
                            0};
     store_change(path, before, all);
-    CHECK(format_of(path) == 7);
+    CHECK(format_of(path) == 8);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -284,7 +287,7 @@ TEST_CASE(
                             {std::nullopt, cover}},
                            0};
     store_change(path, before, all);
-    CHECK(format_of(path) == 7);
+    CHECK(format_of(path) == 8);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -306,6 +309,38 @@ TEST_CASE(
     CHECK(after.publications() == before.publications());
     CHECK(after.keys().empty());
     CHECK(after.covers().empty());
+    CHECK(verify_chain(path)->whole);
+}
+
+TEST_CASE("a file of the seventh format is read as it is, and takes shared moments once it is written to") {
+    REQUIRE(format_of(kFormat7) == 7);
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat7, path);
+    OpenOptions reading;
+    reading.read_only = true;
+    const meet::State before = MeetFile::open(path, reading)->loaded();
+    CHECK(bytes_of(path) == bytes_of(kFormat7));
+    REQUIRE_FALSE(before.marks().empty());
+    meet::Mark moment = before.marks().rbegin()->second;
+    moment.id = {before.next_id(meet::Kind::mark)};
+    moment.alternatives = {meet::Event{}};
+    moment.alternatives.front().kind = meet::EventKind::moment;
+    moment.note = "a hand clap";
+    const meet::Change change{"moment", {{std::nullopt, moment}}, 0};
+    store_change(path, before, change);
+    CHECK(format_of(path) == 8);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded().marks().at(moment.id) == moment);
+        // Every mark that was there before came through the change of the table.
+        for (const auto& [id, mark] : before.marks())
+            CHECK(file->loaded().marks().at(id) == mark);
+        (void)file->submit(meet::inverse(change));
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(MeetFile::open(path, reading)->loaded().marks() == before.marks());
     CHECK(verify_chain(path)->whole);
 }
 

@@ -15,6 +15,7 @@
 #include "desk/internal/paint.h"
 #include "desk/internal/state.h"
 #include "desk/internal/textures.h"
+#include "desk/internal/ties_desk.h"
 
 namespace plumbmark::desk {
 
@@ -171,6 +172,13 @@ class DeskCore {
     bool page_key(int physical_key, std::optional<Action> action);
     void draw_open_page(const Box& box);
 
+    // ties_desk.cpp
+    void write_tie();
+    void keep_tie(const std::string& text);
+    void go_on_with_ties();
+    void keep_ties();
+    bool stop_listening();
+
     // lists.cpp
     void list_runs();
     void list_surfaces();
@@ -199,6 +207,7 @@ class DeskCore {
     ClipSound sound_{wake_};
     CourseDesk course_{wake_};
     MeetDesk meet_{wake_};
+    TiesDesk ties_{wake_};
     Keymap keys_;
     Views views_;
     Commands commands_;

@@ -209,7 +209,8 @@ std::optional<Tie> tie_of(const review::Session& session, meet::ClipId clip, mee
         if (!a || !b || !a->early || !a->late || !b->early || !b->late) continue;
         const base::Duration low = time(*there, *b->early) - time(*here, *a->late);
         const base::Duration high = time(*there, *b->late) - time(*here, *a->early);
-        tie = tie ? Tie{std::max(tie->low, low), std::min(tie->high, high)} : Tie{low, high};
+        tie =
+            tie ? Tie{std::max(tie->low, low), std::min(tie->high, high), tie->marks + 1} : Tie{low, high, 1};
     }
     if (tie && tie->low >= tie->high) return std::nullopt;
     return tie;

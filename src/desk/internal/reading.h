@@ -54,6 +54,7 @@ struct Listed {
 /// 'clip' is more than low and less than high. An aid for showing other angles; no ruling rests on it.
 struct Tie {
     base::Duration low, high;
+    int marks = 0;  ///< that make it
     [[nodiscard]] base::Duration middle() const { return {low.ns + (high.ns - low.ns) / 2}; }
     [[nodiscard]] base::Duration half() const { return {(high.ns - low.ns + 1) / 2}; }
 };

@@ -73,6 +73,8 @@ struct AddAlternative {
 struct SetGrade {
     ruling::Grade grade;
 };
+/// Writes down the ties by sound that were offered.
+struct KeepTies {};
 struct StartDrawing {
     meet::DrawingKind kind;
     std::string key;
@@ -134,11 +136,11 @@ struct MarkMenu {
     float x, y;
 };
 
-using Command =
-    std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
-                 TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, StartDrawing,
-                 SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation, OpenPath, TakeCourse,
-                 TakeInBook, TryBook, OfMeet, Settle, Prefer, RetrySave, StopReading, StopSound, MarkMenu>;
+using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun,
+                             TakeSurface, TakePlane, TakePart, MarkEvent, StateContact, AddAlternative,
+                             SetGrade, KeepTies, StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall,
+                             FocusStation, OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet, Settle, Prefer,
+                             RetrySave, StopReading, StopSound, MarkMenu>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -243,7 +245,7 @@ struct Chooser {
     [[nodiscard]] std::vector<int> shown() const;
 };
 
-enum class EntryKind : std::uint8_t { note, frame, capture, meet };
+enum class EntryKind : std::uint8_t { note, frame, capture, tie, meet };
 struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
@@ -320,6 +322,7 @@ struct Views {
     std::optional<SecretEntry> secret;
     std::optional<Offer> offer;
     std::vector<Message> messages;
+    std::string listening;  ///< how far the tying by sound is; empty: nobody listens
 };
 
 }  // namespace plumbmark::desk

@@ -12,6 +12,7 @@ extern "C" {
 #include <libavutil/opt.h>
 #include <libavutil/pixdesc.h>
 #include <libavutil/sha.h>
+#include <libavutil/tx.h>
 #include <libswresample/swresample.h>
 #include <libswscale/swscale.h>
 }
@@ -48,6 +49,9 @@ struct ScalerFreer {
 struct ResamplerFreer {
     void operator()(SwrContext* resampler) const { swr_free(&resampler); }
 };
+struct TransformFreer {
+    void operator()(AVTXContext* transform) const { av_tx_uninit(&transform); }
+};
 struct MemoryFreer {
     void operator()(void* memory) const { av_free(memory); }
 };
@@ -59,6 +63,7 @@ using PacketPtr = std::unique_ptr<AVPacket, PacketFreer>;
 using FramePtr = std::unique_ptr<AVFrame, FrameFreer>;
 using ScalerPtr = std::unique_ptr<SwsContext, ScalerFreer>;
 using ResamplerPtr = std::unique_ptr<SwrContext, ResamplerFreer>;
+using TransformPtr = std::unique_ptr<AVTXContext, TransformFreer>;
 
 /// The decoder's frame behind a Picture.
 struct NativeFrame {

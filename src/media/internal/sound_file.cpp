@@ -10,7 +10,13 @@ namespace {
 
 using base::Category;
 
+constexpr const char* kNoSound = "The clip has no sound.";
+
 }  // namespace
+
+bool says_no_sound(const base::Error& error) {
+    return error.category == Category::bad_input && error.sentence == kNoSound;
+}
 
 base::Result<SoundFile> SoundFile::open(const std::filesystem::path& path, const SoundOptions& options) {
     auto container = Container::open(path, options.stop, options.open_bytes);
@@ -26,7 +32,7 @@ base::Result<void> SoundFile::choose_sound(std::optional<int> wanted, const std:
         return wanted ? stream.ordinal == *wanted : stream.preset;
     });
     if (streams_.empty() || (!wanted && found == streams_.end()))
-        return clip_error(Category::bad_input, "The clip has no sound.", path);
+        return clip_error(Category::bad_input, kNoSound, path);
     if (found == streams_.end()) {
         return clip_error(Category::bad_input,
                           "There is no sound stream " + std::to_string(*wanted) +

@@ -11,6 +11,9 @@
 
 namespace plumbmark::media {
 
+/// Whether the error is that the clip has no sound at all.
+[[nodiscard]] bool says_no_sound(const base::Error& error);
+
 /// One owner thread.
 class SoundFile : public Container {
   public:

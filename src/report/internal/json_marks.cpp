@@ -68,6 +68,7 @@ struct HappeningJson {
         return {{"event", "infraction"}, {"infraction", infraction_key(infraction.kind)}};
     }
     Json operator()(const ruling::Control&) const { return Json{{"event", "control"}}; }
+    Json operator()(const ruling::SharedMoment&) const { return Json{{"event", "moment"}}; }
 };
 
 Json json_scope(const RulingDocument& document, const ruling::Scope& scope) {

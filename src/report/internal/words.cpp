@@ -59,6 +59,7 @@ struct HappeningWords {
         return "infraction: lack of control";
     }
     std::string operator()(const ruling::Control&) const { return "in control on the landing"; }
+    std::string operator()(const ruling::SharedMoment&) const { return "moment that clips share"; }
 };
 
 std::string alternatives_words(const ruling::Mark& mark, const course::CourseBook& book) {

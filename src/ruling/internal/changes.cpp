@@ -149,12 +149,17 @@ class Changes {
         std::size_t pairs = 0;
         for (std::size_t a = 0; a < evidence_.marks.size(); ++a) {
             for (std::size_t b = a + 1; b < evidence_.marks.size(); ++b) {
+                if (only_ties(evidence_.marks[a]) || only_ties(evidence_.marks[b])) continue;
                 if (!near(evidence_.marks[a]) || !near(evidence_.marks[b])) continue;
                 const std::optional<bool> frame_between = overlap(evidence_.marks[a], evidence_.marks[b]);
                 if (!frame_between || ++pairs > kMostPairs) continue;
                 add_order(a, b, *frame_between);
             }
         }
+    }
+    /// What came before or after a moment that clips share does not matter.
+    [[nodiscard]] static bool only_ties(const Mark& mark) {
+        return std::holds_alternative<SharedMoment>(mark.alternatives.front());
     }
     /// None when the order is known; else whether a frame lies between the ends of what they share.
     [[nodiscard]] std::optional<bool> overlap(const Mark& a, const Mark& b) const {

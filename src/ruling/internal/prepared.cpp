@@ -6,11 +6,17 @@
 #include <limits>
 #include <set>
 
+#include "base/check.h"
+
 namespace plumbmark::ruling {
 namespace {
 
 using base::Category;
 using base::Error;
+
+bool is_shared_moment(const Happening& what) {
+    return std::holds_alternative<SharedMoment>(what);
+}
 
 class Checker {
   public:
@@ -59,6 +65,8 @@ class Checker {
             if (const auto* touch = std::get_if<Touch>(&what)) surface(touch->surface, mark.id);
             if (const auto* release = std::get_if<Release>(&what)) surface(release->surface, mark.id);
             if (const auto* cross = std::get_if<Cross>(&what)) plane(cross->plane, mark.id);
+            if (is_shared_moment(what) && (mark.possible || mark.alternatives.size() > 1))
+                fail("a moment that clips share is neither possible nor one of several", mark.id);
         }
         for (const Sighting& sighting : mark.sightings) {
             clip(sighting.clip, mark.id);
@@ -283,6 +291,7 @@ Event event_of(const Roles& roles, const Happening& what) {
         event.kind = EventKind::infraction;
         event.infraction = infraction->kind;
     } else {
+        PLUMBMARK_CHECK(std::holds_alternative<Control>(what));
         event.kind = EventKind::control;
     }
     return event;
@@ -298,7 +307,10 @@ base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
         PreparedMark made;
         made.possible = mark.possible;
         if (mark.possible) prepared.possible.set(prepared.marks.size());
+        made.only_ties = is_shared_moment(mark.alternatives.front());
+        if (made.only_ties) prepared.only_ties.set(prepared.marks.size());
         for (const Happening& what : mark.alternatives) {
+            if (made.only_ties) break;
             const Event event = event_of(roles, what);
             if (event.kind == EventKind::touch || event.kind == EventKind::release)
                 made.pairs.set(roles.pair(event.part, event.surface));

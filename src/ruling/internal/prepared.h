@@ -50,6 +50,7 @@ struct Interval {
 struct PreparedMark {
     std::vector<Event> alternatives;
     bool possible = false;
+    bool only_ties = false;  ///< a shared moment: no event of the run, and without alternatives here
     std::vector<Interval> intervals;
     PairBits pairs;  ///< contacts it speaks of
     SideBits sides;
@@ -100,6 +101,7 @@ struct LooseMoment {
 struct Prepared {
     std::vector<PreparedMark> marks;  ///< in the order of Evidence::marks
     MarkBits possible;                ///< those that may not have happened
+    MarkBits only_ties;               ///< shared moments: the search never comes to them
     std::vector<MarkInTime> by_time;  ///< roughly: by the late end of the first bracket that has one
     std::vector<PreparedStatement> statements;
     std::vector<std::vector<Moment>> moments;  ///< by clip, ascending
@@ -116,7 +118,7 @@ struct Prepared {
 
 /// Checks the evidence against the book and prepares it. Error bad_input: an id that the book or the evidence
 /// does not have, an empty bracket, a span that runs backwards, two marks with one id, a mark without
-/// alternatives.
+/// alternatives, a shared moment that is in doubt.
 [[nodiscard]] base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence);
 
 /// A moment of a clip that some bracket, span or statement names, as the search has it.
@@ -138,6 +140,7 @@ struct Named {
 /// drift; nanoseconds, rounded up.
 [[nodiscard]] std::int64_t drift_over(std::int64_t length, const Settings& settings);
 
+/// Of an event of the run; a shared moment is none.
 [[nodiscard]] Event event_of(const Roles& roles, const Happening& what);
 
 }  // namespace plumbmark::ruling

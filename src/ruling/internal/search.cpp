@@ -66,6 +66,7 @@ bool Search::tie_clocks(Zone& zone) const {
 base::Result<void> Search::run(const Enough& enough) {
     State first = root();
     if (!tie_clocks(first.zone)) return {};
+    first.done = prepared_.only_ties;
     simplify(first, {});
     first.hash = hash_of(first);
     keep(std::move(first));

@@ -241,6 +241,7 @@ std::vector<int> Search::tangle() const {
         for (std::size_t f = 0; f < prepared_.marks.size(); ++f) {
             const auto& a = prepared_.marks[m].intervals;
             const auto& b = prepared_.marks[f].intervals;
+            if (prepared_.only_ties[m] || prepared_.only_ties[f]) continue;
             if (a.empty() || b.empty() || a.front().clip != b.front().clip) continue;
             const bool before = a.front().until && b.front().after && *a.front().until <= *b.front().after;
             const bool after = b.front().until && a.front().after && *b.front().until <= *a.front().after;

@@ -160,7 +160,23 @@ class Times {
                     return false;
             }
         }
+        if (!shared_moments()) return false;
         first_ = zone_;
+        return true;
+    }
+    /// What no turn is about, and still holds the clips' clocks together.
+    bool shared_moments() {
+        for (const PreparedMark& mark : prepared_.marks) {
+            if (!mark.only_ties) continue;
+            for (const Interval& a : mark.intervals) {
+                for (const Interval& b : mark.intervals) {
+                    if (!a.after || !b.until) continue;
+                    const Instant after = a.after_at, until = b.until_at;
+                    if (!at_most_apart(offset(after.clock), offset(until.clock), until.time - after.time - 1))
+                        return false;
+                }
+            }
+        }
         return true;
     }
 

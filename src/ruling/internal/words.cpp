@@ -82,6 +82,8 @@ std::string Words::tell(const Happening& what, int form) const {
         return "the judge" + verb({" names ", " named ", " naming "}) +
                kNames[static_cast<std::size_t>(infraction->kind)];
     }
+    if (std::holds_alternative<SharedMoment>(what))
+        return "the moment that clips share" + verb({" is", " was", " being"});
     return "the athlete" + verb({" stands in control", " stood in control", " standing in control"});
 }
 

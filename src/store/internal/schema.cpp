@@ -273,9 +273,33 @@ constexpr const char* kVersion7 = R"sql(
 PRAGMA user_version = 7;
 )sql";
 
+// A mark may name a moment that clips share: its kind of event is allowed. SQLite changes no CHECK in place,
+// so the table is made anew (https://www.sqlite.org/lang_altertable.html, 'Making Other Kinds Of Table Schema
+// Changes').
+constexpr const char* kVersion8 = R"sql(
+CREATE TABLE mark_event_8 (
+    mark INTEGER NOT NULL REFERENCES mark (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    event TEXT NOT NULL CHECK (event IN ('touch', 'release', 'cross', 'signal', 'infraction', 'control',
+        'moment')),
+    part TEXT CHECK (part IN ('left_hand', 'right_hand', 'left_foot', 'right_foot', 'other', 'loose')),
+    surface TEXT NOT NULL,
+    plane TEXT NOT NULL,
+    direction TEXT NOT NULL CHECK (direction IN ('forward', 'back')),
+    grade TEXT NOT NULL CHECK (grade IN ('ungraded', 'brush', 'weight')),
+    signal TEXT NOT NULL CHECK (signal IN ('start', 'finish', 'over')),
+    infraction TEXT NOT NULL CHECK (infraction IN ('assistance', 'false_start', 'lack_of_control')),
+    PRIMARY KEY (mark, position)
+) STRICT, WITHOUT ROWID;
+INSERT INTO mark_event_8 SELECT * FROM mark_event;
+DROP TABLE mark_event;
+ALTER TABLE mark_event_8 RENAME TO mark_event;
+PRAGMA user_version = 8;
+)sql";
+
 // kSteps[n] takes a file from version n to n + 1. A step that has been released is never edited.
 constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3, kVersion4,
-                                                         kVersion5, kVersion6, kVersion7};
+                                                         kVersion5, kVersion6, kVersion7, kVersion8};
 
 std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     std::map<std::string, std::string> objects;

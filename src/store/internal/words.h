@@ -21,6 +21,7 @@ inline constexpr std::array kEventWords{
     Word<meet::EventKind>{meet::EventKind::signal, "signal"},
     Word<meet::EventKind>{meet::EventKind::infraction, "infraction"},
     Word<meet::EventKind>{meet::EventKind::control, "control"},
+    Word<meet::EventKind>{meet::EventKind::moment, "moment"},
 };
 inline constexpr std::array kDirectionWords{
     Word<ruling::Direction>{ruling::Direction::forward, "forward"},
