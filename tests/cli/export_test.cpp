@@ -1,10 +1,12 @@
-// What leaves a meet from the command line: marks for other programs.
+// What leaves a meet from the command line: marks for other programs, clips and stills.
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "cli/program.h"
 #include "support/file_bytes.h"
+#include "support/running_program.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -64,4 +66,93 @@ TEST_CASE("marks for other programs need no clip and say which clip is wanted fo
     CHECK(run(alone + "--csv --take-in x").code == 2);
     CHECK(run(alone + "--csv --clip 'camera A'").code == 2);
     CHECK(run(alone + "--json --out /no/such/folder/marks.json").code == 5);
+}
+
+namespace {
+
+std::vector<std::string> names_in(const fs::path& folder) {
+    std::vector<std::string> names;
+    for (const auto& at : fs::directory_iterator(folder))
+        names.push_back(at.path().filename().string());
+    return names;
+}
+
+/// A copy of the sample meet, and an empty folder for what is made.
+struct Meet {
+    TemporaryFolder folder;
+    std::string path;
+
+    Meet() {
+        fs::copy(kSamples, folder / "samples", fs::copy_options::recursive);
+        path = "'" + (folder / "samples/pier-nine.meet").string() + "' ";
+        fs::create_directory(folder / "out");
+    }
+    std::string out(const std::string& name) const { return (folder / "out" / name).string(); }
+};
+
+}  // namespace
+
+TEST_CASE("a clip of a few frames goes out at a quarter of its speed and a still beside it") {
+    const Meet meet;
+    const std::string clip = meet.out("swing.mp4");
+    const auto made =
+        run("export " + meet.path + "--run 'run 4' --clip 'camera A' --frames 210..214 --speed 1/4 --out '" +
+            clip + "'");
+    INFO(made.words);
+    REQUIRE(made.code == 0);
+    CHECK(has(made.words, clip + "\n"));
+    CHECK(has(made.words, "f 210 to 214 of camera A, 5 frames, H.264 in MP4, 1/4 speed\n"));
+    CHECK(has(made.words, "A program misses some faces: look at the pictures before giving them out."));
+    const auto written = nlohmann::json::parse(good("frames '" + clip + "' --json"));
+    const auto source = nlohmann::json::parse(good("frames '" + kSamples + "/run-4-a.mp4' --json"));
+    REQUIRE(written["frame_count"] == 5);
+    for (int n = 0; n < 5; ++n) {
+        const double apart = source["frames"][210 + n]["seconds"].get<double>() -
+                             source["frames"][210]["seconds"].get<double>();
+        CHECK(written["frames"][n]["seconds"].get<double>() == Approx(4 * apart).margin(1e-9));
+    }
+    CHECK(written["width"] == source["width"]);
+    CHECK(written["height"] > source["height"]);
+    good("export " + meet.path + "--run 'run 4' --clip 'camera A' --frames 212 --plain --out '" +
+         meet.out("f.PNG") + "'");
+    const auto size = run_line("ffprobe -v error -show_entries stream=codec_name,width,height -of csv=p=0 '" +
+                               meet.out("f.PNG") + "'");
+    CHECK(size.words == "png," + source["width"].dump() + "," + source["height"].dump() + "\n");
+    CHECK(names_in(meet.folder / "out").size() == 2);
+}
+
+TEST_CASE("an export that cannot be is refused with its code and leaves no file") {
+    const Meet meet;
+    const std::string run_4 = "export " + meet.path + "--run 'run 4' --clip 'camera A' ";
+    const std::string to = " --out '" + meet.out("clip.mp4") + "'";
+    CHECK(run("export " + meet.path).code == 2);
+    CHECK(run(run_4 + "--frames 1..2 --speed 1/3" + to).code == 2);
+    CHECK(run(run_4 + to).code == 3);
+    CHECK(run(run_4 + "--frames 2..1" + to).code == 3);
+    CHECK(run(run_4 + "--frames 1..999999" + to).code == 3);
+    CHECK(run(run_4 + "--frames 1..2 --out '" + meet.out("still.png") + "'").code == 3);
+    CHECK(run(run_4 + "--frames 1..2 --out '" + meet.out("clip.avi") + "'").code == 3);
+    CHECK(run(run_4 + "--frames 1..2 --sound --speed 1/2" + to).code == 3);
+    CHECK(run(run_4 + "--station nowhere" + to).code == 4);
+    CHECK(run("export " + meet.path + "--run 'run 4' --clip 'camera Z' --frames 1..2" + to).code == 4);
+    CHECK(run(run_4 + "--frames 1..2 --out /no/such/folder/clip.mp4").code == 5);
+    const std::string before = bytes_of(meet.folder / "samples/run-4-a.mp4");
+    CHECK(run(run_4 + "--frames 1..2 --out '" + (meet.folder / "samples/run-4-a.mp4").string() + "'").code ==
+          3);
+    CHECK(bytes_of(meet.folder / "samples/run-4-a.mp4") == before);
+    CHECK(names_in(meet.folder / "out").empty());
+    CHECK(names_in(meet.folder / "samples").size() == names_in(kSamples).size());
+}
+
+TEST_CASE("Ctrl C while a clip is written ends with the code of what was cancelled and leaves no file") {
+    const Meet meet;
+    plumbmark::test::RunningProgram program(
+        {plumbmark::test::kProgram, "export", (meet.folder / "samples/pier-nine.meet").string(), "--run",
+         "run 4", "--clip", "camera A", "--frames", "0..200", "--out", meet.out("clip.mp4")},
+        meet.folder / "says");
+    REQUIRE(program.wait_until_it_catches(SIGINT));
+    program.send(SIGINT);
+    CHECK(program.wait() == 9);
+    CHECK(has(bytes_of(meet.folder / "says"), "plumbmark: cancelled; nothing was written\n"));
+    CHECK(names_in(meet.folder / "out").empty());
 }
