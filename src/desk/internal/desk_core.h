@@ -11,6 +11,7 @@
 #include "desk/desk.h"
 #include "desk/internal/clip_sound.h"
 #include "desk/internal/course_desk.h"
+#include "desk/internal/export_desk.h"
 #include "desk/internal/meet_desk.h"
 #include "desk/internal/paint.h"
 #include "desk/internal/state.h"
@@ -153,6 +154,11 @@ class DeskCore {
     bool page_key(int physical_key, std::optional<Action> action);
     void draw_open_page(const Box& box);
 
+    // export_desk.cpp
+    bool act_export(Action action);
+    void name_export(ExportKind what);
+    void go_on_exporting();
+
     // lists.cpp
     void list_runs();
     void list_surfaces();
@@ -181,6 +187,7 @@ class DeskCore {
     ClipSound sound_{wake_};
     CourseDesk course_{wake_};
     MeetDesk meet_{wake_};
+    ExportDesk export_{wake_};
     Keymap keys_;
     Views views_;
     Commands commands_;

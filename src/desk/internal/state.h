@@ -124,12 +124,24 @@ struct StopSound {};
 struct MarkMenu {
     float x, y;
 };
+/// Asks for the name of a file that leaves the meet: a clip at a speed, this frame, the marks.
+enum class ExportKind : std::uint8_t {
+    real_speed,
+    half,
+    quarter,
+    eighth,
+    still,
+    plain_still,
+    csv,
+    json,
+    vtt
+};
 
-using Command =
-    std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
-                 TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, StartDrawing,
-                 SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation, OpenPath, TakeCourse,
-                 TakeInBook, TryBook, OfMeet, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
+using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun,
+                             TakeSurface, TakePlane, TakePart, MarkEvent, StateContact, AddAlternative,
+                             SetGrade, StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall,
+                             FocusStation, OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet, Settle,
+                             RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -219,7 +231,7 @@ struct Chooser {
     [[nodiscard]] std::vector<int> shown() const;
 };
 
-enum class EntryKind : std::uint8_t { note, frame, capture, meet };
+enum class EntryKind : std::uint8_t { note, frame, capture, meet, give_out };
 struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
@@ -296,6 +308,7 @@ struct Views {
     std::optional<SecretEntry> secret;
     std::optional<Offer> offer;
     std::vector<Message> messages;
+    std::string giving_out;  ///< what is being written and how far it is; usually empty
 };
 
 }  // namespace plumbmark::desk
