@@ -35,6 +35,7 @@ int parse_and_run(int argc, const char* const* argv,
     add_new(program, action);
     add_add_run(program, action);
     add_marks(program, action);
+    add_export(program, action);
     add_capture(program, action);
     add_repeats(program, action);
     add_course(program, action);

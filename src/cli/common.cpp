@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <charconv>
 #include <cstdio>
 #include <fstream>
 #include <sstream>
@@ -10,6 +12,14 @@
 #include "base/text.h"
 
 namespace plumbmark::cli {
+namespace {
+
+bool read_number(std::string_view text, std::int64_t& number) {
+    const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), number);
+    return problem == std::errc{} && end == text.data() + text.size();
+}
+
+}  // namespace
 
 using base::Category;
 using base::Error;
@@ -115,6 +125,23 @@ Result<meet::ClipId> find_clip(const review::Session& session, const std::string
                      ? fmt::format("Say which clip with --clip; this run has {}.", base::listed(names))
                      : fmt::format("This run has no clip '{}'; it has {}.", wanted, base::listed(names)),
                  ""};
+}
+
+Result<std::pair<std::int64_t, std::int64_t>> read_frames(const std::string& text, std::int64_t count) {
+    const std::size_t dots = text.find("..");
+    const std::string_view whole = text;
+    std::pair<std::int64_t, std::int64_t> frames;
+    const bool reads = read_number(whole.substr(0, std::min(dots, whole.size())), frames.first) &&
+                       read_number(dots == std::string::npos ? whole : whole.substr(dots + 2), frames.second);
+    if (!reads || frames.first < 0 || frames.second < frames.first)
+        return Error{Category::bad_input,
+                     "'" + text + "' is no stretch of frames; write the first and the last, as 120..180",
+                     "--frames"};
+    if (frames.second >= count)
+        return Error{Category::bad_input,
+                     fmt::format("The clip has frames 0 to {}; {} is beyond them.", count - 1, frames.second),
+                     "--frames"};
+    return frames;
 }
 
 Result<std::unique_ptr<review::Session>> open_run(const fs::path& meet_file, const std::string& run,

@@ -27,24 +27,6 @@ bool read_number(std::string_view text, Number& number) {
     return problem == std::errc{} && end == text.data() + text.size();
 }
 
-/// "A..B", or one frame alone.
-Result<std::pair<std::int64_t, std::int64_t>> read_frames(const std::string& text, std::int64_t count) {
-    const std::size_t dots = text.find("..");
-    const std::string_view whole = text;
-    std::pair<std::int64_t, std::int64_t> frames;
-    const bool reads = read_number(whole.substr(0, std::min(dots, whole.size())), frames.first) &&
-                       read_number(dots == std::string::npos ? whole : whole.substr(dots + 2), frames.second);
-    if (!reads || frames.first < 0 || frames.second < frames.first)
-        return Error{Category::bad_input,
-                     "'" + text + "' is no stretch of frames; write the first and the last, as 120..180",
-                     "--frames"};
-    if (frames.second >= count)
-        return Error{Category::bad_input,
-                     fmt::format("The clip has frames 0 to {}; {} is beyond them.", count - 1, frames.second),
-                     "--frames"};
-    return frames;
-}
-
 /// "X,Y,W,H": fractions of the upright picture.
 Result<std::array<double, 4>> read_box(const std::string& text) {
     std::array<double, 4> box{};

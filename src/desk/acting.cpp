@@ -56,8 +56,8 @@ void DeskCore::act(Action action) {
     if (act_undo(action) || act_meet(action)) return;
     // On the meet's own view a click stands for its key.
     if (on_the_meet()) return (void)meet_.key(meet_hands(), {0, 0, action});
-    if (act_going(action) || act_course(action) || act_hand(action) || act_marking(action) ||
-        act_mending(action) || act_sheet(action))
+    if (act_export(action) || act_going(action) || act_course(action) || act_hand(action) ||
+        act_marking(action) || act_mending(action) || act_sheet(action))
         return;
     (void)act_pictures(action);
 }

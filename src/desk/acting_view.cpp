@@ -169,6 +169,8 @@ void DeskCore::let_go() {
         views_.messages.clear();
     else if (clip && !clip->table && !clip->error)
         session_->cancel_scan();
+    else if (export_.stop())
+        return;  // it says so itself once it has ended
     else if (views_.marking.watch_from)
         views_.marking.watch_from.reset();
     else if (views_.pictures.tool != PictureTool::none)

@@ -165,6 +165,7 @@ void DeskCore::carry_out(const Command& command) {
             [&](const StopReading&) { session.cancel_scan(); },
             [&](const StopSound&) { sound_.stop_reading(session.clip()); },
             [&](const MarkMenu& menu) { list_mark_menu(menu.x, menu.y); },
+            [&](ExportKind what) { name_export(what); },
         },
         command);
 }

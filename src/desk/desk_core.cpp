@@ -209,6 +209,7 @@ void DeskCore::update(double now) {
     course_.update(*session_);
     if (on_the_meet()) meet_.update(*session_);
     meet_.go_on(meet_hands(), on_the_meet());
+    go_on_exporting();
     if (!session_->picture().nearly)
         nearly_since_.reset();
     else if (!nearly_since_)

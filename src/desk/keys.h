@@ -111,6 +111,8 @@ enum class Action : std::uint8_t {
     strip_in,
     strip_out,
     fold_strip,
+    give_out,
+    still,
     floor_entry,
     appeals,
     standings,

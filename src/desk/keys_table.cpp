@@ -151,6 +151,8 @@ std::vector<KeyBinding> pictures() {
         {strip_in, G::pictures, "strip_in", "run strip: less time, more detail", {key_up, 0}, true},
         {strip_out, G::pictures, "strip_out", "run strip: more time", {key_down, 0}, true},
         {fold_strip, G::pictures, "fold_strip", "fold the run strip for larger pictures", {'B', 0}},
+        {give_out, G::pictures, "export", "give out a clip, a still or the marks", {'E', kCtrl}},
+        {still, G::pictures, "still", "this frame as a still", {'P', kCtrl}},
     };
 }
 

@@ -26,6 +26,7 @@ class TopBar {
         x_ = box_.x + look_.unit(12);
         right_ = box_.right() - look_.unit(12);
         draw_saved();
+        draw_giving_out();
         const float gap = look_.unit(16);
         const std::string name =
             look_.words->fitted(look_.fonts.strong, meet_words(s_.session), box_.w * 0.28F);
@@ -209,6 +210,21 @@ class TopBar {
         else
             list_->AddCircle(dot, r, ink(c_.soft), 16, std::max(1.0F, look_.unit(1.5F)));
         right_ -= look_.unit(16);
+    }
+
+    /// What is being written for others, with the key that stops it.
+    void draw_giving_out() {
+        const std::string& words = s_.views.giving_out;
+        if (words.empty()) return;
+        const std::string key = s_.keys.label(Action::let_go);
+        const std::string fitted = look_.words->fitted(look_.fonts.body, words, box_.w * 0.3F);
+        right_ -= key_width(look_, key);
+        draw_key(list_, look_, {right_, box_.y + (box_.h - look_.unit(20)) / 2}, key, c_.key, c_.ink,
+                 c_.line);
+        right_ -= look_.words->width(look_.fonts.body, fitted) + look_.unit(8);
+        const float y = box_.y + (box_.h - Words::line_height(look_.fonts.body)) / 2;
+        look_.words->draw(list_, look_.fonts.body, {right_, y}, c_.ink, fitted);
+        right_ -= look_.unit(24);
     }
 
     const Scene& s_;

@@ -26,20 +26,6 @@ struct Fit {
 constexpr std::array kFits{Fit{1, 190},   Fit{1, 150},   Fit{1, 120},  Fit{0.96, 110},
                            Fit{0.96, 95}, Fit{0.92, 95}, Fit{0.92, 75}};
 
-Sign sign_of(ruling::Verdict verdict) {
-    switch (verdict) {
-        case ruling::Verdict::clear:
-            return Sign::disc;
-        case ruling::Verdict::fail:
-            return Sign::square;
-        case ruling::Verdict::not_shown:
-            return Sign::diamond;
-        case ruling::Verdict::not_reached:
-            break;
-    }
-    return Sign::dash;
-}
-
 Block with_sign(Sign sign, std::vector<Words> words, Style style, double above = 0) {
     Paragraph paragraph{style, std::move(words), sign};
     return {std::move(paragraph), above};

@@ -13,6 +13,7 @@
 #include "review/capture_time.h"
 #include "review/evidence.h"
 #include "review/faces.h"
+#include "review/outlines.h"
 #include "review/words.h"
 
 namespace plumbmark::review {
@@ -194,15 +195,11 @@ class StillMaker {
         const auto place = [&](std::array<double, 2> p) {
             return std::array<double, 2>{(p[0] - window.x) * scale, (p[1] - window.y) * scale};
         };
-        for (const auto& [id, drawing] : session_.state().drawings()) {
-            if (drawing.clip != clip_id(pair.clip)) continue;
-            report::StillOutline outline;
-            outline.kind = drawing.kind;
-            outline.name = drawing_name(drawing);
-            for (const auto& point : drawing.points)
-                outline.points.push_back(place(point));
-            if (drawing.towards) outline.towards = place(*drawing.towards);
-            still.outlines.push_back(std::move(outline));
+        still.outlines = outlines_on(session_.state(), clip_id(pair.clip), &document_.book);
+        for (report::StillOutline& outline : still.outlines) {
+            for (auto& point : outline.points)
+                point = place(point);
+            if (outline.towards) outline.towards = place(*outline.towards);
         }
         if (const auto spot = spot_of(pair)) still.spot = place(*spot);
         still.picture = std::move(*fitted);
@@ -239,16 +236,6 @@ class StillMaker {
     std::string caption(const report::StillPair& pair) const {
         const auto words = document_.mark_words.find(pair.mark);
         return words == document_.mark_words.end() ? std::string() : words->second;
-    }
-
-    std::string drawing_name(const meet::Drawing& drawing) const {
-        const course::CourseBook& book = document_.book;
-        if (drawing.kind == meet::DrawingKind::plane) {
-            const course::PlaneId id = book.find_plane(drawing.key);
-            return id.valid() ? book.plane(id).name : drawing.key;
-        }
-        const course::SurfaceId id = book.find_surface(drawing.key);
-        return id.valid() ? book.surface_name(id) : drawing.key;
     }
 
     sight::Box choose_window(const report::StillPair& pair, const media::RgbaImage& whole) const {

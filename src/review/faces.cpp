@@ -104,6 +104,19 @@ base::Result<void> FaceHider::find(meet::ClipId clip, const std::vector<ClipPict
     return {};
 }
 
+base::Result<std::vector<sight::Box>> FaceHider::look_for(meet::ClipId clip, const ClipPicture& one) {
+    std::vector<std::vector<sight::Box>> faces(1);
+    if (base::Result<void> found = find(clip, {one}, faces); !found) return found.error();
+    return std::move(faces.front());
+}
+
+void FaceHider::hide_places(meet::ClipId clip, const ClipPicture& one,
+                            const std::vector<sight::Box>& places) {
+    for (const sight::Box& place : places)
+        sight::hide(pixels_of(*one.picture), place);
+    cover_by_hand(clip, one);
+}
+
 std::string FaceHider::sentence() const {
     std::vector<std::string> sentences;
     if (!searched_.empty())

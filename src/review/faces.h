@@ -52,6 +52,13 @@ class FaceHider {
     [[nodiscard]] base::Result<void> hide(meet::ClipId clip, const std::vector<ClipPicture>& pictures,
                                           bool neighbours);
 
+    /// The faces in one picture of a clip, or nothing where it may show them: for pictures in a row, in which
+    /// what was found in one is hidden in those beside it as well. Errors as hide().
+    [[nodiscard]] base::Result<std::vector<sight::Box>> look_for(meet::ClipId clip, const ClipPicture& one);
+    /// Makes these places of it unrecognisable, and what was covered by hand on its frame. Nothing that was
+    /// pointed at is left open.
+    void hide_places(meet::ClipId clip, const ClipPicture& one, const std::vector<sight::Box>& places);
+
     /// What a sheet says of the pictures so far: that faces were searched for by program, which misses some;
     /// on which clips the athletes agreed to be shown; how many pictures show a place that was pointed at
     /// although a face was found there; that places were covered by hand. Empty without

@@ -6,6 +6,7 @@
 #include <functional>
 #include <memory>
 #include <string>
+#include <utility>
 
 #include "base/result.h"
 #include "cli/command_line.h"
@@ -59,6 +60,10 @@ class ProgressLine {
 /// not_found names those there are.
 [[nodiscard]] base::Result<meet::ClipId> find_clip(const review::Session& session, const std::string& wanted);
 
+/// "A..B", both included, or one frame alone, of a clip with so many. Error bad_input.
+[[nodiscard]] base::Result<std::pair<std::int64_t, std::int64_t>> read_frames(const std::string& text,
+                                                                              std::int64_t count);
+
 /// What a subcommand adds to the program: its options, and what to do when it was named.
 using Action = std::function<int()>;
 void add_frames(CLI::App& program, Action& action);
@@ -70,6 +75,7 @@ void add_cover(CLI::App& program, Action& action);
 void add_new(CLI::App& program, Action& action);
 void add_add_run(CLI::App& program, Action& action);
 void add_marks(CLI::App& program, Action& action);
+void add_export(CLI::App& program, Action& action);
 void add_capture(CLI::App& program, Action& action);
 void add_repeats(CLI::App& program, Action& action);
 void add_course(CLI::App& program, Action& action);

@@ -11,6 +11,7 @@
 #include "desk/desk.h"
 #include "desk/internal/clip_sound.h"
 #include "desk/internal/course_desk.h"
+#include "desk/internal/export_desk.h"
 #include "desk/internal/meet_desk.h"
 #include "desk/internal/paint.h"
 #include "desk/internal/state.h"
@@ -178,6 +179,10 @@ class DeskCore {
     void go_on_with_ties();
     void keep_ties();
     bool stop_listening();
+    // export_desk.cpp
+    bool act_export(Action action);
+    void name_export(ExportKind what);
+    void go_on_exporting();
 
     // lists.cpp
     void list_runs();
@@ -208,6 +213,7 @@ class DeskCore {
     CourseDesk course_{wake_};
     MeetDesk meet_{wake_};
     TiesDesk ties_{wake_};
+    ExportDesk export_{wake_};
     Keymap keys_;
     Views views_;
     Commands commands_;

@@ -135,12 +135,24 @@ struct StopSound {};
 struct MarkMenu {
     float x, y;
 };
+/// Asks for the name of a file that leaves the meet: a clip at a speed, this frame, the marks.
+enum class ExportKind : std::uint8_t {
+    real_speed,
+    half,
+    quarter,
+    eighth,
+    still,
+    plain_still,
+    csv,
+    json,
+    vtt
+};
 
 using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun,
                              TakeSurface, TakePlane, TakePart, MarkEvent, StateContact, AddAlternative,
                              SetGrade, KeepTies, StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall,
                              FocusStation, OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet, Settle, Prefer,
-                             RetrySave, StopReading, StopSound, MarkMenu>;
+                             RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -245,7 +257,7 @@ struct Chooser {
     [[nodiscard]] std::vector<int> shown() const;
 };
 
-enum class EntryKind : std::uint8_t { note, frame, capture, tie, meet };
+enum class EntryKind : std::uint8_t { note, frame, capture, tie, meet, give_out };
 struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
@@ -322,7 +334,8 @@ struct Views {
     std::optional<SecretEntry> secret;
     std::optional<Offer> offer;
     std::vector<Message> messages;
-    std::string listening;  ///< how far the tying by sound is; empty: nobody listens
+    std::string listening;   ///< how far the tying by sound is; empty: nobody listens
+    std::string giving_out;  ///< what is being written and how far it is; usually empty
 };
 
 }  // namespace plumbmark::desk

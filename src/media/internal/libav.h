@@ -139,6 +139,13 @@ inline void allow_callbacks_on_threads([[maybe_unused]] AVCodecContext& context)
 #endif
 }
 
+/// What a callback that writes is handed; const from FFmpeg 7 on.
+#if LIBAVFORMAT_VERSION_MAJOR >= 61
+using BytesToWrite = const std::uint8_t;
+#else
+using BytesToWrite = std::uint8_t;
+#endif
+
 /// The 3 x 3 display matrix of a stream, or null. FFmpeg 7 keeps it with the codec parameters, earlier
 /// releases with the stream.
 inline const std::int32_t* display_matrix(const AVStream& stream) {

@@ -17,6 +17,20 @@ std::vector<Block> head_side(const HeadSide& side, bool right) {
 
 }  // namespace
 
+Sign sign_of(ruling::Verdict verdict) {
+    switch (verdict) {
+        case ruling::Verdict::clear:
+            return Sign::disc;
+        case ruling::Verdict::fail:
+            return Sign::square;
+        case ruling::Verdict::not_shown:
+            return Sign::diamond;
+        case ruling::Verdict::not_reached:
+            break;
+    }
+    return Sign::dash;
+}
+
 Block text_block(Style style, std::vector<Words> words, double above) {
     Paragraph paragraph{style, std::move(words)};
     return {std::move(paragraph), above};

@@ -5,8 +5,12 @@
 #include <vector>
 
 #include "report/internal/paper.h"
+#include "ruling/ruling.h"
 
 namespace plumbmark::report::paper {
+
+/// The shape that says a verdict without colour.
+[[nodiscard]] Sign sign_of(ruling::Verdict verdict);
 
 [[nodiscard]] Block text_block(Style style, std::vector<Words> words, double above = 0);
 /// A heading of a section, with the space before it.

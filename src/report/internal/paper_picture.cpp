@@ -50,22 +50,6 @@ void write(cairo_t* cairo, const Stroke& stroke, PangoContext* context) {
     pango_cairo_show_layout(cairo, layout.get());
 }
 
-void draw_stroke(cairo_t* cairo, const Stroke& stroke, PangoContext* context) {
-    if (stroke.points.empty()) return;
-    if (stroke.kind == StrokeKind::text) return write(cairo, stroke, context);
-    trace(cairo, stroke);
-    if (!stroke.fill.empty()) {
-        set_colour(cairo, stroke.fill);
-        cairo_fill_preserve(cairo);
-    }
-    if (stroke.width <= 0) return cairo_new_path(cairo);
-    set_colour(cairo, stroke.colour, stroke.opacity);
-    cairo_set_line_width(cairo, stroke.width);
-    const bool dashed = stroke.dashes[0] > 0 && stroke.dashes[1] > 0;
-    cairo_set_dash(cairo, stroke.dashes.data(), dashed ? 2 : 0, 0);
-    cairo_stroke(cairo);
-}
-
 void free_bytes(void* bytes) {
     std::free(bytes);
 }
@@ -83,6 +67,22 @@ OwnedByUs<cairo_surface_t> jpeg_surface(const Picture& picture) {
 }
 
 }  // namespace
+
+void draw_stroke(cairo_t* cairo, const Stroke& stroke, PangoContext* context) {
+    if (stroke.points.empty()) return;
+    if (stroke.kind == StrokeKind::text) return write(cairo, stroke, context);
+    trace(cairo, stroke);
+    if (!stroke.fill.empty()) {
+        set_colour(cairo, stroke.fill);
+        cairo_fill_preserve(cairo);
+    }
+    if (stroke.width <= 0) return cairo_new_path(cairo);
+    set_colour(cairo, stroke.colour, stroke.opacity);
+    cairo_set_line_width(cairo, stroke.width);
+    const bool dashed = stroke.dashes[0] > 0 && stroke.dashes[1] > 0;
+    cairo_set_dash(cairo, stroke.dashes.data(), dashed ? 2 : 0, 0);
+    cairo_stroke(cairo);
+}
 
 void set_colour(cairo_t* cairo, const std::string& colour, double opacity) {
     std::array<double, 3> channels{};

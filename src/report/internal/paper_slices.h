@@ -89,6 +89,9 @@ void set_colour(cairo_t* cairo, const std::string& colour, double opacity = 1);
 /// A shape of a sign, 'size' high, with its upper left corner at the origin.
 void draw_sign(cairo_t* cairo, Sign sign, double size);
 
+/// One stroke in the picture's own pixels.
+void draw_stroke(cairo_t* cairo, const Stroke& stroke, PangoContext* context);
+
 /// The picture scaled to this size at the origin, with its strokes over it.
 void draw_picture(cairo_t* cairo, const Picture& picture, double width, double height, PangoContext* context);
 

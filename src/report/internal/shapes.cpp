@@ -43,4 +43,22 @@ const char* limb_colour(course::Part part) {
     return "#8C8C8C";
 }
 
+const char* limb_letters(course::Part part) {
+    switch (part) {
+        case course::Part::left_hand:
+            return "LH";
+        case course::Part::right_hand:
+            return "RH";
+        case course::Part::left_foot:
+            return "LF";
+        case course::Part::right_foot:
+            return "RF";
+        case course::Part::other:
+            return "O";
+        case course::Part::loose:
+            break;
+    }
+    return "G";
+}
+
 }  // namespace plumbmark::report

@@ -16,4 +16,8 @@ namespace plumbmark::report {
 /// The colour of a limb's marks: blues on the left, purples on the right, grey for the rest.
 [[nodiscard]] const char* limb_colour(course::Part part);
 
+/// The letters that say it again: "LF" for the left foot, "RH" for the right hand, "O" for another part of
+/// the body, "G" for what is loose (gear, hair, clothing).
+[[nodiscard]] const char* limb_letters(course::Part part);
+
 }  // namespace plumbmark::report

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <optional>
 
 #include "base/text.h"
 #include "report/internal/plain.h"
@@ -47,21 +48,18 @@ std::vector<Point> drawn(const std::vector<Point>& points) {
     return out;
 }
 
-/// Draws in units of the still's pixels; 'unit' is what a line of one device-independent point comes to.
+/// Draws in the picture's pixels.
 class Overlay {
   public:
-    Overlay(const RulingDocument& document, const Still& still)
-        : document_(document),
-          still_(still),
-          width_(still.picture.width),
-          height_(still.picture.height),
-          unit_(std::max(width_, height_) / 240.0) {}
+    explicit Overlay(const PictureOverlay& over)
+        : over_(over), width_(over.width), height_(over.height), unit_(over.unit) {}
 
     [[nodiscard]] std::vector<Stroke> draw() {
-        for (const StillOutline& outline : still_.outlines)
+        for (const StillOutline& outline : over_.outlines)
             outline.kind == meet::DrawingKind::plane ? plane(outline) : surface(outline);
-        if (still_.spot && drawable(*still_.spot)) spot(*still_.spot);
-        for (const StillOutline& outline : still_.outlines)
+        for (const OverlaySpot& one : over_.spots)
+            if (drawable(one.at)) spot(one);
+        for (const StillOutline& outline : over_.outlines)
             name(outline);
         return std::move(out_);
     }
@@ -103,23 +101,12 @@ class Overlay {
     }
 
     /// A ring, so that the contact inside it stays to be seen.
-    void spot(const Point& at) {
-        for (const auto& [colour, width] : {std::pair{"#fff", 3.6}, std::pair{spot_colour(), 2.0}}) {
-            Stroke ring{StrokeKind::ring, {at}, width * unit_, {0, 0}, colour};
-            ring.size = kRingRadius * std::max(width_, height_);
+    void spot(const OverlaySpot& one) {
+        for (const auto& [colour, width] : {std::pair{"#fff", 3.6}, std::pair{one.colour.c_str(), 2.0}}) {
+            Stroke ring{StrokeKind::ring, {one.at}, width * unit_, {0, 0}, colour};
+            ring.size = one.radius;
             out_.push_back(std::move(ring));
         }
-    }
-
-    [[nodiscard]] const char* spot_colour() const {
-        for (const ruling::Mark& mark : document_.evidence.marks) {
-            if (mark.id != still_.mark || mark.alternatives.empty()) continue;
-            if (const auto* touch = std::get_if<ruling::Touch>(&mark.alternatives.front()))
-                return limb_colour(touch->part);
-            if (const auto* release = std::get_if<ruling::Release>(&mark.alternatives.front()))
-                return limb_colour(release->part);
-        }
-        return "#1d1f21";
     }
 
     [[nodiscard]] Point inside(const Point& point) const {
@@ -133,10 +120,9 @@ class Overlay {
             place[0] += inside(point)[0] / static_cast<double>(points.size());
             place[1] += inside(point)[1] / static_cast<double>(points.size());
         }
-        if (!still_.spot) return place;
-        const Point& spot = *still_.spot;
-        if (std::hypot(place[0] - spot[0], place[1] - spot[1]) < 26 * unit_)
-            place[1] = spot[1] + (place[1] < spot[1] ? -26 : 26) * unit_;
+        for (const auto& [spot, radius, colour] : over_.spots)
+            if (std::hypot(place[0] - spot[0], place[1] - spot[1]) < 26 * unit_)
+                place[1] = spot[1] + (place[1] < spot[1] ? -26 : 26) * unit_;
         return place;
     }
 
@@ -147,9 +133,20 @@ class Overlay {
         return inside(*upper);
     }
 
+    /// Whether any of it may be seen: what lies wholly beyond one edge is not named.
+    [[nodiscard]] bool in_sight(const std::vector<Point>& points) const {
+        Point low = points.front(), high = low;
+        for (const Point& point : points)
+            for (std::size_t axis = 0; axis < 2; ++axis) {
+                low[axis] = std::min(low[axis], point[axis]);
+                high[axis] = std::max(high[axis], point[axis]);
+            }
+        return high[0] >= 0 && high[1] >= 0 && low[0] <= width_ && low[1] <= height_;
+    }
+
     void name(const StillOutline& outline) {
         const std::vector<Point> points = drawn(outline.points);
-        if (points.empty() || outline.name.empty()) return;
+        if (points.empty() || outline.name.empty() || !in_sight(points)) return;
         if (outline.kind == meet::DrawingKind::surface) {
             const Point place = surface_name_place(points);
             write(outline.name, {between(place[0], width_ * 0.16, width_ * 0.84), place[1]}, 0);
@@ -161,27 +158,69 @@ class Overlay {
     }
 
     /// A stroke of dark round light letters keeps a name readable on any picture.
-    void write(const std::string& words, const Point& at, int anchor) {
-        Stroke text{StrokeKind::text, {{at[0], between(at[1], 14 * unit_, height_ - 5 * unit_)}},
-                    2.6 * unit_,      {0, 0},
-                    "#fff",           0.75};
+    void write(const std::string& words, const Point& wanted, int anchor) {
+        const std::string shown = shortened(plain(words));
+        const auto at =
+            place_for(shown, {wanted[0], between(wanted[1], 14 * unit_, height_ - 5 * unit_)}, anchor);
+        if (!at) return;
+        Stroke text{StrokeKind::text, {*at}, 2.6 * unit_, {0, 0}, "#fff", 0.75};
         text.size = 10.5 * unit_;
         text.anchor = anchor;
-        text.words = shortened(plain(words));
+        text.words = shown;
         out_.push_back(std::move(text));
     }
 
-    const RulingDocument& document_;
-    const Still& still_;
+    /// Where a name lies over no other: at its place, or some lines above or below it. Letters are reckoned
+    /// 0.56 of their height wide, which is about what they are.
+    std::optional<Point> place_for(const std::string& words, const Point& wanted, int anchor) {
+        if (!over_.apart) return wanted;
+        const double size = 10.5 * unit_,
+                     wide = 0.56 * size * static_cast<double>(base::code_points(words).size());
+        const double left = wanted[0] - wide * (anchor + 1) / 2;
+        for (const double lines : {0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0}) {
+            const Area area{left, wanted[1] + lines * 1.15 * size - size, left + wide,
+                            wanted[1] + lines * 1.15 * size};
+            const bool free = std::none_of(names_.begin(), names_.end(), [&area](const Area& other) {
+                return area[0] < other[2] && other[0] < area[2] && area[1] < other[3] && other[1] < area[3];
+            });
+            if (!free || area[1] < 0 || area[3] > height_) continue;
+            names_.push_back(area);
+            return Point{wanted[0], area[3]};
+        }
+        return std::nullopt;
+    }
+
+    using Area = std::array<double, 4>;  ///< left, top, right, bottom
+
+    const PictureOverlay& over_;
     int width_, height_;
     double unit_;
+    std::vector<Area> names_;
     std::vector<Stroke> out_;
 };
 
+const char* spot_colour(const RulingDocument& document, ruling::MarkId id) {
+    for (const ruling::Mark& mark : document.evidence.marks) {
+        if (mark.id != id || mark.alternatives.empty()) continue;
+        if (const auto* touch = std::get_if<ruling::Touch>(&mark.alternatives.front()))
+            return limb_colour(touch->part);
+        if (const auto* release = std::get_if<ruling::Release>(&mark.alternatives.front()))
+            return limb_colour(release->part);
+    }
+    return "#1d1f21";
+}
+
 }  // namespace
 
+std::vector<Stroke> picture_overlay(const PictureOverlay& over) {
+    return Overlay(over).draw();
+}
+
 std::vector<Stroke> still_overlay(const RulingDocument& document, const Still& still) {
-    return Overlay(document, still).draw();
+    const int longer = std::max(still.picture.width, still.picture.height);
+    PictureOverlay over{still.picture.width, still.picture.height, longer / 240.0, still.outlines, {}};
+    if (still.spot) over.spots = {{*still.spot, kRingRadius * longer, spot_colour(document, still.mark)}};
+    return picture_overlay(over);
 }
 
 }  // namespace plumbmark::report

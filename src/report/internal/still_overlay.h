@@ -1,6 +1,8 @@
-// What is drawn over a still, the same on a page and on paper.
+// What is drawn over a picture, the same on a page, on paper and burnt into it.
 #pragma once
 
+#include <array>
+#include <string>
 #include <vector>
 
 #include "report/internal/paper.h"
@@ -8,6 +10,25 @@
 #include "report/stills.h"
 
 namespace plumbmark::report {
+
+/// A place that was pointed at: a ring round it.
+struct OverlaySpot {
+    std::array<double, 2> at{};
+    double radius = 0;
+    std::string colour;  ///< "#rrggbb"
+};
+
+/// What is drawn over a picture of this size, in its pixels.
+struct PictureOverlay {
+    int width = 0, height = 0;
+    double unit = 1;  ///< pixels that one device-independent point comes to: lines and letters scale with it
+    std::vector<StillOutline> outlines;
+    std::vector<OverlaySpot> spots;
+    bool apart = false;  ///< a name that would lie over another moves up or down, or is left out
+};
+
+/// The strokes in the order in which they are drawn. Points that are no numbers are left out.
+[[nodiscard]] std::vector<paper::Stroke> picture_overlay(const PictureOverlay& over);
 
 /// The surfaces, the planes with ticks to their far side, the ring round the contact, and the names, in the
 /// still's pixels and in the order in which they are drawn. Points that are no numbers are left out.
