@@ -5,6 +5,7 @@
 #include "desk/drive.h"
 #include "support/file_bytes.h"
 #include "support/run_program.h"
+#include "test_places.h"
 #include "tools/desk_script_list.h"
 
 using namespace plumbmark;

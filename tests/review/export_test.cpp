@@ -17,6 +17,7 @@
 #include "support/face_clip.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace {
 

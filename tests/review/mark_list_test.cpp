@@ -7,6 +7,7 @@
 
 #include "review/evidence.h"
 #include "review/session.h"
+#include "test_places.h"
 
 namespace {
 

@@ -12,6 +12,7 @@
 #include "meet/random_changes.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
+#include "test_places.h"
 
 namespace plumbmark {
 namespace {
