@@ -102,6 +102,8 @@ TEST_CASE("the documented example is read as the document says") {
     CHECK(text.drawings[0].points.size() == 4);
     CHECK(text.drawings[1].kind == meet::DrawingKind::plane);
     CHECK(text.drawings[1].towards == std::array<double, 2>{700, 400});
+    CHECK_FALSE(text.drawings[0].still);
+    CHECK(text.drawings[1].still == meet::FrameRef{11, 0});
 }
 
 TEST_CASE("what is written reads back equal, for the example and for random marks of every kind") {

@@ -1,7 +1,7 @@
 // Files of older formats: the first, made before clips had the SHA-256 of their files, is a sample meet of
-// that time; old-files/format-4.meet to format-6.meet were made by the programs of those formats, with 'new'
-// and 'repeats', with 'new', 'add-run' and 'course', and with 'new', 'divisions', 'enter', 'call', 'appeal'
-// and 'standings'.
+// that time; old-files/format-4.meet to format-7.meet were made by the programs of those formats, with 'new'
+// and 'repeats', with 'new', 'add-run' and 'course', with 'new', 'divisions', 'enter', 'call', 'appeal' and
+// 'standings', and with 'new' and marks that hold drawings.
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <catch2/catch.hpp>
@@ -27,6 +27,9 @@ const std::filesystem::path kFormat5 =
 
 const std::filesystem::path kFormat6 =
     std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-6.meet";
+
+const std::filesystem::path kFormat7 =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-7.meet";
 
 int format_of(const std::filesystem::path& path) {
     return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();
@@ -78,7 +81,7 @@ TEST_CASE(
     const meet::ClipContent content{std::string(64, 'c'), 1'777'000'000'123'456'789};
     const meet::Clip clip = before.clips().begin()->second;
     store_change(path, before, with_content(clip, content));
-    CHECK(format_of(path) == 7);
+    CHECK(format_of(path) == 8);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -151,7 +154,7 @@ TEST_CASE(
     meet::BookRevision placed = book;
     placed.path = "books/pier-nine.course";
     store_change(path, before, {"division and lane", {{run, divided}, {book, placed}}, 0});
-    CHECK(format_of(path) == 7);
+    CHECK(format_of(path) == 8);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -225,7 +228,7 @@ TEST_CASE("a file of the fifth format is read as it is, and takes a competition 
                             {std::nullopt, call}},
                            0};
     store_change(path, before, all);
-    CHECK(format_of(path) == 7);
+    CHECK(format_of(path) == 8);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -283,7 +286,7 @@ TEST_CASE(
                             {std::nullopt, cover}},
                            0};
     store_change(path, before, all);
-    CHECK(format_of(path) == 7);
+    CHECK(format_of(path) == 8);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -337,4 +340,54 @@ TEST_CASE("what is kept as JSON and was changed beside the journal is found by o
         REQUIRE_FALSE(file.ok());
         CHECK(file.error().category == base::Category::damaged);
     }
+}
+
+TEST_CASE(
+    "drawings of the seventh format hold for the whole clip, and take a still once the file is written to") {
+    REQUIRE(format_of(kFormat7) == 7);
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat7, path);
+    OpenOptions reading;
+    reading.read_only = true;
+    const meet::State before = MeetFile::open(path, reading)->loaded();
+    CHECK(bytes_of(path) == bytes_of(kFormat7));
+    REQUIRE(before.drawings().size() == 2);
+    for (const auto& [id, drawing] : before.drawings())
+        CHECK_FALSE(drawing.still);
+    const meet::Drawing drawing = before.drawings().begin()->second;
+    meet::Drawing drawn_there = drawing;
+    drawn_there.still = meet::FrameRef{17, -9'007'199'254'740'993};
+    store_change(path, before, {"redraw", {{drawing, drawn_there}}, 0});
+    CHECK(format_of(path) == 8);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded().drawings().at(drawing.id) == drawn_there);
+        CHECK(file->changes(file->rows_at_open(), 1)->front().edits[0].after == meet::Entity(drawn_there));
+        CHECK(verify_chain(path)->whole);
+        (void)file->submit({"back", {{drawn_there, drawing}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(MeetFile::open(path, reading)->loaded() == before);
+}
+
+TEST_CASE("a drawing's still that was changed beside the journal is found by verifying") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat7, path);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        const meet::Drawing drawing = file->loaded().drawings().begin()->second;
+        meet::Drawing drawn_there = drawing;
+        drawn_there.still = meet::FrameRef{17, 0};
+        (void)file->submit({"redraw", {{drawing, drawn_there}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    SQLite::Database(path.string(), SQLite::OPEN_READWRITE)
+        .exec("UPDATE drawing_still SET frame_number = 18");
+    const auto report = verify_chain(path);
+    REQUIRE(report.ok());
+    CHECK_FALSE(report->whole);
 }
