@@ -6,6 +6,7 @@
 #include <map>
 #include <memory>
 
+#include "follow/follower.h"
 #include "media/frame_reader.h"
 #include "media/still.h"
 #include "meet/appeals.h"
@@ -13,6 +14,7 @@
 #include "review/capture_time.h"
 #include "review/evidence.h"
 #include "review/faces.h"
+#include "review/following_job.h"
 #include "review/words.h"
 
 namespace plumbmark::review {
@@ -164,7 +166,54 @@ class StillMaker {
         std::int64_t frame;
         media::RgbaImage picture;
         sight::Box window;
+        std::vector<meet::Drawing> drawings;  ///< of the clip, as they lie in this frame
     };
+
+    /// The clip's drawings as they lie in this picture; without those that are not known to.
+    std::vector<meet::Drawing> drawings_in(ruling::ClipIndex clip, std::int64_t frame,
+                                           const media::Picture& picture) {
+        std::vector<meet::Drawing> placed;
+        std::map<std::int64_t, std::vector<meet::Drawing>> by_still;
+        for (const auto& [id, drawing] : session_.state().drawings()) {
+            if (drawing.clip != clip_id(clip)) continue;
+            if (!drawing.still || drawing.still->number == frame)
+                placed.push_back(drawing);
+            else
+                by_still[drawing.still->number].push_back(drawing);
+        }
+        for (const auto& [still, drawings] : by_still)
+            follow(clip, still, drawings, picture, placed);
+        return placed;
+    }
+
+    void follow(ruling::ClipIndex clip, std::int64_t still, const std::vector<meet::Drawing>& drawings,
+                const media::Picture& picture, std::vector<meet::Drawing>& placed) {
+        const auto key = std::pair(clip.value, still);
+        if (!followers_.contains(key)) followers_[key] = follower(clip, still, drawings);
+        const std::optional<follow::Follower>& made = followers_.at(key);
+        if (!made) {  // too little detail to follow anything by: as on the desk they stay where they were
+                      // drawn
+            placed.insert(placed.end(), drawings.begin(), drawings.end());
+            return;
+        }
+        const follow::Fit fit = made->fit(follow::grey_picture(picture));
+        for (std::size_t i = 0; i < drawings.size(); ++i)
+            if (auto moved = placed_drawing(drawings[i], fit.shapes[i])) placed.push_back(std::move(*moved));
+    }
+
+    std::optional<follow::Follower> follower(ruling::ClipIndex clip, std::int64_t still,
+                                             const std::vector<meet::Drawing>& drawings) {
+        media::FrameReader* source = reader(clip);
+        auto picture = source ? source->read_alone(still) : Error{Category::not_found, "", ""};
+        if (!picture) return std::nullopt;
+        std::vector<std::vector<follow::Point>> shapes;
+        for (const meet::Drawing& drawing : drawings) {
+            shapes.push_back(drawing.points);
+            if (drawing.towards) shapes.back().push_back(*drawing.towards);
+        }
+        auto made = follow::Follower::make(follow::grey_picture(**picture), std::move(shapes));
+        return made ? std::optional(std::move(*made)) : std::nullopt;
+    }
 
     void take(std::vector<Shot>& shots, const report::StillPair& pair, std::optional<std::int64_t> frame,
               report::StillSide side) {
@@ -172,8 +221,8 @@ class StillMaker {
         if (!source) return;
         auto picture = source->read(*frame);
         if (!picture) return;
-        Shot shot{side, *frame, media::to_rgba(**picture), {}};
-        shot.window = choose_window(pair, shot.picture);
+        Shot shot{side, *frame, media::to_rgba(**picture), {}, drawings_in(pair.clip, *frame, **picture)};
+        shot.window = choose_window(pair, shot);
         shots.push_back(std::move(shot));
     }
 
@@ -194,8 +243,7 @@ class StillMaker {
         const auto place = [&](std::array<double, 2> p) {
             return std::array<double, 2>{(p[0] - window.x) * scale, (p[1] - window.y) * scale};
         };
-        for (const auto& [id, drawing] : session_.state().drawings()) {
-            if (drawing.clip != clip_id(pair.clip)) continue;
+        for (const meet::Drawing& drawing : shot.drawings) {
             report::StillOutline outline;
             outline.kind = drawing.kind;
             outline.name = drawing_name(drawing);
@@ -251,14 +299,15 @@ class StillMaker {
         return id.valid() ? book.surface_name(id) : drawing.key;
     }
 
-    sight::Box choose_window(const report::StillPair& pair, const media::RgbaImage& whole) const {
+    sight::Box choose_window(const report::StillPair& pair, const Shot& shot) const {
+        const media::RgbaImage& whole = shot.picture;
         const meet::Mark* mark = stored_mark(pair.mark);
         if (!mark) return {0, 0, whole.width, whole.height};
         if (const auto spot = spot_of(pair))
             return around((*spot)[0], (*spot)[1], kStillWidth, kStillHeight, whole);
         const std::string& key = mark->alternatives.front().surface;
-        for (const auto& [id, drawing] : session_.state().drawings()) {
-            if (drawing.clip != clip_id(pair.clip) || drawing.key != key || drawing.points.empty()) continue;
+        for (const meet::Drawing& drawing : shot.drawings) {
+            if (drawing.key != key || drawing.points.empty()) continue;
             std::array<double, 2> low = drawing.points.front();
             std::array<double, 2> high = low;
             for (const auto& point : drawing.points) {
@@ -278,6 +327,8 @@ class StillMaker {
     const Session& session_;
     const report::RulingDocument& document_;
     std::map<std::int64_t, std::unique_ptr<media::FrameReader>> readers_;
+    std::map<std::pair<std::int64_t, std::int64_t>, std::optional<follow::Follower>>
+        followers_;  ///< by clip, still
     std::stop_token stop_;
     FaceHider hider_;
     std::vector<report::Still> stills_;
