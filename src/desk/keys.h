@@ -97,6 +97,8 @@ enum class Action : std::uint8_t {
     same_place,
     other_angles,
     draw,
+    follow,
+    copy_drawings,
     strip_in,
     strip_out,
     fold_strip,

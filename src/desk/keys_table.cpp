@@ -123,6 +123,8 @@ std::vector<KeyBinding> pictures() {
         {same_place, G::pictures, "same_place", "same place? what differs from the frame before", {'L', 0}},
         {other_angles, G::pictures, "other_angles", "the other cameras beside it, or not", {'U', 0}},
         {draw, G::pictures, "draw", "draw a surface or plane", {'D', 0}},
+        {follow, G::pictures, "follow", "drawings follow the scene, or not", {'F', kCtrl}},
+        {copy_drawings, G::pictures, "copy_drawings", "take over another clip's drawings", {'K', kCtrl}},
         {strip_in, G::pictures, "strip_in", "run strip: less time, more detail", {key_up, 0}, true},
         {strip_out, G::pictures, "strip_out", "run strip: more time", {key_down, 0}, true},
         {fold_strip, G::pictures, "fold_strip", "fold the run strip for larger pictures", {'B', 0}},

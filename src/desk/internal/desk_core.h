@@ -11,6 +11,7 @@
 #include "desk/desk.h"
 #include "desk/internal/clip_sound.h"
 #include "desk/internal/course_desk.h"
+#include "desk/internal/following_desk.h"
 #include "desk/internal/meet_desk.h"
 #include "desk/internal/paint.h"
 #include "desk/internal/state.h"
@@ -62,6 +63,7 @@ class DeskCore {
     [[nodiscard]] base::Result<void> finish();  ///< all on the disk
 
     /// The current clip's loudness is read, as far as it can be.
+    [[nodiscard]] bool following_settled() const { return !session_ || following_.settled(*session_); }
     [[nodiscard]] bool sound_settled() const { return !session_ || sound_.settled(session_->current_clip()); }
 
     /// Opens the meet's own view on a page, by the word of DeskPictureOptions; false: there is no such page.
@@ -153,6 +155,10 @@ class DeskCore {
     bool page_key(int physical_key, std::optional<Action> action);
     void draw_open_page(const Box& box);
 
+    // following_acting.cpp
+    void list_clips_to_copy();
+    void take_copied_drawings();
+
     // lists.cpp
     void list_runs();
     void list_surfaces();
@@ -180,6 +186,7 @@ class DeskCore {
     std::unique_ptr<review::Session> session_;
     ClipSound sound_{wake_};
     CourseDesk course_{wake_};
+    FollowingDesk following_{wake_};
     MeetDesk meet_{wake_};
     Keymap keys_;
     Views views_;

@@ -11,6 +11,7 @@ namespace plumbmark::desk {
 
 class ClipSound;
 class CourseDesk;
+class FollowingDesk;
 class MeetDesk;
 
 /// What the next key does, for the line of help.
@@ -30,6 +31,7 @@ struct Scene {
     const ClipSound& sound;
     const CourseDesk& course;
     const MeetDesk& meet;
+    const FollowingDesk& following;
 };
 
 void draw_pictures(const Scene& scene, const Box& box, PicturesView& view);

@@ -82,6 +82,10 @@ struct SaveDrawing {
 struct DropDrawing {
     meet::DrawingId id;
 };
+/// Takes this clip's drawings over to the current clip, at the frame on the screen.
+struct CopyDrawingsOf {
+    meet::ClipId clip;
+};
 struct Vouch {
     std::int64_t from, to;
     meet::Scope scope;
@@ -125,11 +129,11 @@ struct MarkMenu {
     float x, y;
 };
 
-using Command =
-    std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
-                 TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, StartDrawing,
-                 SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation, OpenPath, TakeCourse,
-                 TakeInBook, TryBook, OfMeet, Settle, RetrySave, StopReading, StopSound, MarkMenu>;
+using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun,
+                             TakeSurface, TakePlane, TakePart, MarkEvent, StateContact, AddAlternative,
+                             SetGrade, StartDrawing, SaveDrawing, DropDrawing, CopyDrawingsOf, Vouch,
+                             GiveFloorCall, FocusStation, OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet,
+                             Settle, RetrySave, StopReading, StopSound, MarkMenu>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
