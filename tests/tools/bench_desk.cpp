@@ -1,5 +1,5 @@
 // bench-desk: how long the window takes to draw while two cameras play, with few marks and with many, and
-// what it costs while nothing happens. See docs/figures-desk.md.
+// what it costs while nothing happens.
 //
 // The measured program is this one again, as the window that tests/desk/drive_window.sh opens and presses
 // keys in.
