@@ -1,22 +1,12 @@
+#include "report/internal/event_keys.h"
 #include "report/internal/json_parts.h"
 #include "report/internal/words.h"
 
 namespace plumbmark::report {
 namespace {
 
-const char* grade_key(ruling::Grade grade) {
-    switch (grade) {
-        case ruling::Grade::brush:
-            return "brush";
-        case ruling::Grade::weight:
-            return "weight";
-        case ruling::Grade::ungraded:
-            break;
-    }
-    return "ungraded";
-}
-
-const char* signal_key(ruling::SignalKind kind) {
+// Not the words of docs/marks.md.
+const char* ruled_signal_key(ruling::SignalKind kind) {
     switch (kind) {
         case ruling::SignalKind::start_given:
             return "start_given";
@@ -26,18 +16,6 @@ const char* signal_key(ruling::SignalKind kind) {
             break;
     }
     return "run_over";
-}
-
-const char* infraction_key(ruling::InfractionKind kind) {
-    switch (kind) {
-        case ruling::InfractionKind::assistance:
-            return "assistance";
-        case ruling::InfractionKind::false_start:
-            return "false_start";
-        case ruling::InfractionKind::lack_of_control:
-            break;
-    }
-    return "lack_of_control";
 }
 
 /// One object for each kind of happening; 'event' tells them apart.
@@ -62,7 +40,7 @@ struct HappeningJson {
                 {"direction", cross.direction == ruling::Direction::forward ? "forward" : "back"}};
     }
     Json operator()(const ruling::Signal& signal) const {
-        return {{"event", "signal"}, {"signal", signal_key(signal.kind)}};
+        return {{"event", "signal"}, {"signal", ruled_signal_key(signal.kind)}};
     }
     Json operator()(const ruling::Infraction& infraction) const {
         return {{"event", "infraction"}, {"infraction", infraction_key(infraction.kind)}};
