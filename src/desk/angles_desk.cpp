@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/reading.h"
+#include "desk/internal/sightings.h"
 #include "review/capture_time.h"
 
 namespace plumbmark::desk {
@@ -30,13 +31,6 @@ double size_in(const meet::State& state, meet::ClipId clip, const review::Hand& 
         return surface ? std::sqrt(std::abs(sum) / 2) : sum;
     }
     return 0;
-}
-
-const meet::Sighting* sighting_on(const meet::Mark* mark, meet::ClipId clip) {
-    if (!mark) return nullptr;
-    const auto found = std::find_if(mark->sightings.begin(), mark->sightings.end(),
-                                    [&](const meet::Sighting& s) { return s.clip == clip; });
-    return found == mark->sightings.end() ? nullptr : &*found;
 }
 
 const meet::Mark* chosen_mark(const review::Session& session) {
@@ -91,13 +85,13 @@ void DeskCore::step_apart() {
 /// says nothing new, and is where to look more closely.
 void DeskCore::copy_mark() {
     const meet::Mark* mark = chosen_mark(*session_);
-    const meet::Sighting* here = sighting_on(mark, session_->clip());
+    const meet::Sighting* here = mark ? sighting_on(*mark, session_->clip()) : nullptr;
     if (!here || !here->early || !here->late)
         return say("Choose a mark first that has both ends on this camera: click it on the run strip.");
     const review::ClipView* from = session_->current_clip();
     const auto& clips = session_->clips();
     const auto to = std::find_if(clips.begin(), clips.end(), [&](const review::ClipView& clip) {
-        return clip.table && !sighting_on(mark, clip.id);
+        return clip.table && !sighting_on(*mark, clip.id);
     });
     if (to == clips.end()) return say("No other camera of this run lacks this mark.");
     const auto tie = tie_of(*session_, from->id, to->id);

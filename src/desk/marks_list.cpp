@@ -6,6 +6,7 @@
 
 #include "desk/internal/desk_core.h"
 #include "desk/internal/reading.h"
+#include "desk/internal/sightings.h"
 #include "review/words.h"
 
 namespace plumbmark::desk {
@@ -45,9 +46,8 @@ class MarkEntries {
   private:
     /// By its bracket on the clip that is worked on, else by its first.
     void add(const meet::Mark& mark) {
-        const auto here = std::find_if(mark.sightings.begin(), mark.sightings.end(),
-                                       [&](const meet::Sighting& s) { return s.clip == session_.clip(); });
-        const meet::Sighting& shown = here == mark.sightings.end() ? mark.sightings.front() : *here;
+        const meet::Sighting* here = sighting_on(mark, session_.clip());
+        const meet::Sighting& shown = here ? *here : mark.sightings.front();
         meet::Mark one = mark;
         one.sightings = {shown};
         const auto& frame = shown.late ? shown.late : shown.early;

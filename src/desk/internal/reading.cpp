@@ -7,18 +7,13 @@
 
 #include "base/text.h"
 #include "desk/damage.h"
+#include "desk/internal/sightings.h"
 #include "meet/who_ran.h"
 #include "review/capture_time.h"
 #include "review/words.h"
 
 namespace plumbmark::desk {
 namespace {
-
-const meet::Sighting* sighting_on(const meet::Mark& mark, meet::ClipId clip) {
-    for (const meet::Sighting& sighting : mark.sightings)
-        if (sighting.clip == clip) return &sighting;
-    return nullptr;
-}
 
 Chosen chosen_mark(const review::Session& session, const meet::Mark& mark) {
     Chosen out;
