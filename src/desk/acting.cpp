@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "desk/crash_report.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/drawing_mode.h"
 #include "desk/internal/panels.h"
@@ -21,6 +22,7 @@ void DeskCore::key(int physical_key, int mods, bool repeat) {
 }
 
 void DeskCore::press(int physical_key, int mods, bool repeat) {
+    if (views_.new_key) return new_key_pressed(physical_key, mods);
     if (views_.secret) return secret_key(physical_key, mods);
     if (views_.entry && entry_key(physical_key)) return;
     if (views_.entry) return;
@@ -39,6 +41,10 @@ void DeskCore::press(int physical_key, int mods, bool repeat) {
     if (!action || (repeat && !keys_.binding(*action).repeats)) return;
     if (views_.help) {
         if (*action == Action::help || *action == Action::let_go) views_.help = false;
+        if (*action == Action::change_keys) {
+            views_.help = false;
+            return list_keys({});
+        }
         if (physical_key == key_down || physical_key == key_page_down) views_.help_scroll += 1;
         if (physical_key == key_up || physical_key == key_page_up) views_.help_scroll -= 1;
         return;
@@ -48,6 +54,7 @@ void DeskCore::press(int physical_key, int mods, bool repeat) {
 }
 
 void DeskCore::act(Action action) {
+    note_step(keys_.binding(action).name);
     if (act_desk(action)) return;
     if (!session_) {
         if (action == Action::take && !options_.sample_meet.empty()) open_sample();
@@ -86,11 +93,12 @@ bool DeskCore::act_desk(Action action) {
             return list_recent_meets(), true;
         case Action::preferences:
             return list_preferences(0), true;
-        case Action::open_file: {
-            std::error_code problem;
-            list_folder(session_ ? session_->path().parent_path() : std::filesystem::current_path(problem));
-            return true;
-        }
+        case Action::change_keys:
+            return list_keys({}), true;
+        case Action::guide:
+            return begin_guide(), true;
+        case Action::open_file:
+            return ask_for_files(), true;
         default:
             return false;
     }
@@ -381,22 +389,44 @@ bool DeskCore::act_mending(Action action) {
 }
 
 bool DeskCore::act_undo(Action action) {
-    switch (action) {
-        case Action::undo: {
-            const auto label = session_->undo_label();
-            const auto done = session_->undo();
-            if (done && label) say("Undone: " + *label);
-            return complain_if(done), true;
-        }
-        case Action::redo: {
-            const auto label = session_->redo_label();
-            const auto done = session_->redo();
-            if (done && label) say("Done again: " + *label);
-            return complain_if(done), true;
-        }
-        default:
-            return false;
+    if (action == Action::undo) return undo(), true;
+    if (action == Action::redo) return redo(), true;
+    return false;
+}
+
+void DeskCore::undo() {
+    if (!session_->undo_label()) recall_earlier();
+    const auto label = session_->undo_label();
+    if (label && session_->undo_reaches_earlier() && !undoes_earlier_) {
+        views_.offer =
+            Offer{fmt::format("All of this opening is undone. Before it was done, by whoever had the meet "
+                              "open: {}. Take that back too, and go on from there?",
+                              *label),
+                  UndoEarlier{}};
+        return;
     }
+    const auto done = session_->undo();
+    if (done && label) say("Undone: " + *label);
+    complain_if(done);
+}
+
+void DeskCore::recall_earlier() {
+    const auto recalled = session_->recall_earlier();
+    if (!recalled) complain(recalled.error());
+}
+
+void DeskCore::undo_earlier() {
+    undoes_earlier_ = true;
+    undo();
+}
+
+void DeskCore::redo() {
+    // What the last opening took back and nothing followed.
+    if (!session_->redo_label() && !session_->undo_label()) recall_earlier();
+    const auto label = session_->redo_label();
+    const auto done = session_->redo();
+    if (done && label) say("Done again: " + *label);
+    complain_if(done);
 }
 
 void DeskCore::choose_neighbour(int direction) {

@@ -165,6 +165,8 @@ void DeskCore::let_go() {
         views_.offer.reset();
     else if (stop_listening())
         return;
+    else if (system_files_.asking())
+        system_files_.stop();
     else if (!views_.messages.empty())
         views_.messages.clear();
     else if (clip && !clip->table && !clip->error)

@@ -43,9 +43,14 @@ void DeskCore::carry_out(const Command& command) {
     if (const auto* action = std::get_if<Do>(&command)) return act(action->action);
     if (const auto* open = std::get_if<OpenPath>(&command)) return open_path(open->path);
     if (const auto* prefer = std::get_if<Prefer>(&command)) {
-        act(prefer->action);
+        if (prefer->files)
+            own_list_of_files_ = !own_list_of_files_, remember();
+        else
+            act(prefer->action);
         return list_preferences(prefer->row);
     }
+    if (const auto* keys = std::get_if<OfKeys>(&command)) return carry_out_for_keys(*keys);
+    if (std::holds_alternative<OpenSampleForGuide>(command)) return guide_on_sample();
     if (!session_) return;
     review::Session& session = *session_;
     PicturesView& pictures = views_.pictures;
@@ -161,6 +166,9 @@ void DeskCore::carry_out(const Command& command) {
             [&](const TryBook& tried) { try_book(tried.path); },
             [&](const OfMeet& asked) { carry_out_for_meet(asked.command); },
             [](const Prefer&) {},
+            [](const OfKeys&) {},
+            [](const OpenSampleForGuide&) {},
+            [&](const UndoEarlier&) { undo_earlier(); },
             [&](const RetrySave&) { session.retry_save(); },
             [&](const StopReading&) { session.cancel_scan(); },
             [&](const StopSound&) { sound_.stop_reading(session.clip()); },

@@ -34,10 +34,6 @@ fs::path home_folder() {
     return home && *home ? fs::path(home) : fs::temp_directory_path();
 }
 
-fs::path usual_keys_file() {
-    return config_folder() / "keys.txt";
-}
-
 }  // namespace
 
 DeskCore::DeskCore(DeskOptions options, std::function<void()> wake)
@@ -69,7 +65,7 @@ void DeskCore::choose_picture_way() {
 
 void DeskCore::read_own_keys() {
     const bool own = !options_.keys_file.empty();
-    const fs::path file = own ? options_.keys_file : usual_keys_file();
+    const fs::path file = own_keys_file();
     std::error_code problem;
     if (!own && !fs::exists(file, problem)) return;
     const auto text = whole_file(file);
@@ -131,6 +127,8 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
     views_.place = KeyPlace::run;
     course_.stop_asking();
     ties_.stop();
+    guide_.stop();
+    undoes_earlier_ = false;
     meet_ = MeetDesk(wake_);
     if (session_->book() && !session_->book()->planes.empty()) {
         review::Hand hand = session_->hand();
@@ -203,13 +201,14 @@ void DeskCore::open_sample() {
 void DeskCore::update(double now) {
     now_ = now;
     std::erase_if(views_.messages, [&](const Message& m) { return m.until <= now; });
+    go_on_exporting();
+    go_on_with_files();
     if (!session_) return;
     textures_.next_round();
     session_->poll();
     course_.update(*session_);
     if (on_the_meet()) meet_.update(*session_);
     meet_.go_on(meet_hands(), on_the_meet());
-    go_on_exporting();
     if (!session_->picture().nearly)
         nearly_since_.reset();
     else if (!nearly_since_)
@@ -219,6 +218,7 @@ void DeskCore::update(double now) {
         message(failure->text() + " What you marked is kept here. Enter tries to save again.", true);
     told_save_failure_ = failure;
     go_on_with_ties();
+    go_on_with_guide();
     play_on();
     sound_.update(*session_, views_.play, views_.muted, now_);
     place_other_angles();
@@ -394,6 +394,7 @@ void DeskCore::draw(float width, float height) {
             }
             draw_sheet(scene, layout.sheet, views_.sheet);
             draw_strip(scene, layout.strip, layout.rows, sound, views_.strip);
+            if (guide_.on()) draw_guide(scene, layout.pictures, guide_);
         }
         draw_top_bar(scene, layout.top);
         draw_help_line(scene, layout.help);
@@ -411,6 +412,7 @@ void DeskCore::draw(float width, float height) {
     }
     if (views_.entry) draw_entry(look_, all, *views_.entry);
     if (views_.secret) draw_secret(look_, all, *views_.secret);
+    if (views_.new_key) draw_new_key(look_, keys_, all, *views_.new_key);
 }
 
 }  // namespace plumbmark::desk

@@ -157,31 +157,48 @@ Result<void> ExportDesk::begin_marks(const review::Session& session, const fs::p
         kind = "WebVTT";
     }
     const std::string words = base::counted(std::ssize(list->marks), "mark") + ", " + kind;
-    job_ = std::make_unique<review::ExportJob>(out, std::move(bytes), kind, words, wake_);
+    job_ = std::make_unique<review::ExportJob>(
+        out, [bytes = std::move(bytes)] { return Result<std::string>(bytes); }, kind, words, wake_);
     return {};
 }
 
-Result<void> ExportDesk::begin(const review::Session& session, const std::string& name) {
+Result<fs::path> ExportDesk::free_file(const fs::path& folder, const std::string& name,
+                                       const std::string& ending) const {
     if (busy())
         return Error{Category::busy, "Something is being written already; Esc stops it.",
                      job_->out().string()};
     const std::string trimmed(base::trimmed(name));
     if (trimmed.empty()) return Error{Category::bad_input, "A file needs a name; nothing was written.", ""};
-    const fs::path out = session.path().parent_path() / trimmed;
-    if (out.extension() != ending_of(what_))
+    const fs::path out = folder / trimmed;
+    if (out.extension() != ending)
         return Error{Category::bad_input,
-                     fmt::format("The name of this file ends in {}; nothing was written.", ending_of(what_)),
+                     fmt::format("The name of this file ends in {}; nothing was written.", ending),
                      out.string()};
     std::error_code problem;
     if (fs::exists(out, problem))
         return Error{Category::io,
                      "A file of that name is there already; nothing was written. Choose another name.",
                      out.string()};
-    if (of_marks(what_)) return begin_marks(session, out);
-    wish_.out = out;
+    return out;
+}
+
+Result<void> ExportDesk::begin(const review::Session& session, const std::string& name) {
+    const auto out = free_file(session.path().parent_path(), name, ending_of(what_));
+    if (!out) return out.error();
+    if (of_marks(what_)) return begin_marks(session, *out);
+    wish_.out = *out;
     auto work = review::plan_export(session, wish_);
     if (!work) return work.error();
     job_ = std::make_unique<review::ExportJob>(std::move(*work), wake_);
+    return {};
+}
+
+Result<void> ExportDesk::begin_sheet(const fs::path& folder, const std::string& name,
+                                     const std::string& ending, review::ExportJob::Make make,
+                                     const std::string& words) {
+    const auto out = free_file(folder, name, ending);
+    if (!out) return out.error();
+    job_ = std::make_unique<review::ExportJob>(*out, std::move(make), "sheet", words, wake_);
     return {};
 }
 

@@ -19,6 +19,7 @@ class Hints {
 
     std::vector<Hint> now() {
         const Views& v = s_.views;
+        if (v.new_key) return {{{"Esc"}, "leave the key as it is"}};
         if (v.secret)
             return {{{label(Action::take)}, "take it"},
                     {{"Ctrl V"}, "paste"},

@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "desk/crash_report.h"
 #include "desk/internal/desk_core.h"
 #include "desk/own_files.h"
 
@@ -21,6 +22,7 @@ fs::path recent_file() {
 
 void DeskCore::recall() {
     std::error_code problem;
+    if (options_.remember) tell_of_crash();
     if (options_.remember) has_recent_ = !read_recent(recent_file()).empty();
     if (!options_.remember || !fs::exists(preferences_file(), problem)) return;
     const auto text = whole_file(preferences_file());
@@ -32,12 +34,23 @@ void DeskCore::recall() {
     views_.muted = !read->sound;
     views_.strip.folded = read->strip_folded;
     views_.pictures.alone = read->angles_alone;
+    own_list_of_files_ = read->own_list_of_files;
+}
+
+void DeskCore::tell_of_crash() {
+    const auto report = untold_crash(state_folder() / "crashes");
+    if (!report) return;
+    message(fmt::format(
+                "Plumbmark ended by a fault of its own last time. Everything that was marked is in the meet. "
+                "What it was doing is kept on this machine and sent nowhere: {}",
+                report->string()),
+            true);
 }
 
 void DeskCore::remember() {
     if (!options_.remember) return;
-    const Preferences now{look_.theme, user_scale_, !views_.muted, views_.strip.folded,
-                          views_.pictures.alone};
+    const Preferences now{look_.theme,         user_scale_,           !views_.muted,
+                          views_.strip.folded, views_.pictures.alone, own_list_of_files_};
     complain_if(keep_file(preferences_file(), write_preferences(now)));
 }
 
@@ -83,6 +96,10 @@ void DeskCore::list_preferences(int row) {
     add("sound", views_.muted ? "off" : "on", Action::mute);
     add("run strip", views_.strip.folded ? "folded" : "whole", Action::fold_strip);
     add("cameras", views_.pictures.alone ? "one" : "all of the run", Action::other_angles);
+    list.choices.push_back(
+        {std::string("choosing files: ") +
+             (own_list_of_files_ ? "this window's list" : "the system's window, where there is one"),
+         "", Prefer{Action::open_file, static_cast<int>(list.choices.size()), true}});
     list.cursor = row;
     views_.chooser = std::move(list);
 }

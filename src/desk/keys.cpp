@@ -176,6 +176,19 @@ int Keymap::physical(int key) const {
     return key > ' ' && key < kPrintable ? physical_[static_cast<std::size_t>(key)] : key;
 }
 
+std::optional<int> Keymap::key_at(int physical_key) const {
+    if (physical_key <= ' ' || physical_key >= kPrintable)
+        return key_from_word(key_word(physical_key)) == physical_key ? std::optional(physical_key)
+                                                                     : std::nullopt;
+    const auto stands_for = [&](int key) { return physical(key) == physical_key; };
+    // A letter by what is printed on it, before a sign that goes by its place.
+    for (int key = 'A'; key <= 'Z'; ++key)
+        if (stands_for(key)) return key;
+    for (int key = ' ' + 1; key <= kLastPlace; ++key)
+        if (stands_for(key)) return key;
+    return std::nullopt;
+}
+
 std::optional<Action> Keymap::find(int physical_key, int mods, KeyPlace where) const {
     const int wanted = mods & (kShift | kCtrl | kAlt);
     for (const KeyBinding& binding : bindings_) {
@@ -213,7 +226,7 @@ std::string Keymap::label(KeyPress press) const {
 
 std::vector<std::string> Keymap::clashes() const {
     std::vector<std::string> found;
-    for (const KeyPlace where : {KeyPlace::run, KeyPlace::meet}) {
+    for (const KeyPlace where : kKeyPlaces) {
         std::map<KeyPress, std::string> taken;
         const auto claim = [&](KeyPress press, const char* name) {
             if (press.key == 0) return;
@@ -253,9 +266,12 @@ base::Result<std::vector<KeyBinding>> read_keys(std::string_view text, const std
 std::string write_keys(const std::vector<KeyBinding>& bindings) {
     std::string text = "# Keys of the desk: one action a line. '#' begins a remark.\n";
     for (const KeyBinding& binding : bindings)
-        text += fmt::format("{} = {}{}\n", binding.name, mods_words(binding.press.mods),
-                            key_word(binding.press.key));
+        text += fmt::format("{} = {}\n", binding.name, key_words(binding.press));
     return text;
+}
+
+std::string key_words(KeyPress press) {
+    return mods_words(press.mods) + key_word(press.key);
 }
 
 }  // namespace plumbmark::desk

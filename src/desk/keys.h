@@ -8,6 +8,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "base/result.h"
@@ -146,6 +147,8 @@ enum class Action : std::uint8_t {
     usual_size,
     full_screen,
     help,
+    change_keys,
+    guide,
     leave,
 };
 
@@ -175,11 +178,16 @@ enum class KeyGroup : std::uint8_t {
     results,
     desk
 };
+inline constexpr KeyGroup kKeyGroups[] = {KeyGroup::going,    KeyGroup::hand,     KeyGroup::marking,
+                                          KeyGroup::mending,  KeyGroup::watching, KeyGroup::sheet,
+                                          KeyGroup::pictures, KeyGroup::meet,     KeyGroup::entry,
+                                          KeyGroup::results,  KeyGroup::desk};
 [[nodiscard]] const char* group_words(KeyGroup group);
 
 /// Where a key is pressed. The review of a run and the meet's own view have their keys apart, so that one key
 /// may do something in each.
 enum class KeyPlace : std::uint8_t { run, meet };
+inline constexpr KeyPlace kKeyPlaces[] = {KeyPlace::run, KeyPlace::meet};
 /// Whether the keys of this group work there; those of the desk itself work everywhere.
 [[nodiscard]] bool works_in(KeyGroup group, KeyPlace place);
 
@@ -234,6 +242,8 @@ class Keymap {
 
     /// Takes the names of the present layout; cheap enough for each key press.
     void set_layout(const LayoutName& name);
+    /// Another table under the same layout.
+    void take_bindings(std::vector<KeyBinding> bindings) { bindings_ = std::move(bindings); }
 
     /// What this key press asks for; none when it has no meaning.
     [[nodiscard]] std::optional<Action> find(int physical_key, int mods,
@@ -248,12 +258,18 @@ class Keymap {
     [[nodiscard]] std::vector<std::string> clashes() const;
     /// The place on the board that a press of the table stands for.
     [[nodiscard]] int physical(int key) const;
+    /// The table's key for a place on the board, the other way round; none where no key of a table stands for
+    /// it.
+    [[nodiscard]] std::optional<int> key_at(int physical_key) const;
 
   private:
     std::vector<KeyBinding> bindings_;
     std::vector<int> physical_;         ///< by ASCII code of the table's key
     std::vector<std::string> printed_;  ///< by physical key below 128: its name under the layout
 };
+
+/// How a keys file writes a key: "Shift Left".
+[[nodiscard]] std::string key_words(KeyPress press);
 
 /// A person's own keys: lines "step_back = Shift Left", '#' begins a remark. Names not mentioned keep their
 /// keys. Errors name the line, what was found and what is expected, also when two actions would share a key.

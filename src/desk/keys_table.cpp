@@ -197,6 +197,8 @@ std::vector<KeyBinding> desk_itself() {
         {usual_size, G::desk, "usual_size", "the usual size", {'0', kCtrl}, false, {key_keypad_0, kCtrl}},
         {full_screen, G::desk, "full_screen", "the whole screen, and back", {f(11), 0}},
         {help, G::desk, "help", "all keys", {f(1), 0}},
+        {change_keys, G::desk, "change_keys", "change the keys, or print them", {f(1), kShift}},
+        {guide, G::desk, "guide", "a first ruling in seven steps", {f(12), 0}},
         {leave, G::desk, "leave", "leave Plumbmark", {'Q', kCtrl}},
     };
 }

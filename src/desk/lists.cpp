@@ -20,14 +20,14 @@ std::string lower(std::string text) {
     return text;
 }
 
+}  // namespace
+
 const std::vector<std::string>& endings_to_open() {
     static const std::vector<std::string> endings{".meet", ".course", ".mp4",  ".mov", ".m4v",
                                                   ".mkv",  ".webm",   ".avi",  ".ts",  ".mts",
                                                   ".3gp",  ".mpg",    ".mpeg", ".mxf"};
     return endings;
 }
-
-}  // namespace
 
 void TextEntry::put(const std::string& words) {
     std::size_t length = std::min(words.size(), text.size() - 1);
@@ -104,6 +104,11 @@ bool DeskCore::text(unsigned code_point) {
             {static_cast<char>(0xC0 | (code_point >> 6)), static_cast<char>(0x80 | (code_point & 0x3F))};
     else if (code_point < 0x10000)
         filter += {static_cast<char>(0xE0 | (code_point >> 12)),
+                   static_cast<char>(0x80 | ((code_point >> 6) & 0x3F)),
+                   static_cast<char>(0x80 | (code_point & 0x3F))};
+    else
+        filter += {static_cast<char>(0xF0 | (code_point >> 18)),
+                   static_cast<char>(0x80 | ((code_point >> 12) & 0x3F)),
                    static_cast<char>(0x80 | ((code_point >> 6) & 0x3F)),
                    static_cast<char>(0x80 | (code_point & 0x3F))};
     views_.chooser->cursor = 0;
@@ -382,6 +387,7 @@ void DeskCore::keep_entry() {
     const TextEntry entry = *views_.entry;
     views_.entry.reset();
     const std::string text = entry.text.data();
+    if (entry.kind == EntryKind::key_sheet) return print_keys(text);
     if (entry.kind == EntryKind::note) return complain_if(session_->set_note(text));
     if (entry.kind == EntryKind::capture) return keep_capture(text);
     if (entry.kind == EntryKind::tie) return keep_tie(text);

@@ -43,13 +43,14 @@ void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sampl
         Action action;
         std::string words;
     } lines[] = {{Action::take, "work on a copy of the sample meet"},
+                 {Action::guide, "a first ruling on it, in seven steps"},
                  {Action::open_file, "open a meet, a clip or a course book"},
                  {Action::recent_meets, "open a meet that was open before"},
                  {Action::help, "all keys"}};
     const float left = box.x + box.w / 2 - look.unit(150);
     for (const auto& line : lines) {
-        if ((line.action == Action::take && !sample) || (line.action == Action::recent_meets && !recent))
-            continue;
+        const bool of_sample = line.action == Action::take || line.action == Action::guide;
+        if ((of_sample && !sample) || (line.action == Action::recent_meets && !recent)) continue;
         const std::string label = keys.label(line.action);
         const Box row{left, y, look.unit(330), look.unit(32)};
         if (hit(label.c_str(), row)) commands.add(Do{line.action});
@@ -68,7 +69,8 @@ void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scro
     look.words->draw(list, look.fonts.title, {page.x + look.unit(24), page.y + look.unit(14)}, c.ink,
                      "All keys");
     const std::string hint = keys.label(Action::help) + " or " + keys.label(Action::let_go) +
-                             " closes this. Every key can be changed: see 'The desk' in the handbook.";
+                             " closes this. " + keys.label(Action::change_keys) +
+                             " changes keys, and prints them.";
     look.words->draw(list, look.fonts.small, {page.x + look.unit(124), page.y + look.unit(20)}, c.soft, hint);
     const float head = look.unit(52);
     ImGui::SetCursorScreenPos({page.x, page.y + head});
@@ -80,9 +82,7 @@ void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scro
     const float column = (page.w - look.unit(48)) / static_cast<float>(columns), row = look.unit(26);
     const ImVec2 start = ImGui::GetCursorScreenPos();
     std::vector<float> heights(static_cast<std::size_t>(columns), 0.0F);
-    for (const KeyGroup group : {KeyGroup::going, KeyGroup::hand, KeyGroup::marking, KeyGroup::mending,
-                                 KeyGroup::watching, KeyGroup::sheet, KeyGroup::pictures, KeyGroup::meet,
-                                 KeyGroup::entry, KeyGroup::results, KeyGroup::desk}) {
+    for (const KeyGroup group : kKeyGroups) {
         const auto least = std::min_element(heights.begin(), heights.end());
         const float x = start.x + look.unit(24) + column * static_cast<float>(least - heights.begin());
         float y = start.y + *least;
@@ -171,6 +171,32 @@ void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& 
     ImGui::End();
 }
 
+namespace {
+
+int note_caret(ImGuiInputTextCallbackData* data) {
+    *static_cast<int*>(data->UserData) = data->CursorPos;
+    return 0;
+}
+
+/// A line in letters that the toolkit's field cannot show, over the field: every script as it is written.
+void draw_written(const Look& look, const TextEntry& entry, int caret) {
+    const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+    const float pad = look.unit(8), inner = to.x - from.x - 2 * pad;
+    const std::string_view text = entry.text.data();
+    const float at = look.words->width(look.fonts.body, text.substr(0, static_cast<std::size_t>(caret)));
+    // The caret stays in sight.
+    const float left = from.x + pad - std::max(0.0F, at - inner);
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    list->PushClipRect({from.x + pad, from.y}, {to.x - pad + look.unit(2), to.y}, true);
+    const float high = Words::line_height(look.fonts.body), y = from.y + (to.y - from.y - high) / 2;
+    look.words->draw(list, look.fonts.body, {left, y}, look.colours->ink, text);
+    if (entry.active)
+        list->AddLine({left + at, y}, {left + at, y + high}, ink(look.colours->ink), look.unit(1));
+    list->PopClipRect();
+}
+
+}  // namespace
+
 void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
     const Palette& c = *look.colours;
     const float below = entry.hint.empty() ? 0 : look.unit(28);
@@ -186,8 +212,11 @@ void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
     ImGui::SetCursorScreenPos({page.x + look.unit(16), page.y + look.unit(48)});
     ImGui::SetNextItemWidth(page.w - look.unit(32));
     ImGui::PushStyleColor(ImGuiCol_FrameBg, ink(c.row));
-    ImGui::PushStyleColor(ImGuiCol_Text, ink(c.ink));
+    const bool written = look.words->needs_pictures(look.fonts.body, entry.text.data());
+    ImGui::PushStyleColor(ImGuiCol_Text, written ? ink(rgb(0, 0)) : ink(c.ink));
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2{look.unit(8), look.unit(8)});
+    // Left and opened again before anything was drawn, the field would still be at the line before.
+    if (!entry.active && entry.frames_without_keyboard == 0) ImGui::ClearActiveID();
     // The toolkit grants the keyboard a frame or two later, and newer releases begin anew when asked
     // meanwhile.
     if (!entry.active && entry.frames_without_keyboard++ % 4 == 0) {
@@ -195,8 +224,13 @@ void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
         ImGui::SetWindowFocus();
         ImGui::SetKeyboardFocusHere();
     }
-    ImGui::InputText("##line", entry.text.data(), entry.text.size());
+    int caret = static_cast<int>(std::string_view(entry.text.data()).size());
+    ImGui::InputText("##line", entry.text.data(), entry.text.size(), ImGuiInputTextFlags_CallbackAlways,
+                     note_caret, &caret);
     entry.active = ImGui::IsItemActive();
+    if (written)
+        draw_written(look, entry,
+                     std::min(caret, static_cast<int>(std::string_view(entry.text.data()).size())));
     ImGui::PopStyleVar();
     ImGui::PopStyleColor(2);
     ImGui::End();
@@ -240,6 +274,35 @@ void draw_secret(const Look& look, const Box& box, const SecretEntry& entry) {
                   std::max(1.0F, look.unit(1)));
     y += field + look.unit(10);
     put(look.fonts.body, c.soft, entry.hint);
+    ImGui::End();
+}
+
+void draw_new_key(const Look& look, const Keymap& keys, const Box& box, const NewKey& asked) {
+    const Palette& c = *look.colours;
+    const KeyBinding& binding = keys.binding(asked.action);
+    const float pad = look.unit(16), width = std::min(look.unit(560), box.w * 0.96F), inner = width - 2 * pad;
+    struct Line {
+        ImFont* font;
+        Colour colour;
+        std::string words;
+    };
+    std::vector<Line> lines{
+        {look.fonts.strong, c.ink, fmt::format("The new key for: {}", binding.words)},
+        {look.fonts.body, c.ink,
+         fmt::format("Press it, alone or with Ctrl, Alt or Shift. It is {} now.", keys.label(asked.action))}};
+    if (!asked.problem.empty()) lines.push_back({look.fonts.body, c.ink, asked.problem});
+    lines.push_back({look.fonts.body, c.soft, "Esc leaves it as it is."});
+    const auto put = [&](ImDrawList* list, ImVec2 at) {
+        const float top = at.y;
+        for (const Line& line : lines)
+            at.y +=
+                look.words->draw_wrapped(list, line.font, at, inner, line.colour, line.words) + look.unit(8);
+        return at.y - top;
+    };
+    const Box page = centred(box, width, put(nullptr, {0, 0}) + look.unit(22));
+    shade(box, 40);
+    begin_page("new key", look, page);
+    put(ImGui::GetWindowDrawList(), {page.x + pad, page.y + look.unit(14)});
     ImGui::End();
 }
 

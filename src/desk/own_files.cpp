@@ -27,6 +27,7 @@ constexpr std::array kThemes{base::Word<Theme>{Theme::dark, "dark"}, base::Word<
                              base::Word<Theme>{Theme::high_contrast, "high contrast"}};
 constexpr std::array kOnOff{base::Word<bool>{true, "on"}, base::Word<bool>{false, "off"}};
 constexpr std::array kFolded{base::Word<bool>{true, "folded"}, base::Word<bool>{false, "whole"}};
+constexpr std::array kFiles{base::Word<bool>{true, "own"}, base::Word<bool>{false, "system"}};
 constexpr std::array kAngles{base::Word<bool>{true, "one"}, base::Word<bool>{false, "all"}};
 
 fs::path folder_of(const char* variable, const char* usual) {
@@ -70,7 +71,8 @@ std::string take_preference(const std::string& name, const std::string& value, P
     if (name == "sound") return take_word(kOnOff, value, into.sound);
     if (name == "run_strip") return take_word(kFolded, value, into.strip_folded);
     if (name == "cameras") return take_word(kAngles, value, into.angles_alone);
-    return "one of theme, size, sound, run_strip, cameras";
+    if (name == "files") return take_word(kFiles, value, into.own_list_of_files);
+    return "one of theme, size, sound, run_strip, cameras, files";
 }
 
 }  // namespace
@@ -107,9 +109,10 @@ Result<Preferences> read_preferences(std::string_view text, const std::string& f
 std::string write_preferences(const Preferences& p) {
     return fmt::format(
         "# Preferences of the desk; F10 there changes them.\ntheme = {}\nsize = {:.2g}\nsound = {}\n"
-        "run_strip = {}\ncameras = {}\n",
+        "run_strip = {}\ncameras = {}\nfiles = {}\n",
         base::word_for(kThemes, p.theme), p.size, base::word_for(kOnOff, p.sound),
-        base::word_for(kFolded, p.strip_folded), base::word_for(kAngles, p.angles_alone));
+        base::word_for(kFolded, p.strip_folded), base::word_for(kAngles, p.angles_alone),
+        base::word_for(kFiles, p.own_list_of_files));
 }
 
 std::vector<fs::path> read_recent(const fs::path& file) {
@@ -137,6 +140,9 @@ std::string write_recent(const std::vector<fs::path>& list) {
 
 Result<void> keep_file(const fs::path& file, const std::string& text) {
     std::error_code problem;
+    // A device of that name must stay one.
+    if (fs::exists(file, problem) && !fs::is_regular_file(file, problem))
+        return Error{Category::io, "This is no file that can be written to.", file.string()};
     fs::create_directories(file.parent_path(), problem);
     const fs::path part = file.string() + fmt::format(".{}-part", ::getpid());
     {

@@ -24,6 +24,7 @@ struct Preferences {
     bool sound = true;
     bool strip_folded = false;
     bool angles_alone = false;
+    bool own_list_of_files = false;  ///< the desk's, although the system has a window for choosing files
     friend bool operator==(const Preferences&, const Preferences&) = default;
 };
 

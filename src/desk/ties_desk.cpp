@@ -64,6 +64,9 @@ base::Result<meet::Change> TiesDesk::kept(const review::Session& session) const 
 // --- the desk ---
 
 void DeskCore::write_tie() {
+    if (session_->clips().size() < 2)
+        return say(
+            "This run has one clip: there is nothing to tie it to. Drop another onto the window to add it.");
     TextEntry entry;
     entry.kind = EntryKind::tie;
     entry.title = "By how many metres may the cameras' distances to what they hear differ?";

@@ -10,9 +10,23 @@
 #include <string>
 #include <utility>
 
+#include "desk/crash_report.h"
 #include "desk/desk.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/toolkit.h"
+#include "desk/own_files.h"
+#include "review/documents.h"
+
+#if defined(__SANITIZE_ADDRESS__)
+#define PLUMBMARK_HAS_ASAN 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
+#define PLUMBMARK_HAS_ASAN 1
+#endif
+#endif
+#ifndef PLUMBMARK_HAS_ASAN
+#define PLUMBMARK_HAS_ASAN 0
+#endif
 
 namespace plumbmark::desk {
 namespace {
@@ -30,6 +44,8 @@ struct Event {
     std::string path;
 };
 
+constexpr int kNamelessKey = 0;
+
 struct Inbox {
     std::deque<Event> events;
 };
@@ -39,7 +55,9 @@ Inbox& inbox(GLFWwindow* window) {
 }
 
 void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
-    if (key == GLFW_KEY_UNKNOWN) return;
+    // A key without a name here (of another script, of an input method) is a key all the same: the letter
+    // that follows is its own, not the one of the key that opened a line.
+    if (key == GLFW_KEY_UNKNOWN) key = kNamelessKey;
     inbox(window).events.push_back({Event::Kind::key, key, scancode, action, mods, 0, {}});
 }
 
@@ -180,7 +198,9 @@ class Window {
     void take_key(const Event& event) {
         const bool let_go = event.action == GLFW_RELEASE;
         // A key that was pressed in a line must be let go there too, even when the line is closed by then.
-        const bool for_toolkit = let_go ? pressed_in_line_.erase(event.key) > 0 : core_->writing();
+        const bool nameless = event.key == kNamelessKey;
+        const bool for_toolkit =
+            !nameless && (let_go ? pressed_in_line_.erase(event.key) > 0 : core_->writing());
         if (for_toolkit) {
             ImGui_ImplGlfw_KeyCallback(window_, event.key, event.scancode, event.action, event.mods);
             toolkit_->note_input();
@@ -255,6 +275,10 @@ Result<void> open_desk(const DeskOptions& options) {
 }
 
 int run_desk(const DeskOptions& options) {
+    // The sanitizers have a report of their own, and want the signals for it.
+#if !PLUMBMARK_HAS_ASAN
+    if (options.remember) keep_crash_reports(state_folder() / "crashes", review::program_version());
+#endif
     const auto result = open_desk(options);
     if (result) return 0;
     std::fprintf(stderr, "plumbmark: %s\n", result.error().text().c_str());

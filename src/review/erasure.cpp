@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "meet/personal.h"
+#include "review/internal/earlier.h"
 
 namespace plumbmark::review {
 namespace {
@@ -260,7 +261,7 @@ Result<Erasure> plan_erasure(const store::MeetFile& file, const std::string& num
     if (!persons) return persons.error();
     Erasure erasure;
     erasure.number = number;
-    erasure.change.label = "erase the data of number " + number;
+    erasure.change.label = kErasureLabel + number;
     Standing(state, *persons, number).plan(erasure);
 
     const std::set<EntityKey> ever = ties.belonging_to(*persons);

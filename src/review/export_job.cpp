@@ -15,14 +15,16 @@ ExportJob::ExportJob(ExportWork work, std::function<void()> wake)
     });
 }
 
-ExportJob::ExportJob(std::filesystem::path out, std::string bytes, std::string kind, std::string words,
+ExportJob::ExportJob(std::filesystem::path out, Make make, std::string kind, std::string words,
                      std::function<void()> wake)
     : out_(std::move(out)), wake_(std::move(wake)) {
-    thread_ = std::jthread([this, bytes = std::move(bytes), kind = std::move(kind),
+    thread_ = std::jthread([this, make = std::move(make), kind = std::move(kind),
                             words = std::move(words)](const std::stop_token& stop) {
         run(
             [&](const auto&, const auto&) -> base::Result<Exported> {
-                if (auto written = media::write_new_file(out_, bytes.data(), bytes.size()); !written)
+                const auto bytes = make();
+                if (!bytes) return bytes.error();
+                if (auto written = media::write_new_file(out_, bytes->data(), bytes->size()); !written)
                     return written.error();
                 Exported done;
                 done.file = out_;

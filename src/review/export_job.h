@@ -18,8 +18,10 @@ namespace plumbmark::review {
 class ExportJob {
   public:
     ExportJob(ExportWork work, std::function<void()> wake);
-    /// These bytes as a file, as marks for other programs are; 'kind' and 'words' as Exported has them.
-    ExportJob(std::filesystem::path out, std::string bytes, std::string kind, std::string words,
+    /// What this gives as a file, as marks for other programs are; 'kind' and 'words' as Exported has them.
+    /// It is called once, on the job's thread.
+    using Make = std::function<base::Result<std::string>()>;
+    ExportJob(std::filesystem::path out, Make make, std::string kind, std::string words,
               std::function<void()> wake);
     ~ExportJob();
     ExportJob(const ExportJob&) = delete;

@@ -49,8 +49,11 @@ meet::Clip with_facts_of(meet::Clip clip, const meet::Clip& now) {
 // --- the state behind ---
 
 Session::Inner::Inner(store::MeetFile opened, SessionOptions chosen)
-    : file(std::move(opened)), options(std::move(chosen)), state(file.take_loaded()) {
-    rows_at_open = file.rows_at_open();
+    : file(std::move(opened)),
+      options(std::move(chosen)),
+      state(file.take_loaded()),
+      rows_at_open(file.rows_at_open()),
+      earlier(rows_at_open) {
     ruling_job = std::make_unique<RulingJob>(options.wake);
     content_job = std::make_unique<ContentJob>(options.wake, hand_movement);
 }
@@ -215,8 +218,7 @@ Result<void> Session::Inner::take_clip_facts(ClipDesk& desk) {
     if (!facts) return {};
     if (desk.moved()) put_at(*facts, desk.view().file);
     if (*facts == stored->second) return {};
-    meet::Change change{
-        desk.moved() ? "a clip was found again" : "facts of a clip", {{stored->second, *facts}}, 0};
+    meet::Change change{desk.moved() ? kMovedLabel : kFactsLabel, {{stored->second, *facts}}, 0};
     return commit(std::move(change), false);
 }
 
@@ -478,6 +480,21 @@ std::optional<std::string> Session::undo_label() const {
 std::optional<std::string> Session::redo_label() const {
     if (!inner_->history.can_redo()) return std::nullopt;
     return inner_->history.redo_label();
+}
+
+Result<bool> Session::recall_earlier() {
+    Inner& in = *inner_;
+    while (!in.options.read_only && !in.history.can_undo() && in.earlier.more()) {
+        const auto steps = in.earlier.batch(in.file);
+        if (!steps) return steps.error();
+        for (const EarlierStep& step : *steps)
+            in.history.made_earlier(step);
+    }
+    return in.history.can_undo();
+}
+
+bool Session::undo_reaches_earlier() const {
+    return inner_->history.can_undo() && inner_->history.undo_is_earlier();
 }
 
 Result<void> Session::undo() {

@@ -233,8 +233,8 @@ class Session {
     [[nodiscard]] base::Result<void> add_alternative(const meet::Event& event);
     /// Brackets the selected event on the current clip too, at the frame on the screen.
     [[nodiscard]] base::Result<void> sight_here();
-    /// Brackets the selected event on another clip of the run, from frame 'early' to frame 'late' there; below
-    /// 0 and past the end: before the clip, after it. A bracket that it has there is replaced. Errors:
+    /// Brackets the selected event on another clip of the run, from frame 'early' to frame 'late' there;
+    /// below 0 and past the end: before the clip, after it. A bracket that it has there is replaced. Errors:
     /// not_found (nothing selected, no such clip), busy (it is being read), bad_input (early is not before
     /// late, or both lie outside on one side).
     [[nodiscard]] base::Result<void> sight_on(meet::ClipId clip, std::int64_t early, std::int64_t late);
@@ -257,6 +257,11 @@ class Session {
 
     [[nodiscard]] std::optional<std::string> undo_label() const;
     [[nodiscard]] std::optional<std::string> redo_label() const;
+    /// Where nothing of this opening can be undone: reads back from the journal what was done before it,
+    /// until there is something that can. True when there is. Waits for the disk.
+    [[nodiscard]] base::Result<bool> recall_earlier();
+    /// undo() would take back what was done before this opening.
+    [[nodiscard]] bool undo_reaches_earlier() const;
     [[nodiscard]] base::Result<void> undo();
     [[nodiscard]] base::Result<void> redo();
 

@@ -39,7 +39,7 @@ Result<void> Session::Inner::take_repeats(ClipDesk& desk) {
     if (options.read_only || stored == state.clips().end()) return {};
     const std::optional<meet::Clip> found = desk.take_repeats(stored->second);
     if (!found) return {};
-    return commit({"repeated pictures of a clip", {{stored->second, *found}}, 0}, false);
+    return commit({kRepeatsLabel, {{stored->second, *found}}, 0}, false);
 }
 
 ClipDesk* Session::Inner::next_to_look_through() {

@@ -53,7 +53,7 @@ bool Session::Inner::take_content(const ContentFound& found) {
     meet::Clip known_now = stored->second;
     known_now.content = now;
     // A row of the program's own: undo is for what the reviewer did.
-    (void)commit({"content of a clip's file", {{stored->second, known_now}}, 0}, false).ok();
+    (void)commit({kContentLabel, {{stored->second, known_now}}, 0}, false).ok();
     return true;
 }
 

@@ -1,13 +1,17 @@
 // The desk without a window, on a copy of the sample meet, driven by its keys.
 #pragma once
 
+#include <stdlib.h>
+
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <iostream>
 #include <memory>
+#include <optional>
 #include <sstream>
 #include <string>
 #include <thread>
+#include <utility>
 
 #include "desk/internal/desk_core.h"
 #include "desk/internal/gl_canvas.h"
@@ -21,11 +25,19 @@ namespace plumbmark::test {
 using namespace plumbmark::desk;
 namespace fs = std::filesystem;
 
+struct BenchLook {
+    int wide = 800, high = 500;
+    double scale = 0;
+    std::optional<Theme> theme = std::nullopt;
+};
+
 /// The desk without a window, on a copy of the sample meet.
 class KeyBench {
   public:
-    KeyBench() {
-        auto canvas = GlCanvas::create(kWide, kHigh);
+    explicit KeyBench(const BenchLook& look = {}) : wide_(look.wide), high_(look.high) {
+        // No system window for choosing files opens on the desktop of whoever runs the tests.
+        ::setenv("DBUS_SESSION_BUS_ADDRESS", "unix:path=/nonexistent", 1);
+        auto canvas = GlCanvas::create(wide_, high_);
         if (!canvas) {
             std::cout << "skipped: " << canvas.error().text() << "\n";
             return;
@@ -38,6 +50,8 @@ class KeyBench {
         options.keys_file = "/dev/null";
         options.remember = false;
         options.picture_way = "processor";
+        options.scale = look.scale;
+        options.theme = look.theme;
         core_ = std::make_unique<DeskCore>(options, [] {});
         core_->open_path(folder_ / "pier-nine.meet");
         REQUIRE(core_->session());
@@ -113,17 +127,56 @@ class KeyBench {
 
     void draw() {
         if (core_->fonts_outdated()) {
-            ImGui::GetIO().DisplaySize = {kWide, kHigh};
+            ImGui::GetIO().DisplaySize = {static_cast<float>(wide_), static_cast<float>(high_)};
             ImGui::GetIO().DeltaTime = 1.0F / 60;
             core_->build_fonts_now();
             toolkit_.upload_fonts();
         }
         canvas_->begin();
         toolkit_.new_frame();
-        core_->draw(kWide, kHigh);
+        core_->draw(static_cast<float>(wide_), static_cast<float>(high_));
         toolkit_.render();
         core_->carry_out_commands();
     }
+
+    /// All that is worked out beside the window is there, and nothing moves any more.
+    void settle_all() {
+        const auto busy = [&] {
+            for (const review::ClipView& clip : session().clips())
+                if (clip.content_progress >= 0 || clip.repeats_progress >= 0) return true;
+            return !core_->sound_settled() || !core_->meet_settled() || !session().ruling().current ||
+                   !session().all_solid();
+        };
+        for (int round = 0; round < 6000 && (round < 40 || busy()); ++round) {
+            core_->update(now_ += 0.01);
+            if (round % 20 == 0) draw();
+            std::this_thread::sleep_for(std::chrono::milliseconds(5));
+        }
+        for (const review::ClipView& clip : session().clips())
+            UNSCOPED_INFO(clip.name << ": file " << clip.content_progress << ", repeats "
+                                    << clip.repeats_progress);
+        UNSCOPED_INFO("sound " << core_->sound_settled() << ", meet " << core_->meet_settled() << ", ruling "
+                               << session().ruling().current << ", saved " << session().all_solid());
+        REQUIRE_FALSE(busy());
+        settle();
+        core_->views().messages.clear();
+        for (int twice = 0; twice < 3; ++twice)
+            draw();
+    }
+
+    /// F2, also where a list or a page has the keys.
+    void next_theme() {
+        Views& views = core_->views();
+        std::optional<Chooser> chooser = std::move(views.chooser);
+        close_lists();
+        const bool help = std::exchange(views.help, false);
+        press(Action::theme);
+        views.help = help;
+        views.chooser = std::move(chooser);
+    }
+
+    /// What was drawn last.
+    [[nodiscard]] media::RgbaImage picture() const { return canvas_->read(); }
 
     void press(Action action) {
         const KeyPress press = core_->keys().binding(action).press;
@@ -156,7 +209,7 @@ class KeyBench {
     bool take_full_screen_wish() { return core_->take_full_screen_wish(); }
 
   private:
-    static constexpr int kWide = 800, kHigh = 500;
+    const int wide_, high_;
     test::TemporaryFolder folder_;
     std::unique_ptr<GlCanvas> canvas_;
     Toolkit toolkit_;

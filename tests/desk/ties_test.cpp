@@ -7,6 +7,7 @@
 #include "bench_sound/sound_room.h"
 #include "desk/drive.h"
 #include "desk/internal/ties_desk.h"
+#include "desk/key_bench.h"
 #include "desk/test_meet.h"
 #include "review/session.h"
 
@@ -99,4 +100,15 @@ TEST_CASE("what is heard on both clips is offered and becomes one change that ke
     ties.stop();
     CHECK_FALSE(ties.listening());
     CHECK_FALSE(ties.kept(*session).ok());
+}
+
+TEST_CASE("with one clip there is nothing to listen to, and it is said before any distance is asked for") {
+    test::KeyBench bench;
+    if (!bench.can_run()) return;
+    bench.session().select_run(meet::RunId{1});
+    REQUIRE(bench.session().clips().size() == 1);
+    bench.press(desk::Action::tie_by_sound);
+    CHECK_FALSE(bench.core().views().entry);
+    REQUIRE(bench.core().views().messages.size() == 1);
+    CHECK(bench.core().views().messages.front().text.find("one clip") != std::string::npos);
 }

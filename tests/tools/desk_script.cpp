@@ -71,7 +71,8 @@ void copy_into(const fs::path& folder, const fs::path& from) {
 std::string settings_of(const Script& script, const fs::path& folder) {
     std::string line = "XDG_CONFIG_HOME=" + quoted((folder / "config").string()) +
                        " XDG_CACHE_HOME=" + quoted((folder / "cache").string()) +
-                       " XDG_STATE_HOME=" + quoted((folder / "state").string());
+                       " XDG_STATE_HOME=" + quoted((folder / "state").string()) +
+                       " DBUS_SESSION_BUS_ADDRESS=unix:path=/nonexistent";
     for (const std::string& setting : script.environment)
         line += " " + setting;
     return line + " ";

@@ -12,11 +12,13 @@
 #include "desk/internal/clip_sound.h"
 #include "desk/internal/course_desk.h"
 #include "desk/internal/export_desk.h"
+#include "desk/internal/guide.h"
 #include "desk/internal/meet_desk.h"
 #include "desk/internal/paint.h"
 #include "desk/internal/state.h"
 #include "desk/internal/textures.h"
 #include "desk/internal/ties_desk.h"
+#include "desk/system_files.h"
 
 namespace plumbmark::desk {
 
@@ -107,6 +109,10 @@ class DeskCore {
     bool act_marking(Action action);
     bool act_mending(Action action);
     bool act_undo(Action action);
+    void undo();
+    void redo();
+    void undo_earlier();
+    void recall_earlier();
     bool act_sheet(Action action);
     bool act_pictures(Action action);
     bool act_desk(Action action);
@@ -139,10 +145,29 @@ class DeskCore {
     void list_marks();
     // home_desk.cpp
     void recall();
+    void tell_of_crash();
     void remember();
     void note_recent(const std::filesystem::path& meet);
     void list_recent_meets();
     void list_preferences(int row);
+
+    // own_keys_desk.cpp
+    [[nodiscard]] std::filesystem::path own_keys_file() const;
+    void list_keys(std::optional<Action> at);
+    void carry_out_for_keys(const OfKeys& asked);
+    void new_key_pressed(int physical_key, int mods);
+    void keep_keys(std::vector<KeyBinding> bindings, std::optional<Action> at);
+    void name_key_sheet();
+    void print_keys(const std::string& name);
+
+    // open_files_desk.cpp
+    void ask_for_files();
+    void go_on_with_files();
+
+    // guide_desk.cpp
+    void begin_guide();
+    void guide_on_sample();
+    void go_on_with_guide();
 
     // clip_lists.cpp
     void list_damage();
@@ -214,7 +239,10 @@ class DeskCore {
     MeetDesk meet_{wake_};
     TiesDesk ties_{wake_};
     ExportDesk export_{wake_};
+    Guide guide_;
+    SystemFiles system_files_{wake_};
     Keymap keys_;
+    std::optional<std::vector<KeyBinding>> keys_before_;  ///< the last change
     Views views_;
     Commands commands_;
     Words words_;
@@ -226,8 +254,11 @@ class DeskCore {
     std::pair<meet::ClipId, std::int64_t> placed_{};  ///< where the other angles were placed for
     std::pair<meet::ClipId, std::int64_t> drawn_{};   ///< the exact frame that was drawn last
     bool leaving_ = false, full_screen_wish_ = false;
-    bool has_recent_ = false;    ///< a meet was open before this window
-    bool swallow_text_ = false;  ///< the letter of the key that opened a list is not typed into it
+    bool undoes_earlier_ = false;     ///< the person has said so in this meet
+    bool own_list_of_files_ = false;  ///< as the person prefers it
+    bool no_system_files_ = false;    ///< nobody answered there
+    bool has_recent_ = false;         ///< a meet was open before this window
+    bool swallow_text_ = false;       ///< the letter of the key that opened a list is not typed into it
     std::optional<base::Error> told_save_failure_;
 };
 

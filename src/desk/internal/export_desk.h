@@ -28,6 +28,12 @@ class ExportDesk {
     /// (no name, another ending), io (a file of that name is there).
     [[nodiscard]] base::Result<void> begin(const review::Session& session, const std::string& name);
 
+    /// A sheet that needs no meet: what 'make' gives, which is asked for on another thread. A relative name
+    /// is in 'folder', and ends as 'ending' says. Errors as begin().
+    [[nodiscard]] base::Result<void> begin_sheet(const std::filesystem::path& folder, const std::string& name,
+                                                 const std::string& ending, review::ExportJob::Make make,
+                                                 const std::string& words);
+
     [[nodiscard]] bool busy() const { return job_ != nullptr; }
     /// Lets go what is being written; false: nothing is.
     bool stop();
@@ -37,6 +43,9 @@ class ExportDesk {
     [[nodiscard]] std::string words() const;
 
   private:
+    [[nodiscard]] base::Result<std::filesystem::path> free_file(const std::filesystem::path& folder,
+                                                                const std::string& name,
+                                                                const std::string& ending) const;
     [[nodiscard]] static review::ExportWish wish_of(const review::Session& session, int station,
                                                     ExportKind what);
     [[nodiscard]] base::Result<void> begin_marks(const review::Session& session,

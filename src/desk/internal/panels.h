@@ -11,6 +11,7 @@ namespace plumbmark::desk {
 
 class ClipSound;
 class CourseDesk;
+class Guide;
 class MeetDesk;
 
 /// What the next key does, for the line of help.
@@ -37,6 +38,7 @@ void draw_pictures(const Scene& scene, const Box& box, PicturesView& view);
 void draw_strip(const Scene& scene, const Box& box, StripRows rows, bool sound, StripView& view);
 void draw_sheet(const Scene& scene, const Box& box, SheetView& view);
 void draw_top_bar(const Scene& scene, const Box& box);
+void draw_guide(const Scene& scene, const Box& pictures, const Guide& guide);
 void draw_help_line(const Scene& scene, const Box& box);
 
 /// Panels that work without an open meet.
@@ -50,6 +52,7 @@ void draw_page(const Look& look, const Box& box, const std::string& title, const
 void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& commands, bool& done);
 void draw_entry(const Look& look, const Box& box, TextEntry& entry);
 void draw_secret(const Look& look, const Box& box, const SecretEntry& entry);
+void draw_new_key(const Look& look, const Keymap& keys, const Box& box, const NewKey& asked);
 void draw_messages(const Look& look, const Keymap& keys, const Box& box, const std::optional<Offer>& offer,
                    const std::vector<Message>& messages, Commands& commands);
 

@@ -95,6 +95,9 @@ struct Need {
 /// "run 4 · bib 41".
 [[nodiscard]] std::string run_words(const review::Session& session, meet::RunId run);
 
+/// Endings of the files that can be opened, in small letters: ".meet".
+[[nodiscard]] const std::vector<std::string>& endings_to_open();
+
 /// True when the point lies inside the closed outline (even-odd rule).
 [[nodiscard]] bool inside(const std::vector<Point>& outline, Point at);
 

@@ -127,7 +127,17 @@ struct Settle {
 struct Prefer {
     Action action;
     int row;
+    bool files = false;  ///< whose window chooses files, for which there is no action
 };
+/// The keys themselves: which is to change, or what else is to be done with them.
+struct OfKeys {
+    enum class What : std::uint8_t { change, usual, back, print } what;
+    Action action;  ///< to change
+};
+/// Takes back what was done before this opening, after asking.
+struct UndoEarlier {};
+/// A copy of the sample meet, and the guided first ruling on it.
+struct OpenSampleForGuide {};
 struct RetrySave {};
 struct StopReading {};
 struct StopSound {};
@@ -148,11 +158,12 @@ enum class ExportKind : std::uint8_t {
     vtt
 };
 
-using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun,
-                             TakeSurface, TakePlane, TakePart, MarkEvent, StateContact, AddAlternative,
-                             SetGrade, KeepTies, StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall,
-                             FocusStation, OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet, Settle, Prefer,
-                             RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
+using Command =
+    std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
+                 TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, KeepTies,
+                 StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation, OpenPath,
+                 TakeCourse, TakeInBook, TryBook, OfMeet, Settle, Prefer, OfKeys, OpenSampleForGuide,
+                 UndoEarlier, RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -257,7 +268,7 @@ struct Chooser {
     [[nodiscard]] std::vector<int> shown() const;
 };
 
-enum class EntryKind : std::uint8_t { note, frame, capture, tie, meet, give_out };
+enum class EntryKind : std::uint8_t { note, frame, capture, tie, meet, give_out, key_sheet };
 struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
@@ -275,6 +286,13 @@ struct SecretEntry {
     std::string problem;  ///< why it is asked for again; may be empty
     std::string hint;
     store::SecretText text;
+};
+
+/// The next key pressed becomes that of an action.
+struct NewKey {
+    Action action;
+    std::optional<KeyPress> press;  ///< somebody's already: Enter exchanges the two
+    std::string problem;            ///< what came of the last one; may be empty
 };
 
 enum class PageInk : std::uint8_t { heading, body, soft, trouble };
@@ -332,6 +350,7 @@ struct Views {
     std::optional<Chooser> chooser;
     std::optional<TextEntry> entry;
     std::optional<SecretEntry> secret;
+    std::optional<NewKey> new_key;
     std::optional<Offer> offer;
     std::vector<Message> messages;
     std::string listening;   ///< how far the tying by sound is; empty: nobody listens

@@ -53,6 +53,11 @@ std::vector<Words::Piece> Words::pieces(ImFont* font, std::string_view text) {
     return out;
 }
 
+bool Words::needs_pictures(ImFont* font, std::string_view text) {
+    const std::vector<Piece> all = pieces(font, text);
+    return std::any_of(all.begin(), all.end(), [](const Piece& piece) { return piece.pictured; });
+}
+
 float Words::piece_width(ImFont* font, const Piece& piece) {
     return piece.pictured ? picture(font, Colour{255, 255, 255, 255}, piece.text).width
                           : plain_width(font, piece.text);

@@ -21,6 +21,8 @@ class Words {
     /// Breaks into lines at spaces; returns the height used. 'list' null: measures only.
     float draw_wrapped(ImDrawList* list, ImFont* font, ImVec2 at, float width, Colour colour,
                        std::string_view text);
+    /// Some of it needs a picture: letters that the type lacks, or a script that is shaped.
+    [[nodiscard]] bool needs_pictures(ImFont* font, std::string_view text);
     /// The text, cut with '…' where it is wider than this.
     std::string fitted(ImFont* font, std::string_view text, float width);
     [[nodiscard]] static float line_height(const ImFont* font) { return font->FontSize * 1.36F; }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "meet/changes.h"
+#include "review/internal/earlier.h"
 #include "store/meet_file.h"
 
 namespace plumbmark::review {
@@ -16,7 +17,16 @@ class History {
     void made(meet::Change change, std::int64_t row) {
         done_.push_back({std::move(change), row});
         undone_.clear();
+        made_here_ = true;
     }
+    /// What was done before all that is here, the newest first.
+    void made_earlier(const EarlierStep& step) {
+        // What was undone before cannot be redone once something was made since.
+        if (step.undone && made_here_) return;
+        std::vector<Step>& list = step.undone ? undone_ : done_;
+        list.insert(list.begin(), {step.change, step.row, true});
+    }
+    [[nodiscard]] bool undo_is_earlier() const { return done_.back().earlier; }
     [[nodiscard]] bool can_undo() const { return !done_.empty(); }
     [[nodiscard]] bool can_redo() const { return !undone_.empty(); }
     [[nodiscard]] const std::string& undo_label() const { return done_.back().change.label; }
@@ -48,10 +58,12 @@ class History {
   private:
     struct Step {
         meet::Change change;
-        std::int64_t row;  ///< journal row that made it (or, for undone steps, that took it back)
+        std::int64_t row;      ///< journal row that made it (or, for undone steps, that took it back)
+        bool earlier = false;  ///< before this opening
     };
     std::vector<Step> done_;
     std::vector<Step> undone_;
+    bool made_here_ = false;  ///< something, in this opening
 };
 
 }  // namespace plumbmark::review

@@ -10,6 +10,7 @@
 #include "review/course_revision.h"
 #include "review/internal/clip_desk.h"
 #include "review/internal/content_job.h"
+#include "review/internal/earlier.h"
 #include "review/internal/history.h"
 #include "review/internal/ruling_job.h"
 #include "review/session.h"
@@ -80,6 +81,7 @@ struct Session::Inner {
     /// What is kept of all clips, within one budget.
     std::shared_ptr<media::PictureStore> pictures = std::make_shared<media::PictureStore>();
     std::int64_t rows_at_open = 0;
+    Earlier earlier;  ///< what was done before this opening
     std::map<meet::EntityKey, store::Ticket> last_ticket;
 
     meet::RunId run;
