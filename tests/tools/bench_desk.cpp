@@ -7,6 +7,7 @@
 #include <time.h>
 
 #include <algorithm>
+#include <charconv>
 #include <chrono>
 #include <cstdlib>
 #include <cstring>
@@ -14,6 +15,7 @@
 #include <fstream>
 #include <mutex>
 #include <thread>
+#include <vector>
 
 #include "desk/desk.h"
 #include "review/session.h"
@@ -72,10 +74,11 @@ fs::path clip(const std::string& name, const std::string& source) {
     fs::create_directories(path.parent_path());
     if (fs::exists(path)) return path;
     const fs::path part = path.string() + ".part.mp4";
-    const auto made = test::run_line(fmt::format(
-        "ffmpeg -v error -y -f lavfi -i {}=s=1920x1080:r={}:d={} -c:v libx264 -preset veryfast -crf 22 -g {} "
-        "-pix_fmt yuv420p '{}' 2>&1",
-        source, kFramesASecond, 2 * kSeconds, 2 * kFramesASecond, part.string()));
+    const auto made =
+        test::run_line(fmt::format("ffmpeg -v error -y -f lavfi -i {}=s=1920x1080:r={} -t {} -c:v libx264 "
+                                   "-preset veryfast -crf 22 -g {} "
+                                   "-pix_fmt yuv420p '{}' 2>&1",
+                                   source, kFramesASecond, 2 * kSeconds, 2 * kFramesASecond, part.string()));
     if (made.code != 0) {
         fmt::print(stderr, "bench-desk: the ffmpeg program made no clip: {}\n", made.words);
         std::exit(1);
@@ -199,16 +202,25 @@ bool measure(const std::string& self, int marks) {
 
 int main(int argc, char** argv) {
     if (argc == 4 && std::strcmp(argv[1], "--window") == 0) return be_the_window(argv[2], argv[3]);
-    if (argc != 1) {
-        std::fputs(
-            "bench-desk: frame times of the window while two 1080p cameras play, and what it costs idle\n",
-            stderr);
-        return argc == 2 && std::strcmp(argv[1], "--help") == 0 ? 0 : 2;
+    std::vector<int> counts;
+    for (int i = 1; i < argc; ++i) {
+        int count = 0;
+        const char* end = argv[i] + std::strlen(argv[i]);
+        if (std::from_chars(argv[i], end, count).ptr != end || count < 1) {
+            std::fputs(
+                "bench-desk [MARKS ...]: how long the window takes to draw while two 1080p cameras play, "
+                "with so "
+                "many marks on the run strip (1, 100 and 10000 by default), and what it costs idle\n",
+                stderr);
+            return std::strcmp(argv[i], "--help") == 0 ? 0 : 2;
+        }
+        counts.push_back(count);
     }
+    if (counts.empty()) counts = {1, 100, 10'000};
     const std::string self = fs::read_symlink("/proc/self/exe").string();
     fmt::print("  marks   drawn   a second  median ms   p95 ms     most ms    idle, of a core\n");
     bool fine = true;
-    for (const int marks : {1, 100, 10'000})
+    for (const int marks : counts)
         fine = measure(self, marks) && fine;
     return fine ? 0 : 1;
 }
