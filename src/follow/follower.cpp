@@ -18,10 +18,8 @@ namespace {
 // Lengths are pixels of the small pictures.
 constexpr double kStill = 0.25;      ///< the picture has not moved: half a pixel of one 1920 long
 constexpr double kStillShare = 0.4;  ///< of the visible points that must be seen for that
-constexpr int kFewNear = 6;          ///< fewer points near a shape say nothing of it
-constexpr double kStayingShare = 0.3;
-constexpr double kAgree = 1.5;  ///< points of one view lie this close to it
-constexpr double kLoose = 2.5;  ///< and these may belong to a plane of their own in it
+constexpr double kAgree = 1.5;       ///< points of one view lie this close to it
+constexpr double kLoose = 2.5;       ///< and these may belong to a plane of their own in it
 constexpr int kLeastInliers = 20;
 constexpr double kLeastShare = 0.12;  ///< of the points that should be visible
 constexpr std::size_t kLeastCorners = 30;

@@ -32,14 +32,16 @@ void line(const std::string& name, const shaken::Tally& t) {
 
 }  // namespace
 
-/// bench-follow [FRAMES]: pictures per series, 120 where it is not said.
+/// bench-follow [FRAMES [SEED]]: pictures per series, 120 where it is not said; the seed is added to all
+/// others.
 int main(int count, char** arguments) {
     const int frames = count > 1 ? std::max(8, std::atoi(arguments[1])) : 120;
+    const auto more = static_cast<std::uint32_t>(count > 2 ? std::max(0, std::atoi(arguments[2])) : 0);
     head();
     for (const double sway : {0.3, 1.0, 2.0}) {
         shaken::Tally tally;
         for (const std::uint32_t seed : {1U, 2U, 3U})
-            shaken::run_rendered({seed, frames, sway, 0.25, true}, tally);
+            shaken::run_rendered({seed + more, frames, sway, 0.25, true}, tally);
         char name[64];
         std::snprintf(name, sizeof name, "rendered, sway %.1f", sway);
         line(name, tally);
@@ -53,7 +55,7 @@ int main(int count, char** arguments) {
             continue;
         }
         shaken::Tally shaken, as_filmed;
-        shaken::run_crops(film, {5, frames, 1, 0, true}, shaken);
+        shaken::run_crops(film, {5 + more, frames, 1, 0, true}, shaken);
         line(std::string(camera) + ", shaken", shaken);
         shaken::run_as_filmed(film, as_filmed);
         line(std::string(camera) + ", as filmed", as_filmed);
