@@ -36,6 +36,7 @@ const meet::Drawing* drawing_at(const Scene& scene, Point at, double reach) {
     for (const auto& [id, drawing] : scene.session.state().drawings()) {
         if (drawing.clip != scene.session.clip()) continue;
         const PlacedDrawing placed = scene.following.placed(scene.session, drawing);
+        if (placed.placement == Placement::lost) continue;  // another thing lies there
         if (drawing.kind == meet::DrawingKind::plane) {
             for (std::size_t i = 0; i + 1 < placed.points.size(); ++i)
                 if (distance_to(placed.points[i], placed.points[i + 1], at) < reach) return &drawing;
