@@ -22,7 +22,7 @@ pkg_check_modules(imgui REQUIRED IMPORTED_TARGET imgui glfw3 freetype2)
 pkg_check_modules(egl REQUIRED IMPORTED_TARGET egl gl)
 
 # Its headers are none of our warnings, and its targets would bring all of them as ours.
-find_package(OpenCV REQUIRED COMPONENTS core imgproc objdetect)
+find_package(OpenCV REQUIRED COMPONENTS core imgproc objdetect features2d calib3d video)
 add_library(plumbmark_opencv INTERFACE)
 target_include_directories(plumbmark_opencv SYSTEM INTERFACE ${OpenCV_INCLUDE_DIRS})
 target_link_libraries(plumbmark_opencv INTERFACE ${OpenCV_LIBS})

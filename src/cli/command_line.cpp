@@ -41,6 +41,7 @@ int parse_and_run(int argc, const char* const* argv,
     add_course(program, action);
     add_what_if(program, action);
     add_tie(program, action);
+    add_drawings(program, action);
     add_verify(program, action);
     add_seal(program, action);
     add_divisions(program, action);

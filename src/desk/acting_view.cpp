@@ -105,6 +105,13 @@ bool DeskCore::act_pictures(Action action) {
             return (void)view.tones.erase(session_->clip()), true;
         case Action::draw:
             return list_drawings(), true;
+        case Action::copy_drawings:
+            return list_clips_to_copy(), true;
+        case Action::follow:
+            following_.toggle(session_->clip());
+            return say(following_.on(session_->clip()) ? "Drawings follow the scene again on this clip."
+                                                       : "Drawings stay where they were drawn on this clip."),
+                   true;
         case Action::strip_in:
             return zoom_strip(0.7), true;
         case Action::strip_out:

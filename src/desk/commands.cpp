@@ -125,7 +125,11 @@ void DeskCore::carry_out(const Command& command) {
             [&](const AddAlternative& add) { complain_if(session.add_alternative(add.event)); },
             [&](const KeepTies&) { keep_ties(); },
             [&](const SetGrade& set) { complain_if(session.set_grade(set.grade)); },
-            [&](const StartDrawing& start) { begin_drawing(pictures, session, start.kind, start.key); },
+            [&](const StartDrawing& start) {
+                const meet::Drawing* stored = drawing_of(session, start.kind, start.key);
+                begin_drawing(pictures, start.kind, start.key,
+                              stored ? std::optional(following_.placed(session, *stored)) : std::nullopt);
+            },
             [&](const SaveDrawing& save) {
                 const auto made = session.put_drawing(save.kind, save.key, save.points, save.towards);
                 if (!made) return complain(made.error());
@@ -135,6 +139,10 @@ void DeskCore::carry_out(const Command& command) {
                     carry_out(TakePlane{save.key});
             },
             [&](const DropDrawing& drop) { complain_if(session.remove_drawing(drop.id)); },
+            [&](const CopyDrawingsOf& copy) {
+                following_.copy(session, copy.clip);
+                say("Looking for that scene in this frame…");
+            },
             [&](const Vouch& vouch) {
                 const auto made = session.watch(vouch.from, vouch.to, vouch.scope);
                 if (!made) complain(made.error());

@@ -129,6 +129,7 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
     ties_.stop();
     guide_.stop();
     undoes_earlier_ = false;
+    following_ = FollowingDesk(wake_);
     meet_ = MeetDesk(wake_);
     if (session_->book() && !session_->book()->planes.empty()) {
         review::Hand hand = session_->hand();
@@ -207,6 +208,8 @@ void DeskCore::update(double now) {
     textures_.next_round();
     session_->poll();
     course_.update(*session_);
+    following_.update(*session_);
+    take_copied_drawings();
     if (on_the_meet()) meet_.update(*session_);
     meet_.go_on(meet_hands(), on_the_meet());
     if (!session_->picture().nearly)
@@ -383,7 +386,8 @@ void DeskCore::draw(float width, float height) {
     if (!session_) {
         draw_empty(look_, keys_, all, !options_.sample_meet.empty(), has_recent_, commands_);
     } else {
-        const Scene scene{look_, *session_, keys_, views_, commands_, textures_, sound_, course_, meet_};
+        const Scene scene{look_,     *session_, keys_,   views_, commands_,
+                          textures_, sound_,    course_, meet_,  following_};
         if (on_the_meet()) {
             meet_.draw(scene, {0, layout.top.bottom(), width, layout.help.y - layout.top.bottom()});
         } else {

@@ -120,8 +120,8 @@ void close_drawing(DrawingMode& drawing) {
     if (drawing.kind == meet::DrawingKind::plane && !drawing.towards) drawing.towards = beside(drawing, 1);
 }
 
-void begin_drawing(PicturesView& view, const review::Session& session, meet::DrawingKind kind,
-                   const std::string& key) {
+void begin_drawing(PicturesView& view, meet::DrawingKind kind, const std::string& key,
+                   const std::optional<PlacedDrawing>& stored) {
     DrawingMode& d = view.drawing;
     if (d.active && d.kind == kind && !d.points.empty()) {
         d.key = key;
@@ -132,7 +132,7 @@ void begin_drawing(PicturesView& view, const review::Session& session, meet::Dra
     d.kind = kind;
     d.key = key;
     d.cross = view.pointer.value_or(Point{view.centre[0] * view.width, view.centre[1] * view.height});
-    if (const meet::Drawing* stored = drawing_of(session, kind, key)) {
+    if (stored) {
         d.points = stored->points;
         d.towards = stored->towards;
         d.closed = true;

@@ -109,6 +109,8 @@ enum class Action : std::uint8_t {
     less_contrast,
     plain_tone,
     draw,
+    follow,
+    copy_drawings,
     strip_in,
     strip_out,
     fold_strip,

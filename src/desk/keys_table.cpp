@@ -148,6 +148,8 @@ std::vector<KeyBinding> pictures() {
          true},
         {plain_tone, G::pictures, "plain_tone", "show it as it is", {key_home, kAlt}},
         {draw, G::pictures, "draw", "draw a surface or plane", {'D', 0}},
+        {follow, G::pictures, "follow", "drawings follow the scene, or not", {'F', kCtrl}},
+        {copy_drawings, G::pictures, "copy_drawings", "take over another clip's drawings", {'K', kCtrl}},
         {strip_in, G::pictures, "strip_in", "run strip: less time, more detail", {key_up, 0}, true},
         {strip_out, G::pictures, "strip_out", "run strip: more time", {key_down, 0}, true},
         {fold_strip, G::pictures, "fold_strip", "fold the run strip for larger pictures", {'B', 0}},

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "desk/internal/following_desk.h"
 #include "desk/internal/panels.h"
 
 namespace plumbmark::desk {
@@ -31,7 +32,9 @@ class Overlays {
             const bool in_hand = drawing.key == (surface ? hand.surface : hand.plane);
             const bool named = (main_ && in_hand) || (main_ && drawing.key == view_.hovered_key);
             const bool solid = s_.session.solid({meet::Kind::drawing, id.value});
-            surface ? outline(drawing, named, in_hand, solid) : plane(drawing, named, in_hand, solid);
+            const PlacedDrawing placed = s_.following.placed(s_.session, drawing);
+            const Stroke stroke{named, in_hand, solid, !placed.holds()};
+            surface ? outline(drawing.key, placed, stroke) : plane(drawing.key, placed, stroke);
         }
         draw_touches();
         if (main_ && view_.spot && view_.spot_frame == s_.session.frame())
@@ -39,6 +42,30 @@ class Overlays {
     }
 
   private:
+    struct Stroke {
+        bool named, in_hand, solid;
+        bool faint;  ///< it is not known to lie so
+    };
+
+    void stroke_line(ImVec2 a, ImVec2 b, Colour colour, float thick, const Stroke& stroke) {
+        if (stroke.faint)
+            draw_dotted(a, b, colour, thick);
+        else if (stroke.solid)
+            line(a, b, colour, thick);
+        else
+            draw_dashed(list_, look_, a, b, ink(colour), thick);
+    }
+
+    void draw_dotted(ImVec2 a, ImVec2 b, Colour colour, float thick) {
+        const float length = std::hypot(b.x - a.x, b.y - a.y), step = look_.unit(7);
+        const ImU32 pale = (ink(colour) & ~IM_COL32_A_MASK) | (static_cast<ImU32>(120) << IM_COL32_A_SHIFT);
+        // A drawing that is zoomed far into reaches beyond the screen: no more dots than can be seen.
+        const float at_least = std::max(step, length / 2000);
+        for (float at = 0; at <= length && length > 0; at += at_least)
+            list_->AddCircleFilled({a.x + (b.x - a.x) * at / length, a.y + (b.y - a.y) * at / length},
+                                   std::max(1.0F, thick * 0.75F), pale, 8);
+    }
+
     /// A line that shows on any picture: light, with a dark edge.
     void line(ImVec2 a, ImVec2 b, Colour colour, float thick) {
         list_->AddLine(a, b, IM_COL32(0, 0, 0, 150), thick + look_.unit(2));
@@ -53,42 +80,36 @@ class Overlays {
                    look_.colours->label_ink);
     }
 
-    void outline(const meet::Drawing& drawing, bool named, bool in_hand, bool solid) {
+    void outline(const std::string& key, const PlacedDrawing& drawing, const Stroke& stroke) {
         const Colour white = rgb(0xFFFFFF);
-        const float thick = std::max(1.0F, look_.unit(in_hand ? 2.25F : 1.25F));
+        const float thick = std::max(1.0F, look_.unit(stroke.in_hand ? 2.25F : 1.25F));
         ImVec2 low{1e9F, 1e9F}, high{-1e9F, -1e9F};
         for (std::size_t i = 0; i < drawing.points.size(); ++i) {
             const ImVec2 a = frame_.to_screen(drawing.points[i]);
             const ImVec2 b = frame_.to_screen(drawing.points[(i + 1) % drawing.points.size()]);
-            if (solid)
-                line(a, b, white, thick);
-            else
-                draw_dashed(list_, look_, a, b, ink(white), thick);
+            stroke_line(a, b, white, thick, stroke);
             low = {std::min(low.x, a.x), std::min(low.y, a.y)};
             high = {std::max(high.x, a.x), std::max(high.y, a.y)};
         }
-        if (named)
+        if (stroke.named)
             label({(low.x + high.x) / 2,
                    std::min(high.y + look_.unit(4), frame_.box.bottom() - look_.unit(28))},
-                  surface_name(s_.session, drawing.key));
+                  surface_name(s_.session, key));
     }
 
-    void plane(const meet::Drawing& drawing, bool named, bool in_hand, bool solid) {
-        const float thick = std::max(1.0F, look_.unit(in_hand ? 2.5F : 1.5F));
+    void plane(const std::string& key, const PlacedDrawing& drawing, const Stroke& stroke) {
+        const float thick = std::max(1.0F, look_.unit(stroke.in_hand ? 2.5F : 1.5F));
         for (std::size_t i = 0; i + 1 < drawing.points.size(); ++i) {
             const ImVec2 a = frame_.to_screen(drawing.points[i]), b = frame_.to_screen(drawing.points[i + 1]);
-            if (solid)
-                line(a, b, kPlane, thick);
-            else
-                draw_dashed(list_, look_, a, b, ink(kPlane), thick);
-            if (drawing.towards) ticks(a, b, frame_.to_screen(*drawing.towards), thick);
+            stroke_line(a, b, kPlane, thick, stroke);
+            if (drawing.towards && !stroke.faint) ticks(a, b, frame_.to_screen(*drawing.towards), thick);
         }
-        if (!named || drawing.points.empty()) return;
+        if (!stroke.named || drawing.points.empty()) return;
         const auto top = std::min_element(drawing.points.begin(), drawing.points.end(),
                                           [](const Point& a, const Point& b) { return a[1] < b[1]; });
         const ImVec2 at = frame_.to_screen(*top);
         label({at.x, std::max(frame_.box.y + look_.unit(36), at.y - look_.unit(30))},
-              plane_name(s_.session, drawing.key));
+              plane_name(s_.session, key));
     }
 
     /// Small ticks that point to the far side.

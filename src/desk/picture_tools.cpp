@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <string>
 
+#include "desk/internal/following_desk.h"
 #include "desk/internal/panels.h"
 #include "desk/internal/picture_drawing.h"
 
@@ -20,9 +21,10 @@ Point point_of_interest(const Scene& scene, const PicturesView& view) {
     if (const meet::Drawing* drawing =
             drawing_of(scene.session, meet::DrawingKind::surface, scene.session.hand().surface)) {
         Point sum{0, 0};
-        for (const Point& p : drawing->points)
+        const std::vector<Point> points = scene.following.placed(scene.session, *drawing).points;
+        for (const Point& p : points)
             sum = {sum[0] + p[0], sum[1] + p[1]};
-        const auto n = static_cast<double>(drawing->points.size());
+        const auto n = static_cast<double>(points.size());
         if (n > 0) return {sum[0] / n, sum[1] / n};
     }
     return {view.centre[0] * view.width, view.centre[1] * view.height};

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/text.h"
+#include "desk/internal/following_desk.h"
 #include "desk/internal/panels.h"
 #include "desk/internal/picture_drawing.h"
 
@@ -31,14 +32,17 @@ double distance_to(Point a, Point b, Point p) {
 /// it.
 const meet::Drawing* drawing_at(const Scene& scene, Point at, double reach) {
     const meet::Drawing* best = nullptr;
+    double best_size = 0;
     for (const auto& [id, drawing] : scene.session.state().drawings()) {
         if (drawing.clip != scene.session.clip()) continue;
+        const PlacedDrawing placed = scene.following.placed(scene.session, drawing);
+        if (placed.placement == Placement::lost) continue;  // another thing lies there
         if (drawing.kind == meet::DrawingKind::plane) {
-            for (std::size_t i = 0; i + 1 < drawing.points.size(); ++i)
-                if (distance_to(drawing.points[i], drawing.points[i + 1], at) < reach) return &drawing;
-        } else if (inside(drawing.points, at) &&
-                   (!best || outline_size(drawing.points) < outline_size(best->points))) {
+            for (std::size_t i = 0; i + 1 < placed.points.size(); ++i)
+                if (distance_to(placed.points[i], placed.points[i + 1], at) < reach) return &drawing;
+        } else if (inside(placed.points, at) && (!best || outline_size(placed.points) < best_size)) {
             best = &drawing;
+            best_size = outline_size(placed.points);
         }
     }
     return best;
@@ -137,6 +141,8 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
     if (clip && clip->content_progress >= 0)
         text += fmt::format(" · reading the whole file once, {:.0f} %", clip->content_progress * 100);
     const ImVec2 at{box.x + look.unit(8), box.y + look.unit(8)};
+    if (const std::string follows = scene.following.words(scene.session); !follows.empty())
+        text += " · " + follows;
     const Box first = draw_label(list, look, at, text, look.fonts.small, c.label, c.label_ink);
     float y = first.bottom() + look.unit(4);
     const auto note = [&](const std::string& words) {

@@ -105,7 +105,7 @@ Result<void> choose_frame(review::Session& session, SheetView& sheet, const Desk
 void wait_for_pictures(DeskCore& core, Bell& bell) {
     const auto there = [&] {
         const auto& clips = core.session()->clips();
-        if (!core.sound_settled()) return false;
+        if (!core.sound_settled() || !core.following_settled()) return false;
         return std::all_of(clips.begin(), clips.end(), [&](const review::ClipView& clip) {
             const auto& picture = core.session()->picture_of(clip.id);
             return clip.error || picture.exact || picture.error;

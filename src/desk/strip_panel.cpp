@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/text.h"
+#include "desk/internal/following_desk.h"
 #include "desk/internal/panels.h"
 #include "desk/internal/strip_damage.h"
 #include "desk/internal/strip_repeats.h"
@@ -61,6 +62,8 @@ class Strip {
             for (RepeatsHit& hit : draw_repeats(look_, track_, *repeated, *table_, place, list_))
                 hits_.push_back({hit.box, {}, std::move(hit.words)});
         }
+        for (LostHit& hit : draw_lost(look_, track_, s_.following.lost(clip->id), *table_, place, list_))
+            hits_.push_back({hit.box, {}, std::move(hit.words)});
         for (const DamageHit& hit : draw_damage(look_, track_, damage_, place, list_))
             hits_.push_back({hit.box, {}, hit.stretch->words});
         list_->PopClipRect();

@@ -156,6 +156,7 @@ void check(Checker& checker, const Drawing& drawing) {
     for (const Point& point : drawing.points)
         checker.point(point, "outline");
     if (drawing.towards) checker.point(*drawing.towards, "far side");
+    if (drawing.still) checker.whole_number(drawing.still->number, "frame");
 }
 
 void check(Checker& checker, const FloorCall& call) {

@@ -189,7 +189,8 @@ struct WatchedSpan {
 enum class DrawingKind : std::uint8_t { surface, plane };
 
 /// A surface's outline (closed polygon) or a plane's line (open polyline with a far side) over one clip's
-/// picture, in pixels of the upright picture, x right, y down.
+/// picture, in pixels of the upright picture, x right, y down. It was made on the frame 'still'; where the
+/// camera moved, it lies elsewhere on the clip's other frames. Without a still it holds for all of them.
 struct Drawing {
     DrawingId id;
     ClipId clip;
@@ -197,6 +198,7 @@ struct Drawing {
     std::string key;  ///< of the surface or plane in the course book
     std::vector<std::array<double, 2>> points;
     std::optional<std::array<double, 2>> towards;  ///< a point on the plane's far side
+    std::optional<FrameRef> still = {};
     friend bool operator==(const Drawing&, const Drawing&) = default;
 };
 

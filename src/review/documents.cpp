@@ -13,6 +13,7 @@
 #include "review/capture_time.h"
 #include "review/evidence.h"
 #include "review/faces.h"
+#include "review/internal/placed_drawings.h"
 #include "review/outlines.h"
 #include "review/words.h"
 
@@ -165,7 +166,15 @@ class StillMaker {
         std::int64_t frame;
         media::RgbaImage picture;
         sight::Box window;
+        std::vector<meet::Drawing> drawings;  ///< of the clip, as they lie in this frame
     };
+
+    /// The clip's drawings as they lie in this frame; without those that are not known to.
+    std::vector<meet::Drawing> drawings_in(ruling::ClipIndex clip, std::int64_t frame,
+                                           media::FrameReader& source) {
+        const auto placed = placed_.try_emplace(clip.value, session_.state(), clip_id(clip)).first;
+        return placed->second.in(frame, [&source](std::int64_t n) { return source.read_alone(n); });
+    }
 
     void take(std::vector<Shot>& shots, const report::StillPair& pair, std::optional<std::int64_t> frame,
               report::StillSide side) {
@@ -173,8 +182,8 @@ class StillMaker {
         if (!source) return;
         auto picture = source->read(*frame);
         if (!picture) return;
-        Shot shot{side, *frame, media::to_rgba(**picture), {}};
-        shot.window = choose_window(pair, shot.picture);
+        Shot shot{side, *frame, media::to_rgba(**picture), {}, drawings_in(pair.clip, *frame, *source)};
+        shot.window = choose_window(pair, shot);
         shots.push_back(std::move(shot));
     }
 
@@ -195,7 +204,7 @@ class StillMaker {
         const auto place = [&](std::array<double, 2> p) {
             return std::array<double, 2>{(p[0] - window.x) * scale, (p[1] - window.y) * scale};
         };
-        still.outlines = outlines_on(session_.state(), clip_id(pair.clip), &document_.book);
+        still.outlines = outlines_of(shot.drawings, &document_.book);
         for (report::StillOutline& outline : still.outlines) {
             for (auto& point : outline.points)
                 point = place(point);
@@ -238,14 +247,15 @@ class StillMaker {
         return words == document_.mark_words.end() ? std::string() : words->second;
     }
 
-    sight::Box choose_window(const report::StillPair& pair, const media::RgbaImage& whole) const {
+    sight::Box choose_window(const report::StillPair& pair, const Shot& shot) const {
+        const media::RgbaImage& whole = shot.picture;
         const meet::Mark* mark = stored_mark(pair.mark);
         if (!mark) return {0, 0, whole.width, whole.height};
         if (const auto spot = spot_of(pair))
             return around((*spot)[0], (*spot)[1], kStillWidth, kStillHeight, whole);
         const std::string& key = mark->alternatives.front().surface;
-        for (const auto& [id, drawing] : session_.state().drawings()) {
-            if (drawing.clip != clip_id(pair.clip) || drawing.key != key || drawing.points.empty()) continue;
+        for (const meet::Drawing& drawing : shot.drawings) {
+            if (drawing.key != key || drawing.points.empty()) continue;
             std::array<double, 2> low = drawing.points.front();
             std::array<double, 2> high = low;
             for (const auto& point : drawing.points) {
@@ -265,6 +275,7 @@ class StillMaker {
     const Session& session_;
     const report::RulingDocument& document_;
     std::map<std::int64_t, std::unique_ptr<media::FrameReader>> readers_;
+    std::map<std::int64_t, PlacedDrawings> placed_;  ///< by clip
     std::stop_token stop_;
     FaceHider hider_;
     std::vector<report::Still> stills_;

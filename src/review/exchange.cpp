@@ -53,6 +53,7 @@ class TakingIn {
             change.edits.push_back({std::nullopt, span});
         }
         for (meet::Drawing drawing : text_.drawings) {
+            place(drawing.still, drawing.clip);
             drawing.clip = stored(drawing.clip);
             const std::optional<meet::Entity> before = same_drawing(drawing);
             drawing.id = before ? std::get<meet::Drawing>(*before).id : meet::DrawingId{next_drawing_++};
@@ -234,6 +235,7 @@ Result<store::MarksText> give_out_marks(const meet::State& state, meet::RunId of
         meet::Drawing drawing = stored;
         drawing.id = {};
         drawing.clip = index.at(stored.clip);
+        if (drawing.still) drawing.still = without_stamp(*drawing.still);
         text.drawings.push_back(std::move(drawing));
     }
     return text;

@@ -12,7 +12,9 @@
 #include "review/documents.h"
 #include "review/internal/frame_marks.h"
 #include "review/internal/hidden_frames.h"
+#include "review/internal/placed_drawings.h"
 #include "review/internal/stretch_sound.h"
+#include "review/outlines.h"
 
 namespace plumbmark::review {
 namespace {
@@ -82,13 +84,21 @@ class Exporter {
         if (!reader) return reader.error();
         frames_.emplace(work_.state, work_.wish.clip, std::move(*reader), *work_.table,
                         std::array{work_.first, work_.last}, stop_);
-        if (!work_.wish.plain)
-            marks_.emplace(work_.state, work_.run, work_.wish.clip, work_.book ? &*work_.book : nullptr,
-                           work_.table, work_.clock);
+        if (!work_.wish.plain) {
+            marks_.emplace(work_.state, work_.run, work_.wish.clip, book(), work_.table, work_.clock);
+            drawings_.emplace(work_.state, work_.wish.clip);
+        }
         return work_.wish.still ? still() : clip();
     }
 
   private:
+    const course::CourseBook* book() const { return work_.book ? &*work_.book : nullptr; }
+
+    std::vector<report::StillOutline> outlines(std::int64_t n) {
+        return outlines_of(drawings_->in(n, [this](std::int64_t at) { return frames_->as_filmed(at); }),
+                           book());
+    }
+
     Result<Exported> still() {
         auto picture = picture_of(work_.first);
         if (!picture) return picture.error();
@@ -184,7 +194,7 @@ class Exporter {
         const std::string ending = (*work_.table)[n].damaged
                                        ? "the file is damaged here"
                                        : speed_words(work_.wish.still ? 1 : work_.wish.slower);
-        auto drawn = annotator_->draw(*picture, marks_->of(n, ending));
+        auto drawn = annotator_->draw(*picture, marks_->of(n, ending, outlines(n)));
         if (!drawn) return with_frame(drawn.error(), n);
         return drawn;
     }
@@ -218,6 +228,7 @@ class Exporter {
     std::stop_token stop_;
     std::optional<HiddenFrames> frames_;
     std::optional<FrameMarks> marks_;
+    std::optional<PlacedDrawings> drawings_;
     std::optional<report::PictureAnnotator> annotator_;
     std::optional<media::ClipWriter> writer_;
     std::optional<StretchSound> sound_;

@@ -12,12 +12,12 @@ std::string drawing_name(const meet::Drawing& drawing, const course::CourseBook*
     return id.valid() ? book->surface_name(id) : drawing.key;
 }
 
-std::vector<report::StillOutline> outlines_on(const meet::State& state, meet::ClipId clip,
+std::vector<report::StillOutline> outlines_of(const std::vector<meet::Drawing>& drawings,
                                               const course::CourseBook* book) {
     std::vector<report::StillOutline> out;
-    for (const auto& [id, drawing] : state.drawings())
-        if (drawing.clip == clip)
-            out.push_back({drawing.points, drawing_name(drawing, book), drawing.kind, drawing.towards});
+    out.reserve(drawings.size());
+    for (const meet::Drawing& drawing : drawings)
+        out.push_back({drawing.points, drawing_name(drawing, book), drawing.kind, drawing.towards});
     return out;
 }
 

@@ -13,8 +13,9 @@ namespace plumbmark::review {
 /// The book's name of a surface or plane; the key where it knows none, or where 'book' is null.
 [[nodiscard]] std::string drawing_name(const meet::Drawing& drawing, const course::CourseBook* book);
 
-/// The surfaces and planes that are drawn on this clip, in pixels of its upright picture, by id. Pure.
-[[nodiscard]] std::vector<report::StillOutline> outlines_on(const meet::State& state, meet::ClipId clip,
+/// These drawings, where they lie, in pixels of the upright picture. A clip's lie elsewhere in each of its
+/// frames where the camera moved: internal/placed_drawings.h says where. Pure.
+[[nodiscard]] std::vector<report::StillOutline> outlines_of(const std::vector<meet::Drawing>& drawings,
                                                             const course::CourseBook* book);
 
 }  // namespace plumbmark::review

@@ -247,6 +247,8 @@ class Session {
     /// Goes to a mark's late frame (a span's first), selecting its clip and it.
     void go_to_mark(meet::MarkId id);
 
+    /// The points lie so in the current frame, which becomes the drawing's still; error busy while the clip
+    /// is being read.
     [[nodiscard]] base::Result<meet::DrawingId> put_drawing(meet::DrawingKind kind, const std::string& key,
                                                             const std::vector<std::array<double, 2>>& points,
                                                             std::optional<std::array<double, 2>> towards);

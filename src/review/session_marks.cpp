@@ -386,6 +386,9 @@ Result<meet::DrawingId> Session::put_drawing(meet::DrawingKind kind, const std::
     if (!inner_->desks.contains(inner_->clip))
         return Error{Category::not_found, "There is no clip to draw on yet. Drop one onto the window.", ""};
     meet::Drawing drawing{{}, inner_->clip, kind, key, points, towards};
+    const Result<meet::FrameRef> here = inner_->frame_ref(inner_->current_desk()->frame());
+    if (!here) return here.error();
+    drawing.still = *here;
     for (const auto& [id, stored] : inner_->state.drawings()) {
         if (stored.clip != drawing.clip || stored.kind != kind || stored.key != key) continue;
         drawing.id = id;

@@ -237,8 +237,8 @@ class Reader {
     void read_drawing(const Json& item, const std::string& path) {
         const bool plane = item.is_object() && item.contains("plane");
         const Members members(item, path,
-                              plane ? std::vector<std::string>{"clip", "plane", "points", "towards"}
-                                    : std::vector<std::string>{"clip", "surface", "polygon"});
+                              plane ? std::vector<std::string>{"clip", "plane", "points", "towards", "still"}
+                                    : std::vector<std::string>{"clip", "surface", "polygon", "still"});
         meet::Drawing drawing;
         drawing.clip = clip_in(members);
         drawing.kind = plane ? meet::DrawingKind::plane : meet::DrawingKind::surface;
@@ -246,6 +246,7 @@ class Reader {
         drawing.points = read_points(members, plane ? "points" : "polygon");
         if (members.has("towards"))
             drawing.towards = read_point(members.required("towards"), members.path_of("towards"));
+        if (members.has("still")) drawing.still = {members.whole_number("still"), 0};
         require_sense(drawing, path);
         text_.drawings.push_back(std::move(drawing));
     }

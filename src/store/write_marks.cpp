@@ -140,6 +140,7 @@ class Writer {
         object[plane ? "plane" : "surface"] = drawing.key;
         object[plane ? "points" : "polygon"] = points(drawing.points);
         if (drawing.towards) object["towards"] = point(*drawing.towards);
+        if (drawing.still) object["still"] = drawing.still->number;
         return object;
     }
 

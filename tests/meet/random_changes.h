@@ -193,6 +193,7 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
                 drawing.points.pop_back();
                 if (one_in(2)) drawing.towards = point();
             }
+            if (one_in(2)) drawing.still = frame(number(0, 900));
             return drawing;
         }
         case meet::Kind::floor_call: {

@@ -312,7 +312,7 @@ TEST_CASE("what is told of a mark follows its bracket and nothing is told far fr
                 "f " + std::to_string(seen.early->number) + " to " + std::to_string(seen.late->number);
             const auto told = [&](std::int64_t frame) {
                 std::string found;
-                const auto notes = marks.of(frame, "").notes;
+                const auto notes = marks.of(frame, "", {}).notes;
                 for (const report::PictureNote& note : notes)
                     if (note.words.starts_with(range + ",")) found += note.words;
                 return found;
@@ -330,9 +330,9 @@ TEST_CASE("what is told of a mark follows its bracket and nothing is told far fr
     }
     std::size_t most = 0;
     for (std::int64_t n = 0; n < table->size(); ++n)
-        most = std::max(most, marks.of(n, "").notes.size());
+        most = std::max(most, marks.of(n, "", {}).notes.size());
     CHECK(marks.most_notes(0, table->size() - 1) == most);
-    CHECK(marks.of(12, "1/4 speed").frame_line.ends_with(" · 1/4 speed"));
+    CHECK(marks.of(12, "1/4 speed", {}).frame_line.ends_with(" · 1/4 speed"));
 }
 
 TEST_CASE("words stand on a band below and all pictures of a clip are as high") {

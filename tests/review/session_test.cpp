@@ -85,6 +85,32 @@ TEST_CASE("the ends of a bracket move by frames and never cross") {
     CHECK(seen().late->number == session->current_clip()->table->size() - 1);
 }
 
+TEST_CASE("a drawing belongs to the frame it was made on and marks as text carry that frame") {
+    TemporaryFolder folder;
+    auto session = session_with_clip(folder);
+    session->go_to_frame(17);
+    const std::vector<std::array<double, 2>> points{{1, 1}, {5, 1}, {5, 5}};
+    const auto id = session->put_drawing(meet::DrawingKind::surface, "coil_deck", points, {});
+    REQUIRE(id.ok());
+    const auto still = [&] { return session->state().drawings().at(*id).still; };
+    REQUIRE(still());
+    CHECK(still()->number == 17);
+    CHECK(still()->pts == (*session->current_clip()->table)[17].pts);
+    const auto text = plumbmark::review::give_out_marks(*session);
+    REQUIRE(text.ok());
+    REQUIRE(text->drawings.size() == 1);
+    CHECK(text->drawings[0].still == meet::FrameRef{17, 0});
+    session->go_to_frame(30);
+    REQUIRE(session->put_drawing(meet::DrawingKind::surface, "coil_deck", {{2, 1}, {6, 1}, {6, 5}}, {}).ok());
+    CHECK(still()->number == 30);
+    REQUIRE(plumbmark::review::take_in_marks(*session, *text).ok());
+    CHECK(still()->number == 17);
+    CHECK(still()->pts == (*session->current_clip()->table)[17].pts);
+    auto beyond = *text;
+    beyond.drawings[0].still->number = 100'000;
+    CHECK_FALSE(plumbmark::review::take_in_marks(*session, beyond).ok());
+}
+
 TEST_CASE("every command can be undone and redone, in order, and leaves nothing behind") {
     TemporaryFolder folder;
     auto session = session_with_clip(folder);

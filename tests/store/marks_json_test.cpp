@@ -103,6 +103,8 @@ TEST_CASE("the documented example is read as the document says") {
     CHECK(text.drawings[0].points.size() == 4);
     CHECK(text.drawings[1].kind == meet::DrawingKind::plane);
     CHECK(text.drawings[1].towards == std::array<double, 2>{700, 400});
+    CHECK_FALSE(text.drawings[0].still);
+    CHECK(text.drawings[1].still == meet::FrameRef{11, 0});
 }
 
 TEST_CASE("what is written reads back equal, for the example and for random marks of every kind") {
@@ -112,7 +114,7 @@ TEST_CASE("what is written reads back equal, for the example and for random mark
     REQUIRE(again.ok());
     CHECK(equal(*again, *example));
 
-    const std::uint64_t seed = 9;
+    const std::uint64_t seed = 10;
     CAPTURE(seed);
     test::RandomChanges random(seed);
     meet::State state;
@@ -146,8 +148,10 @@ TEST_CASE("what is written reads back equal, for the example and for random mark
         text.watched.push_back(loose(span));
         text.watched.back().from.pts = text.watched.back().to.pts = 0;
     }
-    for (const auto& [id, drawing] : state.drawings())
+    for (const auto& [id, drawing] : state.drawings()) {
         text.drawings.push_back(loose(drawing));
+        if (text.drawings.back().still) text.drawings.back().still->pts = 0;
+    }
     CHECK((text.marks.size() > 5 && text.contacts.size() > 5 && text.watched.size() > 5 &&
            text.drawings.size() > 5));
     const base::Result<MarksText> back = store::read_marks(store::write_marks(text));
@@ -208,7 +212,7 @@ TEST_CASE("slips of the pen are named with their path and the nearest known word
     CHECK(error_of(with(R"("drawings":[{"clip":"cam01","surface":"deck","polygon":[[0,0],[1,1]]}])")) ==
           "drawings[0]: a surface's outline needs three points");
     CHECK(error_of(with(R"("drawings":[{"clip":"cam01","surface":"deck","points":[]}])")) ==
-          "drawings[0].points: no such member is known here; known are clip, surface and polygon");
+          "drawings[0].points: no such member is known here; known are clip, surface, polygon and still");
     CHECK(error_of(
               with(R"("contacts":[{"clip":"cam01","frame":1,"part":"other","surface":"a","state":"of"}])")) ==
           "contacts[0].state: 'of' is not known here; did you mean 'on'?");

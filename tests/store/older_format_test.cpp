@@ -1,7 +1,8 @@
 // Files of older formats: the first, made before clips had the SHA-256 of their files, is a sample meet of
-// that time, and so is that of the seventh; old-files/format-4.meet to format-6.meet were made by the
-// programs of those formats, with 'new' and 'repeats', with 'new', 'add-run' and 'course', and with 'new',
-// 'divisions', 'enter', 'call', 'appeal' and 'standings'.
+// that time, and so is that of the seventh; the others of old-files were made by the programs of their
+// formats: format-4.meet to format-6.meet with 'new' and 'repeats', with 'new', 'add-run' and 'course', and
+// with 'new', 'divisions', 'enter', 'call', 'appeal' and 'standings', format-8.meet with 'new' and marks of
+// a shared moment, a touch and two drawings.
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <catch2/catch.hpp>
@@ -31,6 +32,9 @@ const std::filesystem::path kFormat6 =
 
 const std::filesystem::path kFormat7 =
     std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-7.meet";
+
+const std::filesystem::path kFormat8 =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-8.meet";
 
 int format_of(const std::filesystem::path& path) {
     return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();
@@ -82,7 +86,7 @@ TEST_CASE(
     const meet::ClipContent content{std::string(64, 'c'), 1'777'000'000'123'456'789};
     const meet::Clip clip = before.clips().begin()->second;
     store_change(path, before, with_content(clip, content));
-    CHECK(format_of(path) == 8);
+    CHECK(format_of(path) == 9);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -155,7 +159,7 @@ TEST_CASE(
     meet::BookRevision placed = book;
     placed.path = "books/pier-nine.course";
     store_change(path, before, {"division and lane", {{run, divided}, {book, placed}}, 0});
-    CHECK(format_of(path) == 8);
+    CHECK(format_of(path) == 9);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -229,7 +233,7 @@ TEST_CASE("a file of the fifth format is read as it is, and takes a competition 
                             {std::nullopt, call}},
                            0};
     store_change(path, before, all);
-    CHECK(format_of(path) == 8);
+    CHECK(format_of(path) == 9);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -287,7 +291,7 @@ TEST_CASE(
                             {std::nullopt, cover}},
                            0};
     store_change(path, before, all);
-    CHECK(format_of(path) == 8);
+    CHECK(format_of(path) == 9);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -329,7 +333,7 @@ TEST_CASE("a file of the seventh format is read as it is, and takes shared momen
     moment.note = "a hand clap";
     const meet::Change change{"moment", {{std::nullopt, moment}}, 0};
     store_change(path, before, change);
-    CHECK(format_of(path) == 8);
+    CHECK(format_of(path) == 9);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -373,4 +377,55 @@ TEST_CASE("what is kept as JSON and was changed beside the journal is found by o
         REQUIRE_FALSE(file.ok());
         CHECK(file.error().category == base::Category::damaged);
     }
+}
+
+TEST_CASE(
+    "drawings of the eighth format hold for the whole clip, and take a still once the file is written to") {
+    REQUIRE(format_of(kFormat8) == 8);
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat8, path);
+    OpenOptions reading;
+    reading.read_only = true;
+    const meet::State before = MeetFile::open(path, reading)->loaded();
+    CHECK(bytes_of(path) == bytes_of(kFormat8));
+    REQUIRE(before.drawings().size() == 2);
+    CHECK(before.marks().at({1}).alternatives.front().kind == meet::EventKind::moment);
+    for (const auto& [id, drawing] : before.drawings())
+        CHECK_FALSE(drawing.still);
+    const meet::Drawing drawing = before.drawings().begin()->second;
+    meet::Drawing drawn_there = drawing;
+    drawn_there.still = meet::FrameRef{17, -9'007'199'254'740'993};
+    store_change(path, before, {"redraw", {{drawing, drawn_there}}, 0});
+    CHECK(format_of(path) == 9);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded().drawings().at(drawing.id) == drawn_there);
+        CHECK(file->changes(file->rows_at_open(), 1)->front().edits[0].after == meet::Entity(drawn_there));
+        CHECK(verify_chain(path)->whole);
+        (void)file->submit({"back", {{drawn_there, drawing}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(MeetFile::open(path, reading)->loaded() == before);
+}
+
+TEST_CASE("a drawing's still that was changed beside the journal is found by verifying") {
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat8, path);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        const meet::Drawing drawing = file->loaded().drawings().begin()->second;
+        meet::Drawing drawn_there = drawing;
+        drawn_there.still = meet::FrameRef{17, 0};
+        (void)file->submit({"redraw", {{drawing, drawn_there}}, 0});
+        REQUIRE(file->flush().ok());
+    }
+    SQLite::Database(path.string(), SQLite::OPEN_READWRITE)
+        .exec("UPDATE drawing_still SET frame_number = 18");
+    const auto report = verify_chain(path);
+    REQUIRE(report.ok());
+    CHECK_FALSE(report->whole);
 }

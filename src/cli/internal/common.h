@@ -81,6 +81,7 @@ void add_repeats(CLI::App& program, Action& action);
 void add_course(CLI::App& program, Action& action);
 void add_what_if(CLI::App& program, Action& action);
 void add_tie(CLI::App& program, Action& action);
+void add_drawings(CLI::App& program, Action& action);
 void add_verify(CLI::App& program, Action& action);
 void add_seal(CLI::App& program, Action& action);
 void add_divisions(CLI::App& program, Action& action);

@@ -12,6 +12,7 @@
 #include "desk/internal/clip_sound.h"
 #include "desk/internal/course_desk.h"
 #include "desk/internal/export_desk.h"
+#include "desk/internal/following_desk.h"
 #include "desk/internal/guide.h"
 #include "desk/internal/meet_desk.h"
 #include "desk/internal/paint.h"
@@ -66,6 +67,8 @@ class DeskCore {
     void set_display_scale(double scale);
     [[nodiscard]] base::Result<void> finish();  ///< all on the disk
 
+    /// It is known where the drawings lie in the pictures on the screen.
+    [[nodiscard]] bool following_settled() const { return !session_ || following_.settled(*session_); }
     /// The current clip's loudness is read, as far as it can be.
     [[nodiscard]] bool sound_settled() const { return !session_ || sound_.settled(session_->current_clip()); }
 
@@ -208,6 +211,9 @@ class DeskCore {
     bool act_export(Action action);
     void name_export(ExportKind what);
     void go_on_exporting();
+    // following_acting.cpp
+    void list_clips_to_copy();
+    void take_copied_drawings();
 
     // lists.cpp
     void list_runs();
@@ -236,6 +242,7 @@ class DeskCore {
     std::unique_ptr<review::Session> session_;
     ClipSound sound_{wake_};
     CourseDesk course_{wake_};
+    FollowingDesk following_{wake_};
     MeetDesk meet_{wake_};
     TiesDesk ties_{wake_};
     ExportDesk export_{wake_};

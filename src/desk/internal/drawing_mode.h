@@ -3,14 +3,15 @@
 
 #include <string>
 
+#include "desk/internal/following_desk.h"
 #include "desk/internal/state.h"
 
 namespace plumbmark::desk {
 
-/// Begins to draw, or to mend what is drawn already on the current clip. In the middle of a drawing it gives
-/// what was drawn so far the new name.
-void begin_drawing(PicturesView& view, const review::Session& session, meet::DrawingKind kind,
-                   const std::string& key);
+/// Begins to draw, or to mend what is drawn already on the current clip, from where it lies in this picture.
+/// In the middle of a drawing it gives what was drawn so far the new name.
+void begin_drawing(PicturesView& view, meet::DrawingKind kind, const std::string& key,
+                   const std::optional<PlacedDrawing>& stored);
 
 /// A key press in drawing mode. True when it was used; others keep their usual meaning (stepping with the
 /// arrows does not, going to other frames and zooming do).

@@ -11,6 +11,7 @@ namespace plumbmark::desk {
 
 class ClipSound;
 class CourseDesk;
+class FollowingDesk;
 class Guide;
 class MeetDesk;
 
@@ -31,6 +32,7 @@ struct Scene {
     const ClipSound& sound;
     const CourseDesk& course;
     const MeetDesk& meet;
+    const FollowingDesk& following;
 };
 
 void draw_pictures(const Scene& scene, const Box& box, PicturesView& view);

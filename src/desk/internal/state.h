@@ -88,6 +88,10 @@ struct SaveDrawing {
 struct DropDrawing {
     meet::DrawingId id;
 };
+/// Takes this clip's drawings over to the current clip, at the frame on the screen.
+struct CopyDrawingsOf {
+    meet::ClipId clip;
+};
 struct Vouch {
     std::int64_t from, to;
     meet::Scope scope;
@@ -161,9 +165,9 @@ enum class ExportKind : std::uint8_t {
 using Command =
     std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
                  TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, KeepTies,
-                 StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation, OpenPath,
-                 TakeCourse, TakeInBook, TryBook, OfMeet, Settle, Prefer, OfKeys, OpenSampleForGuide,
-                 UndoEarlier, RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
+                 StartDrawing, SaveDrawing, DropDrawing, CopyDrawingsOf, Vouch, GiveFloorCall, FocusStation,
+                 OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet, Settle, Prefer, OfKeys,
+                 OpenSampleForGuide, UndoEarlier, RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
 
 /// Collected while drawing, carried out after it.
 class Commands {

@@ -41,10 +41,7 @@ std::string seconds(base::Duration d) {
 FrameMarks::FrameMarks(const meet::State& state, meet::RunId run, meet::ClipId clip,
                        const course::CourseBook* book, std::shared_ptr<const media::FrameTable> table,
                        std::optional<report::RunClock> clock)
-    : clip_(state.clips().at(clip)),
-      table_(std::move(table)),
-      clock_(clock),
-      outlines_(outlines_on(state, clip, book)) {
+    : clip_(state.clips().at(clip)), table_(std::move(table)), clock_(clock) {
     for (const meet::Mark& mark : state.marks_of(run)) {
         for (const meet::Sighting& seen : mark.sightings) {
             if (seen.clip != clip) continue;
@@ -113,9 +110,10 @@ std::string FrameMarks::frame_line(std::int64_t frame, const std::string& ending
     return ending.empty() ? line : line + " · " + ending;
 }
 
-report::PictureMarks FrameMarks::of(std::int64_t frame, const std::string& ending) const {
+report::PictureMarks FrameMarks::of(std::int64_t frame, const std::string& ending,
+                                    std::vector<report::StillOutline> outlines) const {
     report::PictureMarks out;
-    out.outlines = outlines_;
+    out.outlines = std::move(outlines);
     out.frame_line = frame_line(frame, ending);
     std::vector<const Told*> here;
     for (const Told& told : told_)

@@ -14,7 +14,7 @@
 
 namespace plumbmark::review {
 
-/// The marks, statements and drawings of one run on one clip, ready to be asked frame by frame. Draws what is
+/// The marks and statements of one run on one clip, ready to be asked frame by frame. Draws what is
 /// marked and nothing else. Keeps no reference; immutable.
 class FrameMarks {
   public:
@@ -26,7 +26,9 @@ class FrameMarks {
     /// second after the late one, with its bracket as a range of frames; where it was pointed at is ringed in
     /// its bracket, and smaller for the second after it, of the marks that have a row. A contact statement is
     /// told half a second around its frame. 'ending' stands at the end of the frame's line; may be empty.
-    [[nodiscard]] report::PictureMarks of(std::int64_t frame, const std::string& ending) const;
+    /// 'outlines': what is drawn on the clip, as it lies in the frame.
+    [[nodiscard]] report::PictureMarks of(std::int64_t frame, const std::string& ending,
+                                          std::vector<report::StillOutline> outlines) const;
     /// The most notes that a frame from first to last has.
     [[nodiscard]] std::size_t most_notes(std::int64_t first, std::int64_t last) const;
 
@@ -47,7 +49,6 @@ class FrameMarks {
     meet::Clip clip_;
     std::shared_ptr<const media::FrameTable> table_;
     std::optional<report::RunClock> clock_;
-    std::vector<report::StillOutline> outlines_;
     std::vector<Told> told_;  ///< by where they are told first
 };
 

@@ -26,6 +26,11 @@ class HiddenFrames {
     /// what was covered by hand. Ask in ascending order. Errors: damaged where the frame does not decode, and
     /// those of the search.
     [[nodiscard]] base::Result<media::RgbaImage> frame(std::int64_t n);
+    /// Frame n of the clip as it is, nothing hidden: to look for things in, not to be given out. The one that
+    /// frame() gave last costs nothing.
+    [[nodiscard]] base::Result<std::shared_ptr<const media::Picture>> as_filmed(std::int64_t n) {
+        return reader_.read_alone(n);
+    }
     /// As FaceHider::sentence().
     [[nodiscard]] std::string sentence() const { return hider_.sentence(); }
     /// How many frames of the stretch are searched.

@@ -114,11 +114,13 @@ struct Writer {
         Json points = Json::array();
         for (const auto& point : drawing.points)
             points.push_back(to_json_point(point));
-        return {{"clip", drawing.clip.value},
-                {"kind", word_for(kDrawingWords, drawing.kind)},
-                {"key", drawing.key},
-                {"points", points},
-                {"towards", to_json_point(drawing.towards)}};
+        Json object{{"clip", drawing.clip.value},
+                    {"kind", word_for(kDrawingWords, drawing.kind)},
+                    {"key", drawing.key},
+                    {"points", points},
+                    {"towards", to_json_point(drawing.towards)}};
+        if (drawing.still) object["still"] = frame_json(*drawing.still);
+        return object;
     }
     Json operator()(const meet::FloorCall& call) const {
         Json object{{"run", call.run.value},
@@ -292,7 +294,7 @@ meet::Entity read_watched(std::int64_t id, const Json& value, const std::string&
 }
 
 meet::Entity read_drawing(std::int64_t id, const Json& value, const std::string& path) {
-    const Members members(value, path, {"clip", "kind", "key", "points", "towards"});
+    const Members members(value, path, {"clip", "kind", "key", "points", "towards", "still"});
     meet::Drawing drawing;
     drawing.id = meet::DrawingId{id};
     drawing.clip = meet::ClipId{members.whole_number("clip")};
@@ -300,6 +302,7 @@ meet::Entity read_drawing(std::int64_t id, const Json& value, const std::string&
     drawing.key = members.text("key");
     drawing.points = read_each<std::array<double, 2>>(members, "points", read_point);
     drawing.towards = read_point_or_none(members, "towards");
+    if (members.has("still")) drawing.still = read_frame(members, "still");
     return drawing;
 }
 

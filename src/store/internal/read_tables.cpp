@@ -261,7 +261,14 @@ void read_watched(Sql& sql, Things& things) {
     planes.require_all_taken();
 }
 
+constexpr std::int64_t kFirstVersionWithStills = 9;
+
 void read_drawings(Sql& sql, Things& things) {
+    RowsBeside<meet::DrawingId, meet::FrameRef> stills(
+        sql, kFirstVersionWithStills, "drawing_still", "drawing", "frame_number, frame_pts",
+        [](Statement& row) {
+            return meet::FrameRef{whole(row, 1), whole(row, 2)};
+        });
     Parts<std::array<double, 2>> points(
         sql, "drawing_point", "SELECT drawing, position, x, y FROM drawing_point ORDER BY drawing, position",
         [](Statement& row) {
@@ -276,9 +283,11 @@ void read_drawings(Sql& sql, Things& things) {
                  drawing.key = text(row, 3);
                  drawing.towards = point_or_none(row, 4);
                  drawing.points = points.take(drawing.id.value);
+                 drawing.still = stills.take(drawing.id);
                  things.emplace_back(std::move(drawing));
              });
     points.require_all_taken();
+    stills.require_all_taken();
 }
 
 void read_floor_calls(Sql& sql, Things& things) {

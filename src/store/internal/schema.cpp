@@ -297,9 +297,18 @@ ALTER TABLE mark_event_8 RENAME TO mark_event;
 PRAGMA user_version = 8;
 )sql";
 
+constexpr const char* kVersion9 = R"sql(
+CREATE TABLE drawing_still (
+    drawing INTEGER PRIMARY KEY REFERENCES drawing (id) DEFERRABLE INITIALLY DEFERRED,
+    frame_number INTEGER NOT NULL CHECK (frame_number >= 0),
+    frame_pts INTEGER NOT NULL
+) STRICT;
+PRAGMA user_version = 9;
+)sql";
+
 // kSteps[n] takes a file from version n to n + 1. A step that has been released is never edited.
-constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3, kVersion4,
-                                                         kVersion5, kVersion6, kVersion7, kVersion8};
+constexpr std::array<const char*, kSchemaVersion> kSteps{
+    kVersion1, kVersion2, kVersion3, kVersion4, kVersion5, kVersion6, kVersion7, kVersion8, kVersion9};
 
 std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     std::map<std::string, std::string> objects;

@@ -136,6 +136,10 @@ struct Writer {
         for (std::size_t i = 0; i < drawing.points.size(); ++i)
             sql.run("INSERT INTO drawing_point VALUES (?, ?, ?, ?)", drawing.id.value, as_id(i),
                     drawing.points[i][0], drawing.points[i][1]);
+        sql.run("DELETE FROM drawing_still WHERE drawing = ?", drawing.id.value);
+        if (drawing.still)
+            sql.run("INSERT INTO drawing_still VALUES (?, ?, ?)", drawing.id.value, drawing.still->number,
+                    drawing.still->pts);
     }
     void operator()(const meet::FloorCall& call) const {
         static const std::string kText =
@@ -168,7 +172,7 @@ std::vector<std::pair<std::string, std::string>> parts_of(meet::Kind kind) {
         case meet::Kind::watched:
             return {{"watched_part", "watched"}};
         case meet::Kind::drawing:
-            return {{"drawing_point", "drawing"}};
+            return {{"drawing_point", "drawing"}, {"drawing_still", "drawing"}};
         default:
             return {};
     }
