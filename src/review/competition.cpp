@@ -4,6 +4,7 @@
 #include <map>
 #include <tuple>
 
+#include "base/catalogue.h"
 #include "base/check.h"
 #include "base/text.h"
 #include "course/read.h"
@@ -218,7 +219,7 @@ base::Result<meet::Change> publication_of(const meet::State& state, const std::v
                                           bool official, meet::WallTime at, const std::string& note) {
     const auto published = latest_publications(state);
     meet::Change change;
-    change.label = official ? "publish results" : "announce results";
+    change.label = official ? base::to_translate("publish results") : base::to_translate("announce results");
     std::int64_t next = state.next_id(meet::Kind::publication);
     for (const meet::Standings& standings : all) {
         if (official && !standings.final)

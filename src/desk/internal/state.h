@@ -138,6 +138,11 @@ struct OfKeys {
 struct UndoEarlier {};
 /// A copy of the sample meet, and the guided first ruling on it.
 struct OpenSampleForGuide {};
+/// The window's language, from the list of preferences, which stays open.
+struct TakeLanguage {
+    std::string code;
+    int row;
+};
 struct RetrySave {};
 struct StopReading {};
 struct StopSound {};
@@ -163,7 +168,7 @@ using Command =
                  TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, KeepTies,
                  StartDrawing, SaveDrawing, DropDrawing, Vouch, GiveFloorCall, FocusStation, OpenPath,
                  TakeCourse, TakeInBook, TryBook, OfMeet, Settle, Prefer, OfKeys, OpenSampleForGuide,
-                 UndoEarlier, RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
+                 UndoEarlier, TakeLanguage, RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
