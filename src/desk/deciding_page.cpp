@@ -54,6 +54,7 @@ void DecidingPage::ask_effect(const review::Session& session) {
                                         {{"not signed yet", meet::Capacity::head_judge}});
     if (!decision) return;
     effect_.ask(++question_, [state = session.state(), decision = *decision](const auto& stopped) {
+        const base::Speaking in_the_windows_language;
         return review::effect_on_standings(state, {"decide an appeal", {{std::nullopt, decision}}, 0},
                                            stopped);
     });

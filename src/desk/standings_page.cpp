@@ -18,6 +18,7 @@ void StandingsPage::update(review::Session& session) {
         last_seal_ = review::last_seal_words(session.state());
         // Runs without an official time are ruled for it, which may take a while.
         job_.ask(changes_, [state = session.state()](const auto& stopped) {
+            const base::Speaking in_the_windows_language;  // what it waits for, and what moved
             return review::standings_outlook(state, stopped);
         });
     }

@@ -10,6 +10,11 @@
 namespace plumbmark::desk {
 namespace {
 
+std::string remark_of(const report::StandingsLine& line) {
+    const base::Speaking in_the_windows_language;
+    return report::standings_remark(line);
+}
+
 std::string state_of(const review::TableOutlook& table, bool unsealed) {
     if (!table.last) return tr("not given out yet");
     return tr("{}, publication {}, given out {}{}{}", table.last->official ? tr("official") : tr("announced"),
@@ -52,7 +57,7 @@ std::vector<TableRows> standings_rows(const review::StandingsOutlook& outlook,
             row.counted = placed ? std::to_string(points ? score.points : score.cleared) : "";
             if (placed && score.time)
                 row.time = meet::range_text(*score.time, outlook.document.rules.times.unit);
-            row.remark = report::standings_remark(line);
+            row.remark = remark_of(line);
             table.rows.push_back(std::move(row));
         }
         tables.push_back(std::move(table));

@@ -48,9 +48,8 @@ here=${PLUMBMARK_DRIVE_HERE:-}
 # one. A hand is never that quick, but a busy machine gives quick taps one time stamp. A method that is named and not
 # running is no method.
 export XMODIFIERS=@im=none-here
-export LC_ALL=${PLUMBMARK_DRIVE_LOCALE:-C.UTF-8}
 
-"$@" &
+env LC_ALL="${PLUMBMARK_DRIVE_LOCALE:-C.UTF-8}" "$@" &
 program=$!
 window=""
 for _ in $(seq 600); do
