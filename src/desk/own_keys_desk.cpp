@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "base/text.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/say.h"
 #include "desk/own_files.h"
