@@ -1,5 +1,7 @@
 #include "course/parts.h"
 
+#include "base/catalogue.h"
+
 namespace plumbmark::course {
 namespace {
 
@@ -9,12 +11,12 @@ struct PartName {
 };
 
 constexpr std::array<PartName, kAllParts.size()> kNames{{
-    {"left_hand", "left hand"},
-    {"right_hand", "right hand"},
-    {"left_foot", "left foot"},
-    {"right_foot", "right foot"},
-    {"other", "another part of the body"},
-    {"loose", "hair, clothing or gear"},
+    {"left_hand", base::to_translate("left hand")},
+    {"right_hand", base::to_translate("right hand")},
+    {"left_foot", base::to_translate("left foot")},
+    {"right_foot", base::to_translate("right foot")},
+    {"other", base::to_translate("another part of the body")},
+    {"loose", base::to_translate("hair, clothing or gear")},
 }};
 
 }  // namespace

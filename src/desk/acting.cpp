@@ -7,6 +7,7 @@
 #include "desk/internal/desk_core.h"
 #include "desk/internal/drawing_mode.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 
@@ -113,7 +114,8 @@ bool DeskCore::act_going(Action action) {
     const auto neighbour = [&](int direction) {
         const auto frame = session_->neighbour_mark(direction);
         if (!frame)
-            return say(direction > 0 ? "No mark after this frame." : "No mark before this frame."), true;
+            return say(direction > 0 ? tr("No mark after this frame.") : tr("No mark before this frame.")),
+                   true;
         for (const Listed& listed : marks_here(*session_))
             if (listed.frame == *frame) session_->select(listed.id);
         return go(*frame);
@@ -152,20 +154,20 @@ bool DeskCore::act_going(Action action) {
                                     static_cast<int>(kSpeeds.size()) - 1);
             play.since = now_;
             if (!play.playing)
-                say(fmt::format("Space plays at {} of real time.",
-                                kSpeeds[static_cast<std::size_t>(play.speed)].words));
+                say(tr("Space plays at {} of real time.",
+                       kSpeeds[static_cast<std::size_t>(play.speed)].words));
             return true;
         case Action::mute:
             views_.muted = !views_.muted;
             remember();
-            say(views_.muted ? "The sound is off."
-                             : "The sound is on: it is heard while playing at real time.");
+            say(views_.muted ? tr("The sound is off.")
+                             : tr("The sound is on: it is heard while playing at real time."));
             return true;
         case Action::next_clip:
         case Action::clip_before: {
             const auto& clips = session_->clips();
             if (clips.size() < 2)
-                return say("This run has one clip. Drop another onto the window to add it."), true;
+                return say(tr("This run has one clip. Drop another onto the window to add it.")), true;
             const auto here = std::find_if(clips.begin(), clips.end(),
                                            [&](const auto& c) { return c.id == session_->clip(); });
             const auto count = static_cast<std::ptrdiff_t>(clips.size());
@@ -235,7 +237,7 @@ std::string next_key(const std::vector<std::string>& keys, const std::string& no
 void DeskCore::cycle_surface(int direction) {
     const course::CourseBook* book = session_->book();
     if (!book || book->surfaces.empty())
-        return say("The surfaces come from a course book. Drop a .course file here.");
+        return say(tr("The surfaces come from a course book. Drop a .course file here."));
     std::vector<std::string> keys;
     for (const course::Surface& surface : book->surfaces)
         keys.push_back(surface.key);
@@ -244,7 +246,7 @@ void DeskCore::cycle_surface(int direction) {
 
 void DeskCore::cycle_plane(int direction) {
     const course::CourseBook* book = session_->book();
-    if (!book || book->planes.empty()) return say("This course book declares no planes.");
+    if (!book || book->planes.empty()) return say(tr("This course book declares no planes."));
     std::vector<std::string> keys;
     for (const course::Plane& plane : book->planes)
         keys.push_back(plane.key);
@@ -263,8 +265,8 @@ bool DeskCore::act_marking(Action action) {
         case Action::cross:
         case Action::cross_back:
             if (event.plane.empty())
-                return say(fmt::format("Choose a plane first: click its line, or {}.",
-                                       keys_.label(Action::plane_after))),
+                return say(tr("Choose a plane first: click its line, or {}.",
+                              keys_.label(Action::plane_after))),
                        true;
             event.kind = EventKind::cross;
             event.direction = action == Action::cross ? ruling::Direction::forward : ruling::Direction::back;
@@ -292,7 +294,7 @@ bool DeskCore::act_marking(Action action) {
             return watch_key(), true;
         case Action::watched_scope:
             views_.marking.scope = static_cast<ScopeChoice>((static_cast<int>(views_.marking.scope) + 1) % 5);
-            say("Watching now covers " + scope_words(*session_, views_.marking) + ".");
+            say(tr("Watching now covers {}.", scope_words(*session_, views_.marking)));
             return true;
         default:
             return false;
@@ -301,7 +303,7 @@ bool DeskCore::act_marking(Action action) {
 
 void DeskCore::mark_contact(EventKind kind) {
     const review::Hand& hand = session_->hand();
-    if (!hand.part) return say("The whole athlete only crosses planes. Choose a limb with 1 to 6.");
+    if (!hand.part) return say(tr("The whole athlete only crosses planes. Choose a limb with 1 to 6."));
     meet::Event event;
     event.kind = kind;
     event.part = hand.part;
@@ -310,9 +312,8 @@ void DeskCore::mark_contact(EventKind kind) {
         // Pointing is choosing, also without a click.
         const std::string& under = views_.pictures.hovered_key;
         if (under.empty() || !drawing_of(*session_, meet::DrawingKind::surface, under))
-            return say(
-                fmt::format("Choose a surface first: click it in the picture, or {}, or {} for the list.",
-                            keys_.label(Action::surface_after), keys_.label(Action::surface_list)));
+            return say(tr("Choose a surface first: click it in the picture, or {}, or {} for the list.",
+                          keys_.label(Action::surface_after), keys_.label(Action::surface_list)));
         event.surface = under;
         commands_.add(TakeSurface{under, false});
     }
@@ -328,8 +329,8 @@ void DeskCore::watch_key() {
     const std::int64_t here = session_->frame();
     if (!view.watch_from || view.watch_clip != session_->clip()) {
         if (!watch_scope(*session_, view))
-            return say("Choose what the watching covers first: " + scope_words(*session_, view) +
-                       " is not chosen.");
+            return say(
+                tr("Choose what the watching covers first: {} is not chosen.", scope_words(*session_, view)));
         view.watch_from = here;
         view.watch_clip = session_->clip();
         return;
@@ -337,20 +338,20 @@ void DeskCore::watch_key() {
     const std::int64_t from = std::min(*view.watch_from, here), to = std::max(*view.watch_from, here);
     const auto scope = watch_scope(*session_, view);
     if (from == to)
-        return say("A watched span ends at another frame than it begins. Step on, then press it again.");
+        return say(tr("A watched span ends at another frame than it begins. Step on, then press it again."));
     if (!scope)
-        return say("Choose what the watching covers first: " + scope_words(*session_, view) +
-                   " is not chosen.");
+        return say(
+            tr("Choose what the watching covers first: {} is not chosen.", scope_words(*session_, view)));
     view.watch_from.reset();
     const std::int64_t unseen = session_->frames_not_displayed(from, to);
     const Vouch vouch{from, to, *scope};
     if (unseen == 0) return commands_.add(vouch);
-    views_.offer = Offer{
-        fmt::format("{} of the {} frames from f {} to {} {} never on the screen. Do you still vouch that "
-                    "your view of {} was clear there and all is marked?",
-                    unseen, to - from + 1, from, to, unseen == 1 ? "was" : "were",
-                    scope_words(*session_, view)),
-        vouch};
+    views_.offer = Offer{tr_n("{} of the {} frames from f {} to {} was never on the screen. Do you still "
+                              "vouch that your view of {} was clear there and all is marked?",
+                              "{} of the {} frames from f {} to {} were never on the screen. Do you still "
+                              "vouch that your view of {} was clear there and all is marked?",
+                              unseen, to - from + 1, from, to, scope_words(*session_, view)),
+                         vouch};
 }
 
 bool DeskCore::act_mending(Action action) {
@@ -398,15 +399,14 @@ void DeskCore::undo() {
     if (!session_->undo_label()) recall_earlier();
     const auto label = session_->undo_label();
     if (label && session_->undo_reaches_earlier() && !undoes_earlier_) {
-        views_.offer =
-            Offer{fmt::format("All of this opening is undone. Before it was done, by whoever had the meet "
-                              "open: {}. Take that back too, and go on from there?",
-                              *label),
-                  UndoEarlier{}};
+        views_.offer = Offer{tr("All of this opening is undone. Before it was done, by whoever had the meet "
+                                "open: {}. Take that back too, and go on from there?",
+                                tr(*label)),
+                             UndoEarlier{}};
         return;
     }
     const auto done = session_->undo();
-    if (done && label) say("Undone: " + *label);
+    if (done && label) say(tr("Undone: {}", tr(*label)));
     complain_if(done);
 }
 
@@ -425,13 +425,13 @@ void DeskCore::redo() {
     if (!session_->redo_label() && !session_->undo_label()) recall_earlier();
     const auto label = session_->redo_label();
     const auto done = session_->redo();
-    if (done && label) say("Done again: " + *label);
+    if (done && label) say(tr("Done again: {}", tr(*label)));
     complain_if(done);
 }
 
 void DeskCore::choose_neighbour(int direction) {
     const auto list = marks_here(*session_);
-    if (list.empty()) return say("Nothing is marked on this clip yet.");
+    if (list.empty()) return say(tr("Nothing is marked on this clip yet."));
     const auto now =
         std::find_if(list.begin(), list.end(), [&](const Listed& l) { return l.id == session_->selected(); });
     const auto count = static_cast<std::ptrdiff_t>(list.size());

@@ -5,6 +5,7 @@
 
 #include "desk/internal/desk_core.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 
@@ -18,7 +19,7 @@ bool DeskCore::act_sheet(Action action) {
             return views_.sheet.open = !views_.sheet.open, true;
         case Action::deciding_frames: {
             const auto* now = station_ruling(*session_, focused_station(*session_, views_.sheet));
-            if (!now || !now->decided_at) return say("No frame decides this station yet."), true;
+            if (!now || !now->decided_at) return say(tr("No frame decides this station yet.")), true;
             if (now->deciding_mark.valid())
                 session_->go_to_mark(now->deciding_mark);
             else
@@ -50,7 +51,7 @@ void DeskCore::move_station(int by) {
 
 void DeskCore::walk_rests_on() {
     const auto* now = station_ruling(*session_, focused_station(*session_, views_.sheet));
-    if (!now || now->rests_on.empty()) return say("This station's ruling rests on nothing marked.");
+    if (!now || now->rests_on.empty()) return say(tr("This station's ruling rests on nothing marked."));
     commands_.add(GoMark{now->rests_on[views_.sheet.rests_on % now->rests_on.size()]});
     ++views_.sheet.rests_on;
 }
@@ -163,7 +164,7 @@ void DeskCore::take() {
     }
     if (session_->save_failure()) return commands_.add(RetrySave{});
     if (const auto need = next_need(*session_, views_.sheet)) return commands_.add(need->command);
-    say("Nothing is offered right now.");
+    say(tr("Nothing is offered right now."));
 }
 
 void DeskCore::let_go() {

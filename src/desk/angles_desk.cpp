@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/reading.h"
+#include "desk/internal/say.h"
 #include "desk/internal/sightings.h"
 #include "review/capture_time.h"
 
@@ -49,7 +50,7 @@ void DeskCore::go_to_best_angle() {
     std::vector<Angle> angles;
     for (const review::ClipView& clip : session_->clips())
         if (clip.table) angles.push_back({&clip, size_in(session_->state(), clip.id, session_->hand())});
-    if (angles.size() < 2) return say("This run has one clip. Drop another onto the window to add it.");
+    if (angles.size() < 2) return say(tr("This run has one clip. Drop another onto the window to add it."));
     std::stable_sort(angles.begin(), angles.end(),
                      [](const Angle& a, const Angle& b) { return a.size > b.size; });
     const review::Hand& hand = session_->hand();
@@ -58,18 +59,18 @@ void DeskCore::go_to_best_angle() {
                                                    : std::string();
     if (angles.front().size == 0)
         return say(what.empty()
-                       ? "Choose a surface or a plane first: the camera that shows it largest is meant."
-                       : fmt::format("The {} is drawn on no camera's picture yet; {} draws it.", what,
-                                     keys_.label(Action::draw)));
+                       ? tr("Choose a surface or a plane first: the camera that shows it largest is meant.")
+                       : tr("The {} is drawn on no camera's picture yet; {} draws it.", what,
+                            keys_.label(Action::draw)));
     const auto here = std::find_if(angles.begin(), angles.end(),
                                    [&](const Angle& angle) { return angle.clip->id == session_->clip(); });
     const auto drawn = std::count_if(angles.begin(), angles.end(), [](const Angle& a) { return a.size > 0; });
     const bool at_best = here == angles.begin() && drawn > 1;
     const Angle& next = at_best ? angles[1] : angles.front();
-    say(fmt::format("{}: the {} is {:.0f} px large there{}", next.clip->name, what, next.size,
-                    at_best
-                        ? fmt::format("; {:.0f} px on {}.", angles.front().size, angles.front().clip->name)
-                        : std::string(", the largest of all.")));
+    say(at_best ? tr("{}: the {} is {:.0f} px large there; {:.0f} px on {}.", next.clip->name, what,
+                     next.size, angles.front().size, angles.front().clip->name)
+                : tr("{}: the {} is {:.0f} px large there, the largest of all.", next.clip->name, what,
+                     next.size));
     commands_.add(TakeClip{next.clip->id});
 }
 
@@ -77,8 +78,8 @@ void DeskCore::step_apart() {
     PicturesView& view = views_.pictures;
     view.apart = !view.apart;
     placed_ = {};
-    say(view.apart ? "Cameras are stepped alone now: the others stay where they are."
-                   : "Cameras are together again: the others follow to the same moment.");
+    say(view.apart ? tr("Cameras are stepped alone now: the others stay where they are.")
+                   : tr("Cameras are together again: the others follow to the same moment."));
 }
 
 /// The chosen mark on another camera, as wide as its bracket here and the tie of the two clocks make it: that
@@ -87,17 +88,17 @@ void DeskCore::copy_mark() {
     const meet::Mark* mark = chosen_mark(*session_);
     const meet::Sighting* here = mark ? sighting_on(*mark, session_->clip()) : nullptr;
     if (!here || !here->early || !here->late)
-        return say("Choose a mark first that has both ends on this camera: click it on the run strip.");
+        return say(tr("Choose a mark first that has both ends on this camera: click it on the run strip."));
     const review::ClipView* from = session_->current_clip();
     const auto& clips = session_->clips();
     const auto to = std::find_if(clips.begin(), clips.end(), [&](const review::ClipView& clip) {
         return clip.table && !sighting_on(*mark, clip.id);
     });
-    if (to == clips.end()) return say("No other camera of this run lacks this mark.");
+    if (to == clips.end()) return say(tr("No other camera of this run lacks this mark."));
     const auto tie = tie_of(*session_, from->id, to->id);
     if (!tie)
-        return say(fmt::format("{} is not tied to {}: mark one event on both first, with {} on the second.",
-                               to->name, from->name, keys_.label(Action::sight_here)));
+        return say(tr("{} is not tied to {}: mark one event on both first, with {} on the second.", to->name,
+                      from->name, keys_.label(Action::sight_here)));
     const auto& stored = session_->state().clips();
     const auto at = [&](const meet::FrameRef& frame) {
         return review::captured_at(stored.at(from->id), *from->table, frame.number);
@@ -114,9 +115,8 @@ void DeskCore::copy_mark() {
     if (auto done = session_->sight_on(clip, early, late); !done) return complain(done.error());
     carry_out(TakeClip{clip});
     session_->go_to_mark(session_->selected());
-    say(fmt::format(
-        "Copied, as wide as the tie makes it. At the first frame where it is so, {} marks it exactly.",
-        keys_.label(Action::sight_here)));
+    say(tr("Copied, as wide as the tie makes it. At the first frame where it is so, {} marks it exactly.",
+           keys_.label(Action::sight_here)));
 }
 
 void DeskCore::change_tone(int brightness, int contrast) {

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 
@@ -59,16 +60,15 @@ bool AppealsPage::act(const MeetHands& hands, Action action) {
                            action == Action::withdraw_appeal || action == Action::take;
     if (!about_one) return false;
     if (cursor_ >= rows_.size())
-        return hands.say("There is no appeal yet. " + hands.keys.label(Action::lodge_appeal) +
-                         " lodges one."),
+        return hands.say(
+                   tr("There is no appeal yet. {} lodges one.", hands.keys.label(Action::lodge_appeal))),
                true;
     const AppealRow& row = rows_[cursor_];
     if (action == Action::review_run || action == Action::take) return review(hands, row), true;
-    if (!row.waits)
-        return hands.say(fmt::format("Appeal {} does not wait any more.", row.appeal.value)), true;
+    if (!row.waits) return hands.say(tr("Appeal {} does not wait any more.", row.appeal.value)), true;
     if (action == Action::decide_appeal) return hands.show(MeetPageKind::deciding), true;
     asked_ = row.appeal;
-    hands.write(fmt::format("Appeal {} is withdrawn: why?", row.appeal.value), "May stay empty.", "");
+    hands.write(tr("Appeal {} is withdrawn: why?", row.appeal.value), tr("May stay empty."), "");
     return true;
 }
 
@@ -91,17 +91,17 @@ void AppealsPage::carry_out(const MeetHands&, const MeetCommand& command) {
 std::vector<Hint> AppealsPage::hints(const Keymap& keys) const {
     std::vector<Hint> list;
     const bool waits = cursor_ < rows_.size() && rows_[cursor_].waits;
-    if (!rows_.empty()) list.push_back({{keys.label(Action::review_run)}, "review its run"});
-    if (waits) list.push_back({{keys.label(Action::decide_appeal)}, "decide it"});
-    if (waits) list.push_back({{keys.label(Action::withdraw_appeal)}, "withdraw it"});
-    list.push_back({{keys.label(Action::lodge_appeal)}, "lodge an appeal"});
-    list.push_back({{keys.label(Action::meet)}, "back to the run"});
-    list.push_back({{keys.label(Action::help)}, "all keys"});
+    if (!rows_.empty()) list.push_back({{keys.label(Action::review_run)}, tr("review its run")});
+    if (waits) list.push_back({{keys.label(Action::decide_appeal)}, tr("decide it")});
+    if (waits) list.push_back({{keys.label(Action::withdraw_appeal)}, tr("withdraw it")});
+    list.push_back({{keys.label(Action::lodge_appeal)}, tr("lodge an appeal")});
+    list.push_back({{keys.label(Action::meet)}, tr("back to the run")});
+    list.push_back({{keys.label(Action::help)}, tr("all keys")});
     return list;
 }
 
 std::string AppealsPage::title() const {
-    return cursor_ < rows_.size() ? fmt::format("appeals · {}", rows_[cursor_].appeal.value) : "appeals";
+    return cursor_ < rows_.size() ? tr("appeals · {}", rows_[cursor_].appeal.value) : tr("appeals");
 }
 
 std::optional<meet::WallTime> AppealsPage::next_change() const {

@@ -5,6 +5,7 @@
 
 #include "desk/internal/appeals_page.h"
 #include "desk/internal/form_panel.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -66,11 +67,11 @@ void AppealsPage::draw(const Scene& scene, const Box& box) {
     begin_zone("appeals", box, c.ground);
     ImDrawList* list = ImGui::GetWindowDrawList();
     const Box head{box.x + look.unit(16), box.y, box.w - look.unit(32), look.unit(kHead)};
-    const Chip lodge =
-        draw_chip(list, look, head, "lodge", "lodge an appeal", scene.keys.label(Action::lodge_appeal), true);
+    const Chip lodge = draw_chip(list, look, head, "lodge", tr("lodge an appeal"),
+                                 scene.keys.label(Action::lodge_appeal), true);
     if (lodge.clicked) scene.commands.add(Do{Action::lodge_appeal});
     if (rows_.empty()) {
-        const std::string words = "No appeal was lodged in this meet.";
+        const std::string words = tr("No appeal was lodged in this meet.");
         look.words->draw(
             list, look.fonts.title,
             {box.x + (box.w - look.words->width(look.fonts.title, words)) / 2, box.y + box.h * 0.4F}, c.ink,
@@ -115,11 +116,11 @@ void AppealsPage::draw_rows(const Scene& scene, const Box& box) {
                     state = b.right() - std::min(look.unit(170), box.w * 0.3F);
         const float station = athlete + look.unit(120), by = station + (state - station) * 0.5F;
         text(number, athlete, look.fonts.strong, std::to_string(one.appeal.value));
-        text(athlete, station, look.fonts.body, "number " + one.number);
+        text(athlete, station, look.fonts.body, tr("number {}", one.number));
         text(station, by, look.fonts.body, one.station);
         text(by, state, look.fonts.body, one.by);
         text(state, b.right(), look.fonts.body,
-             one.waits ? "waits · " + review::time_left(one.deadline, now) : one.state);
+             one.waits ? tr("waits · {}", time_left_words(one.deadline, now)) : one.state);
     }
     ImGui::SetCursorScreenPos(start);
     ImGui::Dummy({1, row * static_cast<float>(rows_.size())});
@@ -133,15 +134,16 @@ void AppealsPage::draw_details(const Scene& scene, const Box& box) const {
     fill_box(list, box, c.bar);
     const AppealRow& row = rows_[cursor_];
     Column column(look, {box.x + look.unit(20), box.y + look.unit(16), box.w - look.unit(40), box.h});
-    column.title(fmt::format("Appeal {} · number {} · {}", row.appeal.value, row.number, row.station));
-    column.soft(fmt::format("Lodged {} by {}.", review::time_of_day(row.lodged_at), row.by));
-    column.words(row.call.empty() ? "No call was given." : "Floor call: " + row.call + ".");
-    if (!row.point.empty()) column.words("Asked: " + row.point);
+    column.title(tr("Appeal {} · number {} · {}", row.appeal.value, row.number, row.station));
+    column.soft(tr("Lodged {} by {}.", review::time_of_day(row.lodged_at), row.by));
+    column.words(row.call.empty() ? tr("No call was given.") : tr("Floor call: {}.", row.call));
+    if (!row.point.empty()) column.words(tr("Asked: {}", row.point));
     column.gap(8);
     if (row.waits) {
-        column.strong(row.deadline ? "Appeals about this result end " + review::time_of_day(*row.deadline) +
-                                         " (" + review::time_left(row.deadline, review::now()) + ")."
-                                   : "The result was not announced yet, so no time for appeals runs.");
+        column.strong(row.deadline
+                          ? tr("Appeals about this result end {} ({}).", review::time_of_day(*row.deadline),
+                               time_left_words(row.deadline, review::now()))
+                          : tr("The result was not announced yet, so no time for appeals runs."));
     } else {
         column.strong(row.state);
     }
@@ -151,9 +153,9 @@ void AppealsPage::draw_details(const Scene& scene, const Box& box) const {
         Action action;
         const char* words;
         bool there;
-    } lines[] = {{Action::review_run, "review its run", true},
-                 {Action::decide_appeal, "decide it", row.waits},
-                 {Action::withdraw_appeal, "withdraw it", row.waits}};
+    } lines[] = {{Action::review_run, tr("review its run"), true},
+                 {Action::decide_appeal, tr("decide it"), row.waits},
+                 {Action::withdraw_appeal, tr("withdraw it"), row.waits}};
     for (const auto& line : lines) {
         if (!line.there) continue;
         const Box b{column.rest().x, column.rest().y, std::min(column.rest().w, look.unit(300)),
@@ -169,28 +171,28 @@ void LodgingPage::draw(const Scene& scene, const Box& box) {
     begin_zone("lodge an appeal", box, look.colours->ground);
     const Box form = form_column(look, box);
     Column column(look, form);
-    column.title("Lodge an appeal");
+    column.title(tr("Lodge an appeal"));
     const float bottom = column.rest().y + draw_form(scene, column.rest(), form_);
     Column follows(look, beside(look, box, form, bottom));
     if (obstacles_.empty()) {
-        follows.strong("It is to be heard.");
+        follows.strong(tr("It is to be heard."));
         follows.soft(
-            "The call is marked as under appeal, and what is asked becomes the question of the run's "
-            "review.");
+            tr("The call is marked as under appeal, and what is asked becomes the question of the run's "
+               "review."));
     } else {
-        follows.strong(complete_ ? "It would not be heard:" : "Before it can be lodged:");
+        follows.strong(complete_ ? tr("It would not be heard:") : tr("Before it can be lodged:"));
         follows.gap(2);
         for (const std::string& sentence : obstacles_)
             follows.trouble(sentence);
     }
     const meet::AppealRules& rules = scene.session.state().rules().appeals;
     follows.gap(8);
-    follows.soft(fmt::format("In this meet: {}; {}.",
-                             rules.minutes == 0
-                                 ? std::string("no deadline")
-                                 : fmt::format("{} minutes from the announcement", rules.minutes),
-                             rules.most == 0 ? std::string("any number of appeals")
-                                             : fmt::format("at most {} for each athlete", rules.most)));
+    follows.soft(tr("In this meet: {}; {}.",
+                    rules.minutes == 0 ? std::string(tr("no deadline"))
+                                       : tr_n("{} minute from the announcement",
+                                              "{} minutes from the announcement", rules.minutes),
+                    rules.most == 0 ? std::string(tr("any number of appeals"))
+                                    : tr("at most {} for each athlete", rules.most)));
     ImGui::End();
 }
 
@@ -207,16 +209,16 @@ void DecidingPage::draw(const Scene& scene, const Box& box) {
     const course::CourseBook* book = scene.session.book();
     const course::StationId station =
         book != nullptr ? book->find_station(appeal.station) : course::StationId{};
-    column.title(fmt::format("Decide appeal {} · number {} · {}", appeal_.value,
-                             review::number_of(state, state.runs().at(appeal.run)),
-                             station.valid() ? book->station(station).name : appeal.station));
-    if (!appeal.point.empty()) column.words("Asked: " + appeal.point);
+    column.title(tr("Decide appeal {} · number {} · {}", appeal_.value,
+                    review::number_of(state, state.runs().at(appeal.run)),
+                    station.valid() ? book->station(station).name : appeal.station));
+    if (!appeal.point.empty()) column.words(tr("Asked: {}", appeal.point));
     column.gap(4);
     const float bottom = column.rest().y + draw_form(scene, column.rest(), form_);
     Column follows(look, beside(look, box, form, bottom));
-    follows.strong("The ruling");
+    follows.strong(tr("The ruling"));
     if (!ruling_) {
-        follows.soft("The run's marks are being ruled.");
+        follows.soft(tr("The run's marks are being ruled."));
     } else if (!ruling_->ok()) {
         follows.trouble(ruling_->error().text());
     } else {
@@ -228,17 +230,17 @@ void DecidingPage::draw(const Scene& scene, const Box& box) {
                          ruling::verdict_words((*ruling_)->verdict));
         follows.move(line + look.unit(4));
         follows.words((*ruling_)->sentence);
-        follows.soft("It is what the marks of the run come to; " + scene.keys.label(Action::meet) +
-                     " goes to its review.");
+        follows.soft(tr("It is what the marks of the run come to; {} goes to its review.",
+                        scene.keys.label(Action::meet)));
         follows.gap(10);
-        follows.strong("What it does");
+        follows.strong(tr("What it does"));
         const meet::FloorCall* call = meet::call_at(state, appeal.run, appeal.station);
         if (call != nullptr)
             follows.words(meet::effect_of(state.rules().appeals, call->call, (*ruling_)->verdict).sentence);
         if (!moves_) {
-            follows.soft("The standings with it are being worked out.");
+            follows.soft(tr("The standings with it are being worked out."));
         } else if (moves_->empty()) {
-            follows.words("The standings stay as they are.");
+            follows.words(tr("The standings stay as they are."));
         } else {
             for (const std::string& move : *moves_)
                 follows.words(move);
@@ -246,7 +248,7 @@ void DecidingPage::draw(const Scene& scene, const Box& box) {
         follows.gap(10);
         if (const auto made = decision(state)) {
             if (const auto objection = meet::objection(state, *made)) {
-                follows.strong("Before it can be decided");
+                follows.strong(tr("Before it can be decided"));
                 follows.trouble(*objection);
             }
         }

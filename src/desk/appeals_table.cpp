@@ -6,6 +6,7 @@
 #include <set>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -13,11 +14,11 @@ namespace {
 std::string outcome_words(const meet::Decision& decision) {
     switch (decision.outcome) {
         case meet::Outcome::call_stands:
-            return "the call stands";
+            return tr("the call stands");
         case meet::Outcome::call_changed:
-            return decision.call == meet::Call::clear ? "changed to clear" : "changed to fail";
+            return decision.call == meet::Call::clear ? tr("changed to clear") : tr("changed to fail");
         case meet::Outcome::rerun:
-            return "a re-run";
+            return tr("a re-run");
     }
     return "";
 }
@@ -25,27 +26,27 @@ std::string outcome_words(const meet::Decision& decision) {
 std::string signed_words(const meet::Decision& decision) {
     std::vector<std::string> names;
     for (const meet::Signature& signature : decision.signatures)
-        names.push_back(fmt::format("{} ({})", signature.name.empty() ? "name erased" : signature.name,
-                                    meet::capacity_words(signature.capacity)));
-    return fmt::format("Signed {}: {}.", review::time_of_day(decision.decided_at), base::listed(names));
+        names.push_back(fmt::format("{} ({})", signature.name.empty() ? tr("name erased") : signature.name,
+                                    tr(meet::capacity_words(signature.capacity))));
+    return tr("Signed {}: {}.", review::time_of_day(decision.decided_at), base::listed(names, tr("and")));
 }
 
 void say_state(const meet::State& state, const meet::Appeal& appeal, AppealRow& row) {
     row.more = appeal.reason;
     if (appeal.status != meet::AppealStatus::lodged) {
-        row.state = appeal.status == meet::AppealStatus::refused ? "refused" : "withdrawn";
+        row.state = appeal.status == meet::AppealStatus::refused ? tr("refused") : tr("withdrawn");
         return;
     }
     const meet::Decision* decision = meet::decision_on(state, appeal.id);
     row.waits = decision == nullptr;
     if (row.waits) {
-        row.state = "waits";
+        row.state = tr("waits");
         row.deadline = meet::deadline(state, state.runs().at(appeal.run));
         return;
     }
     row.state = outcome_words(*decision);
-    row.more = fmt::format("The ruling was {}. {}{}{}", ruling::verdict_words(decision->ruling),
-                           decision->reason, decision->reason.empty() ? "" : " ", signed_words(*decision));
+    row.more = tr("The ruling was {}. {}{}{}", tr(ruling::verdict_words(decision->ruling)), decision->reason,
+                  decision->reason.empty() ? "" : " ", signed_words(*decision));
 }
 
 AppealRow row_of(const meet::State& state, review::MeetCourses& courses, const meet::Appeal& appeal) {
@@ -55,11 +56,11 @@ AppealRow row_of(const meet::State& state, review::MeetCourses& courses, const m
     row.number = review::number_of(state, state.runs().at(appeal.run));
     row.station = station_name(state, courses, appeal.run, appeal.station);
     if (const meet::FloorCall* call = meet::call_at(state, appeal.run, appeal.station)) {
-        row.call = call->call == meet::Call::clear ? "clear" : "fail";
-        if (!call->judge.empty()) row.call += " by " + call->judge;
+        row.call = call->call == meet::Call::clear ? tr("clear") : tr("fail");
+        if (!call->judge.empty()) row.call = tr("{} by {}", row.call, call->judge);
     }
-    row.by = fmt::format("{} ({})", appeal.lodged_by.empty() ? "nobody named" : appeal.lodged_by,
-                         meet::capacity_words(appeal.capacity));
+    row.by = fmt::format("{} ({})", appeal.lodged_by.empty() ? tr("nobody named") : appeal.lodged_by,
+                         tr(meet::capacity_words(appeal.capacity)));
     row.point = appeal.point;
     row.lodged_at = appeal.lodged_at;
     say_state(state, appeal, row);

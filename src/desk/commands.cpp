@@ -6,6 +6,7 @@
 #include "desk/internal/desk_core.h"
 #include "desk/internal/drawing_mode.h"
 #include "desk/internal/reading.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -34,8 +35,8 @@ bool DeskCore::carry_out_commands() {
 
 bool DeskCore::may_mark() {
     if (views_.pictures.tool != PictureTool::same_place) return true;
-    say(fmt::format("The picture shown is not your frame. {} brings it back, then mark.",
-                    keys_.label(Action::let_go)));
+    say(tr("The picture shown is not your frame. {} brings it back, then mark.",
+           keys_.label(Action::let_go)));
     return false;
 }
 
@@ -51,6 +52,11 @@ void DeskCore::carry_out(const Command& command) {
     }
     if (const auto* keys = std::get_if<OfKeys>(&command)) return carry_out_for_keys(*keys);
     if (std::holds_alternative<OpenSampleForGuide>(command)) return guide_on_sample();
+    if (const auto* language = std::get_if<TakeLanguage>(&command)) {
+        speak(language->code);
+        remember();
+        return list_preferences(language->row);
+    }
     if (!session_) return;
     review::Session& session = *session_;
     PicturesView& pictures = views_.pictures;
@@ -117,7 +123,7 @@ void DeskCore::carry_out(const Command& command) {
             },
             [&](const StateContact& state) {
                 const review::Hand& hand = session.hand();
-                if (!hand.part || hand.surface.empty()) return say("Choose a limb and a surface first.");
+                if (!hand.part || hand.surface.empty()) return say(tr("Choose a limb and a surface first."));
                 if (!may_mark()) return;
                 const auto made = session.state_contact(*hand.part, hand.surface, state.on);
                 if (!made) complain(made.error());
@@ -160,7 +166,8 @@ void DeskCore::carry_out(const Command& command) {
                 const auto* now = station_ruling(session, focused_station(session, views_.sheet));
                 const auto step = static_cast<std::size_t>(settle.step);
                 if (!now || step >= now->settle.size())
-                    return say("Nothing is left to settle here. Choose the station with Shift and an arrow.");
+                    return say(
+                        tr("Nothing is left to settle here. Choose the station with Shift and an arrow."));
                 const ruling::SettleStep& chosen_step = now->settle[step];
                 if (!chosen_step.marks.empty()) session.go_to_mark(chosen_step.marks.front());
                 if (chosen_step.where) session.go_to(*chosen_step.where);
@@ -177,6 +184,7 @@ void DeskCore::carry_out(const Command& command) {
             [](const OfKeys&) {},
             [](const OpenSampleForGuide&) {},
             [&](const UndoEarlier&) { undo_earlier(); },
+            [](const TakeLanguage&) {},
             [&](const RetrySave&) { session.retry_save(); },
             [&](const StopReading&) { session.cancel_scan(); },
             [&](const StopSound&) { sound_.stop_reading(session.clip()); },

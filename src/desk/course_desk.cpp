@@ -6,18 +6,15 @@
 #include <sstream>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 #include "review/course_revision.h"
 
 namespace plumbmark::desk {
 namespace fs = std::filesystem;
 namespace {
 
-std::string counted(std::size_t n, std::string_view noun) {
-    return base::counted(static_cast<std::int64_t>(n), noun);
-}
-
 std::string at_place(course::Place place) {
-    return place.line > 0 ? fmt::format("line {}: ", place.line) : std::string();
+    return place.line > 0 ? tr("line {}: ", place.line) : std::string();
 }
 
 void add_findings(const std::vector<course::Finding>& findings, std::vector<PageLine>& lines) {
@@ -27,12 +24,12 @@ void add_findings(const std::vector<course::Finding>& findings, std::vector<Page
                          error ? PageInk::trouble : PageInk::body, 1});
         lines.push_back({finding.repair + " [" + finding.code + "]", PageInk::soft, 2});
     }
-    if (findings.empty()) lines.push_back({"Nothing to mend.", PageInk::soft, 1});
+    if (findings.empty()) lines.push_back({tr("Nothing to mend."), PageInk::soft, 1});
 }
 
 void add_problems(const std::vector<course::BookProblem>& problems, std::vector<PageLine>& lines) {
     for (const course::BookProblem& problem : problems)
-        lines.push_back({"line " + problem.text(""), PageInk::trouble, 1});
+        lines.push_back({tr("line {}", problem.text("")), PageInk::trouble, 1});
 }
 
 void add_book(const review::BookFile& book, std::vector<PageLine>& lines) {
@@ -46,7 +43,7 @@ void add_book(const review::BookFile& book, std::vector<PageLine>& lines) {
 }
 
 std::string revision_of(const review::BookFile& book) {
-    return book.book ? fmt::format("{}, revision {}", book.book->name, book.book->revision)
+    return book.book ? tr("{}, revision {}", book.book->name, book.book->revision)
                      : book.path.filename().string();
 }
 
@@ -79,7 +76,7 @@ void CourseDesk::update(const review::Session& session) {
         book_ = wanted;
         const meet::BookRevision& revision = stored->second;
         in_force_ = std::make_shared<const review::BookFile>(review::book_file(
-            revision.file_name.empty() ? "course book" : revision.file_name, revision.text));
+            revision.file_name.empty() ? tr("course book") : revision.file_name, revision.text));
         only_guessed_ = revision.path.empty();
         const fs::path file = only_guessed_ && !revision.file_name.empty()
                                   ? session.path().parent_path() / revision.file_name
@@ -103,13 +100,13 @@ std::string CourseDesk::summary() const {
     if (changed()) {
         const std::string name = file_->path.filename().string();
         if (!file_->book)
-            return fmt::format("{} changed: {}", name, counted(file_->problems.size(), "mistake"));
-        return file_->findings.empty()
-                   ? name + " changed"
-                   : fmt::format("{} changed: {} to look at", name, file_->findings.size());
+            return tr_n("{1} changed: {0} mistake", "{1} changed: {0} mistakes", std::ssize(file_->problems),
+                        name);
+        return file_->findings.empty() ? tr("{} changed", name)
+                                       : tr("{} changed: {} to look at", name, file_->findings.size());
     }
     if (in_force_ && !in_force_->findings.empty())
-        return fmt::format("course book: {} to look at", in_force_->findings.size());
+        return tr("course book: {} to look at", in_force_->findings.size());
     return {};
 }
 
@@ -122,24 +119,25 @@ std::vector<PageLine> CourseDesk::lines(const Keymap& keys) const {
     std::vector<PageLine> lines;
     if (!in_force_) {
         lines.push_back(
-            {"This run has no course book yet. Drop a .course file onto the window.", PageInk::body, 0});
+            {tr("This run has no course book yet. Drop a .course file onto the window."), PageInk::body, 0});
         return lines;
     }
-    lines.push_back({"In force for this run: " + revision_of(*in_force_), PageInk::heading, 0});
+    lines.push_back({tr("In force for this run: {}", revision_of(*in_force_)), PageInk::heading, 0});
     add_book(*in_force_, lines);
     if (!file_ || (file_->error && only_guessed_)) return lines;
     lines.push_back({"", PageInk::body, 0});
-    lines.push_back({"On the disk: " + file_->path.string(), PageInk::heading, 0});
+    lines.push_back({tr("On the disk: {}", file_->path.string()), PageInk::heading, 0});
     if (held_ && !file_->error) {
         const bool same = file_->text == in_force_->text;
-        lines.push_back({same ? "The file is the one in force. It is looked at again whenever it is saved."
-                              : "The meet holds this revision for other runs already.",
+        lines.push_back({same
+                             ? tr("The file is the one in force. It is looked at again whenever it is saved.")
+                             : tr("The meet holds this revision for other runs already."),
                          PageInk::soft, 1});
         return lines;
     }
     if (file_->book)
-        lines.push_back({fmt::format("It was changed, to revision {}. {} takes it in.", file_->book->revision,
-                                     keys.label(Action::take_in_book)),
+        lines.push_back({tr("It was changed, to revision {}. {} takes it in.", file_->book->revision,
+                            keys.label(Action::take_in_book)),
                          PageInk::body, 1});
     add_book(*file_, lines);
     return lines;
@@ -163,10 +161,9 @@ void CourseDesk::stop_asking() {
 
 std::vector<PageLine> CourseDesk::what_if_lines(const Keymap& keys) const {
     if (job_)
-        return {
-            {fmt::format("Ruling every run under both books: {} %", static_cast<int>(job_->progress() * 100)),
-             PageInk::heading, 0},
-            {keys.label(Action::let_go) + " stops it. The meet is not changed.", PageInk::soft, 0}};
+        return {{tr("Ruling every run under both books: {} %", static_cast<int>(job_->progress() * 100)),
+                 PageInk::heading, 0},
+                {tr("{} stops it. The meet is not changed.", keys.label(Action::let_go)), PageInk::soft, 0}};
     if (!answer_) return {};
     if (!answer_->ok()) return {{answer_->error().text(), PageInk::trouble, 0}};
     return lines_of(report::what_if_text(**answer_));

@@ -8,6 +8,7 @@
 #include "course/read.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace fs = std::filesystem;
@@ -34,35 +35,35 @@ bool DeskCore::act_course(Action action) {
 void DeskCore::add_run() {
     const auto stored = session_->state().runs().find(session_->run());
     if (stored == session_->state().runs().end())
-        return say("This meet has no run yet. Drop a clip here to begin one.");
+        return say(tr("This meet has no run yet. Drop a clip here to begin one."));
     const auto run = session_->add_run(fmt::format("run {}", session_->state().runs().size() + 1), {},
                                        stored->second.clips);
     if (!run) return complain(run.error());
     carry_out(TakeRun{*run});
-    say("A run of its own on the same clips: marks and watched spans of the others say nothing of it.");
+    say(tr("A run of its own on the same clips: marks and watched spans of the others say nothing of it."));
 }
 
 void DeskCore::list_divisions_and_lanes() {
     const course::CourseBook* book = session_->whole_book();
     if (!book || !session_->run().valid())
-        return say("Divisions and lanes come from a course book. Drop a .course file here.");
+        return say(tr("Divisions and lanes come from a course book. Drop a .course file here."));
     if (book->divisions.empty() && book->lanes.empty())
-        return say("The course book of this run names no division and no lane.");
+        return say(tr("The course book of this run names no division and no lane."));
     const meet::Run& run = session_->state().runs().at(session_->run());
-    std::vector<std::pair<std::string, std::string>> divisions{{"", "the course as a whole"}};
+    std::vector<std::pair<std::string, std::string>> divisions{{"", tr("the course as a whole")}};
     for (const course::Division& one : book->divisions)
         divisions.emplace_back(one.key, one.name);
     std::vector<std::pair<std::string, std::string>> lanes{{"", ""}};
     for (const course::Lane& one : book->lanes)
         lanes.emplace_back(one.key, one.name);
     Chooser list;
-    list.title = "Which division and lane is " + run.label + " of?";
+    list.title = tr("Which division and lane is {} of?", run.label);
     list.typed = divisions.size() * lanes.size() > 9;
     for (const auto& [division, name] : divisions) {
         for (const auto& [lane, lane_name] : lanes) {
             const bool now = division == run.division && lane == run.lane;
             if (now) list.cursor = static_cast<int>(list.choices.size());
-            list.choices.push_back({lane.empty() ? name : name + ", " + lane_name, now ? "as it is" : "",
+            list.choices.push_back({lane.empty() ? name : name + ", " + lane_name, now ? tr("as it is") : "",
                                     TakeCourse{division, lane}});
         }
     }
@@ -72,16 +73,15 @@ void DeskCore::list_divisions_and_lanes() {
 void DeskCore::list_taking_in() {
     const auto book = course_.changed_book();
     if (!book) {
-        const std::string summary = course_.summary();
         return say(
-            summary.find("mistake") != std::string::npos
-                ? "The changed course book has mistakes; " + keys_.label(Action::course_book) + " lists them."
-                : "The file of the course book is as the meet holds it, so there is nothing to take in.");
+            course_.changed_with_mistakes()
+                ? tr("The changed course book has mistakes; {} lists them.", keys_.label(Action::course_book))
+                : tr("The file of the course book is as the meet holds it, so there is nothing to take in."));
     }
     Chooser list;
-    list.title = "Rule under the changed " + book->file_name;
-    list.choices = {{"every run", "all are ruled anew", TakeInBook{false}},
-                    {"this run alone", "the others keep theirs", TakeInBook{true}}};
+    list.title = tr("Rule under the changed {}", book->file_name);
+    list.choices = {{tr("every run"), tr("all are ruled anew"), TakeInBook{false}},
+                    {tr("this run alone"), tr("the others keep theirs"), TakeInBook{true}}};
     views_.chooser = std::move(list);
 }
 
@@ -97,14 +97,14 @@ void DeskCore::take_in(bool this_run_alone) {
     std::int64_t under = 0;
     for (const auto& [id, run] : session_->state().runs())
         under += run.book == *taken ? 1 : 0;
-    say(fmt::format("{} is in force for {}. {} takes it back.", book->file_name, base::counted(under, "run"),
-                    keys_.label(Action::undo)));
+    say(tr("{} is in force for {}. {} takes it back.", book->file_name, tr_n("{} run", "{} runs", under),
+           keys_.label(Action::undo)));
 }
 
 void DeskCore::list_books(const fs::path& folder) {
     Chooser list = folder_list(folder, {".course"}, [](const fs::path& path) { return TryBook{path}; });
     if (list.choices.empty()) return;
-    list.title = "What would change under which course book? " + list.title;
+    list.title = std::string(tr("What would change under which course book?")) + " " + list.title;
     views_.chooser = std::move(list);
 }
 
@@ -147,10 +147,11 @@ bool DeskCore::page_key(int physical_key, std::optional<Action> action) {
 void DeskCore::draw_open_page(const Box& box) {
     const std::string let_go = keys_.label(Action::let_go);
     if (views_.page.kind == PageKind::course_book) {
-        draw_page(look_, box, "Course book", let_go + " closes this.", course_.lines(keys_), views_.page);
-    } else if (views_.page.kind == PageKind::what_if) {
-        draw_page(look_, box, "What would change", let_go + " closes this.", course_.what_if_lines(keys_),
+        draw_page(look_, box, tr("Course book"), tr("{} closes this.", let_go), course_.lines(keys_),
                   views_.page);
+    } else if (views_.page.kind == PageKind::what_if) {
+        draw_page(look_, box, tr("What would change"), tr("{} closes this.", let_go),
+                  course_.what_if_lines(keys_), views_.page);
         if (views_.page.kind == PageKind::none) course_.stop_asking();
     }
 }

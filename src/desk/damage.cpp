@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -22,13 +23,11 @@ std::int64_t end_of(const media::FrameTable& table, std::int64_t frame) {
 std::string words_of(const media::FrameTable& table, const media::BadStretch& bad) {
     if (!has_frames(bad))
         return bad.first >= table.size()
-                   ? "after the last frame: " + bad.what
-                   : fmt::format("before f {} pictures are missing: {}", bad.first, bad.what);
-    std::string words = bad.first == bad.last
-                            ? fmt::format("f {}: {}", bad.first, bad.what)
-                            : fmt::format("f {} to {}, each: {}", bad.first, bad.last, bad.what);
-    if (bad.lean_until > bad.last)
-        words += fmt::format("; up to f {} remains of it may show", bad.lean_until);
+                   ? tr("after the last frame: {}", tr(bad.what))
+                   : tr("before f {} pictures are missing: {}", bad.first, tr(bad.what));
+    std::string words = bad.first == bad.last ? tr("f {}: {}", bad.first, tr(bad.what))
+                                              : tr("f {} to {}, each: {}", bad.first, bad.last, tr(bad.what));
+    if (bad.lean_until > bad.last) words += tr("; up to f {} remains of it may show", bad.lean_until);
     return words;
 }
 
@@ -55,23 +54,30 @@ std::string damage_at(const media::FrameTable& table, std::int64_t frame) {
     std::string lesser;
     for (const media::BadStretch& bad : table.bad_stretches()) {
         if (bad.first > frame + 1) break;
-        if (has_frames(bad) && bad.first <= frame && frame <= bad.last) return "damaged: " + bad.what;
+        if (has_frames(bad) && bad.first <= frame && frame <= bad.last)
+            return tr("damaged: {}", tr(bad.what));
         if (!has_frames(bad) && bad.first == frame)
-            lesser = "pictures are missing before this one: " + bad.what;
+            lesser = tr("pictures are missing before this one: {}", tr(bad.what));
         else if (!has_frames(bad) && bad.first == frame + 1)
-            lesser = bad.first >= table.size() ? "the last frame there is: " + bad.what
-                                               : "pictures are missing after this one: " + bad.what;
+            lesser = bad.first >= table.size() ? tr("the last frame there is: {}", tr(bad.what))
+                                               : tr("pictures are missing after this one: {}", tr(bad.what));
         else if (lesser.empty() && bad.first <= frame && frame <= bad.lean_until)
-            lesser = fmt::format("may show remains of the damage {} f {}", has_frames(bad) ? "at" : "before",
-                                 bad.first);
+            lesser = has_frames(bad) ? tr("may show remains of the damage at f {}", bad.first)
+                                     : tr("may show remains of the damage before f {}", bad.first);
     }
     return lesser;
 }
 
+bool is_damaged(const media::FrameTable& table, std::int64_t frame) {
+    return std::any_of(table.bad_stretches().begin(), table.bad_stretches().end(), [&](const auto& bad) {
+        return has_frames(bad) && bad.first <= frame && frame <= bad.last;
+    });
+}
+
 std::string damage_summary(const media::FrameTable& table) {
     const auto places = static_cast<std::int64_t>(table.bad_stretches().size());
-    if (places > 0) return base::counted(places, "damaged place");
-    return table.info().damage.empty() ? "" : "damaged file";
+    if (places > 0) return tr_n("{} damaged place", "{} damaged places", places);
+    return table.info().damage.empty() ? "" : tr("damaged file");
 }
 
 }  // namespace plumbmark::desk

@@ -27,6 +27,9 @@ struct DamagedStretch {
 /// this one: ...", "may show remains of the damage at f 30"; empty where nothing is known to be.
 [[nodiscard]] std::string damage_at(const media::FrameTable& table, std::int64_t frame);
 
+/// The frame itself lies in a damaged stretch.
+[[nodiscard]] bool is_damaged(const media::FrameTable& table, std::int64_t frame);
+
 /// "1 damaged place", "4 damaged places"; "damaged file" where only the file as a whole is known to be; empty
 /// for a sound one.
 [[nodiscard]] std::string damage_summary(const media::FrameTable& table);

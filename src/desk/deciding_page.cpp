@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "desk/internal/appeals_page.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 
@@ -53,13 +54,14 @@ void DecidingPage::ask_effect(const review::Session& session) {
                                         {{"not signed yet", meet::Capacity::head_judge}});
     if (!decision) return;
     effect_.ask(++question_, [state = session.state(), decision = *decision](const auto& stopped) {
+        const base::Speaking in_the_windows_language;
         return review::effect_on_standings(state, {"decide an appeal", {{std::nullopt, decision}}, 0},
                                            stopped);
     });
 }
 
 base::Result<meet::Decision> DecidingPage::decision(const meet::State& state) const {
-    if (!ruling_) return base::Error{base::Category::busy, "The ruling is still being reached.", ""};
+    if (!ruling_) return base::Error{base::Category::busy, tr("The ruling is still being reached."), ""};
     if (!ruling_->ok()) return ruling_->error();
     std::vector<meet::Signature> signatures;
     for (const meet::Signature& signature : signatures_)
@@ -71,13 +73,14 @@ base::Result<meet::Decision> DecidingPage::decision(const meet::State& state) co
 void DecidingPage::refresh(const meet::State& state) {
     const bool two = state.rules().appeals.signatures == 2;
     const std::string sentence = ruling_ && ruling_->ok() ? (*ruling_)->sentence : "";
-    form_.fields = {{FieldKind::text, "signed by", signatures_[0].name, "who decides"},
-                    {FieldKind::choice, "as", meet::capacity_words(signatures_[0].capacity), ""},
-                    {FieldKind::text, "and by", signatures_[1].name,
-                     two ? "this meet asks for two signatures" : "nobody else is needed"},
-                    {FieldKind::choice, "as", meet::capacity_words(signatures_[1].capacity), ""},
-                    {FieldKind::text, "reason", reason_, sentence.empty() ? "in a sentence" : sentence},
-                    {FieldKind::act, "decide the appeal", "", ""}};
+    form_.fields = {
+        {FieldKind::text, tr("signed by"), signatures_[0].name, tr("who decides")},
+        {FieldKind::choice, tr("as"), tr(meet::capacity_words(signatures_[0].capacity)), ""},
+        {FieldKind::text, tr("and by"), signatures_[1].name,
+         two ? tr("this meet asks for two signatures") : tr("nobody else is needed")},
+        {FieldKind::choice, tr("as"), tr(meet::capacity_words(signatures_[1].capacity)), ""},
+        {FieldKind::text, tr("reason"), reason_, sentence.empty() ? tr("in a sentence") : sentence},
+        {FieldKind::act, tr("decide the appeal"), "", ""}};
 }
 
 void DecidingPage::take_up(const MeetHands& hands, std::size_t field) {
@@ -116,15 +119,16 @@ void DecidingPage::decide(const MeetHands& hands) {
     if (const auto objection = meet::objection(state, *made))
         return hands.complain({base::Category::bad_input, *objection, ""});
     // What it does is shown before it is done, and never done unseen.
-    if (!moves_) return hands.say("Its effect on the standings is still being worked out.");
-    if (!hands.apply(meet::Change{"decide an appeal", {{std::nullopt, *made}}, 0})) return;
-    hands.say(fmt::format("Appeal {} is decided. {} takes it back.", appeal_.value,
-                          hands.keys.label(Action::undo)));
+    if (!moves_) return hands.say(tr("Its effect on the standings is still being worked out."));
+    if (!hands.apply(meet::Change{base::to_translate("decide an appeal"), {{std::nullopt, *made}}, 0}))
+        return;
+    hands.say(tr("Appeal {} is decided. {} takes it back.", appeal_.value, hands.keys.label(Action::undo)));
     hands.show(MeetPageKind::appeals);
 }
 
 std::string DecidingPage::title() const {
-    return fmt::format("decide appeal {}{}", appeal_.value, moves_ ? "" : " · working out");
+    return moves_ ? tr("decide appeal {}", appeal_.value)
+                  : tr("decide appeal {} · working out", appeal_.value);
 }
 
 }  // namespace plumbmark::desk

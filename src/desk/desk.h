@@ -39,6 +39,9 @@ struct DeskOptions {
     /// Where pictures are brought to the screen's colours: 'card', 'processor' or 'automatic'. Empty: as the
     /// environment's PLUMBMARK_PICTURES says, else automatic. Another word is complained of on the desk.
     std::string picture_way;
+    /// The language of the window, by its code (base/catalogue.h); empty: as the person prefers it, else as
+    /// the environment asks (LC_ALL, LC_MESSAGES, LANG). Another code is complained of on the desk.
+    std::string language = {};
     /// Called after each drawing of the window, on its thread; empty: nobody measures.
     std::function<void(const DrawnFrame&)> frame_drawn = {};
 };
@@ -71,10 +74,10 @@ struct DeskPictureOptions {
 /// there: clips read, ruling reached, the exact picture. The file may leave the meet: what a sheet would hide
 /// of the clips' pictures is hidden, by the consent of the athletes and where somebody covered by hand
 /// (review/faces.h), which takes seconds for each clip without consent. The meet is opened for reading only.
-/// The same input gives the same bytes on one machine: pictures are made on the processor, unless
-/// PLUMBMARK_PICTURES says otherwise. Waits for the disk and the decoder. Errors: what opening the meet
-/// gives; not_found (no such run or clip); bad_input (size, frame or station out of range); unsupported (no
-/// EGL or OpenGL 3; faces that cannot be looked for here); io.
+/// The same input gives the same bytes on one machine: it is in English, and pictures are made on the
+/// processor, unless PLUMBMARK_PICTURES says otherwise. Waits for the disk and the decoder. Errors: what
+/// opening the meet gives; not_found (no such run or clip); bad_input (size, frame or station out of range);
+/// unsupported (no EGL or OpenGL 3; faces that cannot be looked for here); io.
 [[nodiscard]] base::Result<void> draw_desk_picture(const std::filesystem::path& meet,
                                                    const std::filesystem::path& png,
                                                    const DeskPictureOptions& options = {});

@@ -11,6 +11,7 @@
 
 #include "base/text.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/say.h"
 #include "desk/own_files.h"
 #include "review/capture_time.h"
 
@@ -50,7 +51,8 @@ base::Result<std::string> DeskCore::whole_file(const fs::path& path) {
     std::ifstream file(path, std::ios::binary);
     if (!file)
         return base::Error{base::Category::io,
-                           "The file cannot be read; see that it is there and may be read.", path.string()};
+                           tr("The file cannot be read; see that it is there and may be read."),
+                           path.string()};
     return std::string(std::istreambuf_iterator<char>(file), {});
 }
 
@@ -105,7 +107,7 @@ void DeskCore::open_path(const fs::path& path) {
     std::transform(ending.begin(), ending.end(), ending.begin(),
                    [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
     if (!fs::exists(path, problem))
-        return complain({base::Category::not_found, "There is no such file.", path.string()});
+        return complain({base::Category::not_found, tr("There is no such file."), path.string()});
     if (ending == ".meet") return open_meet(path);
     if (ending == ".course") return add_book(path);
     add_clip(path);
@@ -154,8 +156,7 @@ bool DeskCore::begin_meet_beside(const fs::path& clip) {
     take_session(review::Session::create(path, info, session_options(false)));
     if (!session_ || session_->path() != path) return false;
     note_recent(path);
-    say(fmt::format("Began a new meet beside the clip: {}. Everything you mark is kept there.",
-                    path.string()));
+    say(tr("Began a new meet beside the clip: {}. Everything you mark is kept there.", path.string()));
     return true;
 }
 
@@ -172,7 +173,7 @@ void DeskCore::add_book(const fs::path& path) {
     if (!session_ && !begin_meet_beside(path)) return;
     const auto added = session_->add_book(path.filename().string(), *text, path);
     if (!added) return complain(added.error());
-    say("Course book taken: " + path.filename().string());
+    say(tr("Course book taken: {}", path.filename().string()));
 }
 
 void DeskCore::open_sample() {
@@ -191,10 +192,10 @@ void DeskCore::open_sample() {
     }
     if (!fs::exists(copy))
         return complain({base::Category::io,
-                         "The sample meet could not be copied there: " + problem.message() + ".",
+                         tr("The sample meet could not be copied there: {}.", problem.message()),
                          folder.string()});
     open_meet(copy);
-    if (session_) say("This is a copy of the sample meet in " + folder.string() + ". Mark what you like.");
+    if (session_) say(tr("This is a copy of the sample meet in {}. Mark what you like.", folder.string()));
 }
 
 // --- the course of time ---
@@ -218,7 +219,7 @@ void DeskCore::update(double now) {
         nearly_since_ = now;
     const auto failure = session_->save_failure();
     if (failure && failure != told_save_failure_)
-        message(failure->text() + " What you marked is kept here. Enter tries to save again.", true);
+        message(tr("{} What you marked is kept here. Enter tries to save again.", failure->text()), true);
     told_save_failure_ = failure;
     go_on_with_ties();
     go_on_with_guide();
@@ -338,11 +339,11 @@ std::string DeskCore::title() const {
     const review::ClipView* clip = session_->current_clip();
     if (!clip) return title;
     title += " · " + clip->name;
-    if (!clip->table) return title + " · reading";
-    title += fmt::format(" · f {}", session_->frame());
-    if (!session_->picture().exact) return title + " (coming)";
+    if (!clip->table) return title + tr(" · reading");
+    title += tr(" · f {}", session_->frame());
+    if (!session_->picture().exact) return title + tr(" (coming)");
     // Whoever waits for the window, a person or a list of keys, sees when the sheet is of now.
-    return session_->ruling().current ? title : title + " (ruling)";
+    return session_->ruling().current ? title : title + tr(" (ruling)");
 }
 
 base::Result<void> DeskCore::finish() {

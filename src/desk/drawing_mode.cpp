@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "desk/internal/panels.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -174,11 +175,12 @@ bool drawing_key(PicturesView& view, const review::Session& session, int key, in
 }
 
 std::string drawing_enter_words(const DrawingMode& drawing) {
-    if (drawing.closed) return "keep it";
-    if (drawing.points.empty()) return "set the first point";
+    if (drawing.closed) return tr("keep it");
+    if (drawing.points.empty()) return tr("set the first point");
     if (near(drawing.cross, drawing.points.back(), 0.5) || near(drawing.cross, drawing.points.front(), 0.5))
-        return drawing.points.size() < least_points(drawing) ? "needs more points" : "end the outline here";
-    return "set the next point";
+        return drawing.points.size() < least_points(drawing) ? tr("needs more points")
+                                                             : tr("end the outline here");
+    return tr("set the next point");
 }
 
 void draw_drawing(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,
@@ -204,7 +206,7 @@ void draw_drawing(const Scene& scene, const PictureFrame& frame, PicturesView& v
                            (d.points.front()[1] + d.points.back()[1]) / 2};
         const ImVec2 tip = frame.to_screen(*d.towards);
         draw_dashed(list, look, frame.to_screen(middle), tip, ink(colour), thick);
-        draw_label(list, look, {tip.x, tip.y}, "far side", look.fonts.small, look.colours->label,
+        draw_label(list, look, {tip.x, tip.y}, tr("far side"), look.fonts.small, look.colours->label,
                    look.colours->label_ink);
     }
     for (std::size_t i = 0; i < d.points.size(); ++i) {
@@ -226,7 +228,7 @@ void draw_drawing(const Scene& scene, const PictureFrame& frame, PicturesView& v
     }
     const std::string name = surface ? surface_name(scene.session, d.key) : plane_name(scene.session, d.key);
     draw_label(list, look, {frame.box.x + look.unit(8), frame.box.bottom() - look.unit(32)},
-               "drawing " + name, look.fonts.strong, look.colours->label, look.colours->label_ink);
+               tr("drawing {}", name), look.fonts.strong, look.colours->label, look.colours->label_ink);
 }
 
 }  // namespace plumbmark::desk

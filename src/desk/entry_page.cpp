@@ -7,6 +7,7 @@
 #include <set>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 EntryFilter usual_filter(const meet::State& state) {
@@ -25,12 +26,12 @@ EntryFilter usual_filter(const meet::State& state) {
 
 Chooser filter_list(const meet::State& state, const EntryFilter& now, bool with_heats) {
     Chooser list;
-    list.title = "Which runs are shown? Now: " + filter_words(state, now);
+    list.title = tr("Which runs are shown? Now: {}", filter_words(state, now));
     list.typed = true;
     const auto add = [&](const std::string& label, const char* what, const EntryFilter& filter) {
-        list.choices.push_back({label, filter == now ? "as it is" : what, OfMeet{TakeFilter{filter}}});
+        list.choices.push_back({label, filter == now ? tr("as it is") : what, OfMeet{TakeFilter{filter}}});
     };
-    add("every run", "all rounds, divisions and heats", {});
+    add(tr("every run"), tr("all rounds, divisions and heats"), {});
     std::vector<const meet::Round*> rounds;
     for (const auto& [id, round] : state.rounds())
         rounds.push_back(&round);
@@ -39,17 +40,17 @@ Chooser filter_list(const meet::State& state, const EntryFilter& now, bool with_
         EntryFilter one = now;
         one.round = round->id;
         one.heat.reset();
-        add(filter_words(state, {round->id, {}, {}}), "round", one);
+        add(filter_words(state, {round->id, {}, {}}), tr("round"), one);
     }
     for (const auto& [id, division] : state.divisions()) {
         EntryFilter one = now;
         one.division = id;
-        add(division.name.empty() ? division.key : division.key + " · " + division.name, "division", one);
+        add(division.name.empty() ? division.key : division.key + " · " + division.name, tr("division"), one);
     }
     if (now.division) {
         EntryFilter one = now;
         one.division.reset();
-        add("every division", "", one);
+        add(tr("every division"), "", one);
     }
     std::set<std::int32_t> heats;
     for (const auto& [id, entry] : state.entries())
@@ -58,11 +59,11 @@ Chooser filter_list(const meet::State& state, const EntryFilter& now, bool with_
     for (const std::int32_t heat : heats) {
         EntryFilter one = now;
         one.heat = heat;
-        add(fmt::format("heat {}", heat), "heat", one);
+        add(tr("heat {}", heat), tr("heat"), one);
     }
     EntryFilter one = now;
     one.heat.reset();
-    if (now.heat) add("every heat", "", one);
+    if (now.heat) add(tr("every heat"), "", one);
     return list;
 }
 
@@ -114,7 +115,7 @@ const std::vector<std::string>& EntryPage::remarks(const review::Session& sessio
     return remarks_
         .emplace(row.run, book != nullptr
                               ? meet::floor_remarks(session.state(), *book, row.run)
-                              : std::vector<std::string>{"The run has no course that can be read."})
+                              : std::vector<std::string>{tr("The run has no course that can be read.")})
         .first->second;
 }
 
@@ -188,19 +189,19 @@ bool EntryPage::act(const MeetHands& hands, Action action) {
             return begin_points(hands), true;
         case Action::judge_name:
             asked_ = Asked::judge;
-            hands.write("Who gives the calls and times from now on?",
-                        "Kept with each call until another name is set; empty: no name.", judge_);
+            hands.write(tr("Who gives the calls and times from now on?"),
+                        tr("Kept with each call until another name is set; empty: no name."), judge_);
             return true;
         case Action::give_rerun:
             if (const EntryRow* now = row()) {
                 if (!now->run.valid())
-                    return hands.say("Number " + now->number +
-                                     " has not run yet, so there is nothing to run again."),
+                    return hands.say(tr("Number {} has not run yet, so there is nothing to run again.",
+                                        now->number)),
                            true;
                 hands.views.offer =
-                    Offer{fmt::format("A re-run of number {}? The calls so far stay; those of the re-run go "
-                                      "to a row of their own.",
-                                      now->number),
+                    Offer{tr("A re-run of number {}? The calls so far stay; those of the re-run go "
+                             "to a row of their own.",
+                             now->number),
                           OfMeet{TakeRerun{now->entry}}};
             }
             return true;
@@ -213,7 +214,7 @@ bool EntryPage::act(const MeetHands& hands, Action action) {
                 if (now->run.valid())
                     hands.commands.add(OfMeet{ReviewRun{now->run}});
                 else
-                    hands.say("Number " + now->number + " has no run yet. A call or a time begins one.");
+                    hands.say(tr("Number {} has no run yet. A call or a time begins one.", now->number));
             }
             return true;
         default:
@@ -223,16 +224,16 @@ bool EntryPage::act(const MeetHands& hands, Action action) {
 
 bool EntryPage::may_enter(const MeetHands& hands, bool at_station) const {
     const EntryRow* now = row();
-    if (now == nullptr) return hands.say("Nobody is shown here."), false;
+    if (now == nullptr) return hands.say(tr("Nobody is shown here.")), false;
     if (!now->latest)
-        return hands.say("This run was run again: calls go to the re-run, in the row below."), false;
+        return hands.say(tr("This run was run again: calls go to the re-run, in the row below.")), false;
     const EntryCell& cell = now->cells[hand_.column];
     if (at_station && table_.columns[hand_.column].station.empty())
-        return hands.say("A call belongs to a station; this column takes the official time."), false;
+        return hands.say(tr("A call belongs to a station; this column takes the official time.")), false;
     if (!cell.there)
         return hands.say(now->division.empty()
-                             ? "The course of this run does not have this station."
-                             : "The course of division " + now->division + " does not have this station."),
+                             ? tr("The course of this run does not have this station.")
+                             : tr("The course of division {} does not have this station.", now->division)),
                false;
     return true;
 }
@@ -240,10 +241,11 @@ bool EntryPage::may_enter(const MeetHands& hands, bool at_station) const {
 void EntryPage::enter(const MeetHands& hands, meet::FloorLine line) {
     const course::CourseBook* book = courses_ ? courses_->of_entry(line.entry) : nullptr;
     if (book == nullptr)
-        return hands.complain({base::Category::not_found,
-                               "There is no course for this athlete. Drop a course book (.course) that has "
-                               "their division and lane onto the window.",
-                               ""});
+        return hands.complain(
+            {base::Category::not_found,
+             tr("There is no course for this athlete. Drop a course book (.course) that has "
+                "their division and lane onto the window."),
+             ""});
     line.judge = judge_;
     line.at = review::now();
     hands.apply(meet::floor_change(hands.session.state(), *book, line));
@@ -284,7 +286,7 @@ void EntryPage::begin_points(const MeetHands& hands) {
     if (!take_typed(hands) || !may_enter(hands, true)) return;
     if (row()->cells[hand_.column].call != meet::Call::fail)
         return hands.say(
-            "Points are said of a fail: how far the athlete came. A clear has all of the station's.");
+            tr("Points are said of a fail: how far the athlete came. A clear has all of the station's."));
     hand_.typing = Typing::points;
     hand_.text.clear();
 }
@@ -294,7 +296,7 @@ bool EntryPage::take_typed(const MeetHands& hands) {
     const std::string text = hand_.text;
     if (typing == Typing::nothing) return true;
     if (typing == Typing::number) {
-        if (!row_of_number(table_, text)) hands.say("Nobody with number " + text + " is shown here.");
+        if (!row_of_number(table_, text)) hands.say(tr("Nobody with number {} is shown here.", text));
         hand_.let_go();
         return true;
     }
@@ -311,7 +313,7 @@ bool EntryPage::take_typed(const MeetHands& hands) {
         std::int32_t points = 0;
         const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), points);
         if (problem != std::errc() || end != text.data() + text.size())
-            return hands.say("'" + text + "' is no number of points."), false;
+            return hands.say(tr("'{}' is no number of points.", text)), false;
         line.calls[station] = meet::Call::fail;
         line.points[station] = points;
     }
@@ -329,19 +331,19 @@ void EntryPage::list_cell(const MeetHands& hands, float x, float y) const {
     const bool time = table_.columns[hand_.column].station.empty();
     Chooser list;
     list.at = {{x, y}};
-    list.title = fmt::format("Number {}: {}", now->number, table_.columns[hand_.column].name);
+    list.title = tr("Number {}: {}", now->number, table_.columns[hand_.column].name);
     const auto add = [&](Action action, const char* words) {
         list.choices.push_back({words, hands.keys.label(action), Do{action}});
     };
-    if (!time) add(Action::call_clear, "clear");
-    if (!time) add(Action::call_fail, "fail");
-    add(Action::no_call, time ? "take the time back" : "take it back");
-    add(Action::station_time, "write a time");
-    if (!time) add(Action::call_points, "points of a fail");
-    add(Action::entry_status, "status");
-    add(Action::give_rerun, "re-run");
-    add(Action::lodge_appeal, "lodge an appeal");
-    add(Action::review_run, "review this run");
+    if (!time) add(Action::call_clear, tr("clear"));
+    if (!time) add(Action::call_fail, tr("fail"));
+    add(Action::no_call, time ? tr("take the time back") : tr("take it back"));
+    add(Action::station_time, tr("write a time"));
+    if (!time) add(Action::call_points, tr("points of a fail"));
+    add(Action::entry_status, tr("status"));
+    add(Action::give_rerun, tr("re-run"));
+    add(Action::lodge_appeal, tr("lodge an appeal"));
+    add(Action::review_run, tr("review this run"));
     hands.views.chooser = std::move(list);
 }
 
@@ -349,11 +351,11 @@ void EntryPage::list_statuses(const MeetHands& hands) const {
     const EntryRow* now = row();
     if (now == nullptr) return;
     Chooser list;
-    list.title = fmt::format("Number {}: what is to be known?", now->number);
+    list.title = tr("Number {}: what is to be known?", now->number);
     for (const meet::EntryStatus status : {meet::EntryStatus::entered, meet::EntryStatus::not_started,
                                            meet::EntryStatus::withdrawn, meet::EntryStatus::disqualified}) {
         if (status == now->status) list.cursor = static_cast<int>(list.choices.size());
-        list.choices.push_back({entry_status_words(status), status == now->status ? "as it is" : "",
+        list.choices.push_back({entry_status_words(status), status == now->status ? tr("as it is") : "",
                                 OfMeet{TakeStatus{now->entry, status}}});
     }
     hands.views.chooser = std::move(list);
@@ -380,7 +382,7 @@ void EntryPage::give_rerun(const MeetHands& hands, meet::EntryId entry) {
     const course::CourseBook* book = courses_ ? courses_->of_entry(entry, true) : nullptr;
     if (book == nullptr)
         return hands.complain(
-            {base::Category::not_found, "There is no course for this athlete to run again on.", ""});
+            {base::Category::not_found, tr("There is no course for this athlete to run again on."), ""});
     meet::FloorLine line;
     line.entry = entry;
     if (!hands.apply(meet::floor_change(hands.session.state(), *book, line, true))) return;
@@ -417,10 +419,9 @@ void EntryPage::carry_out(const MeetHands& hands, const MeetCommand& command) {
         asked_entry_ = status->entry;
         asked_status_ = status->status;
         const auto& entry = hands.session.state().entries().at(status->entry);
-        hands.write(
-            fmt::format("Number {} is {}: why?", hands.session.state().athletes().at(entry.athlete).number,
-                        entry_status_words(status->status)),
-            "It stands on the results; may stay empty.", entry.reason);
+        hands.write(tr("Number {} is {}: why?", hands.session.state().athletes().at(entry.athlete).number,
+                       entry_status_words(status->status)),
+                    tr("It stands on the results; may stay empty."), entry.reason);
     } else if (const auto* rerun = std::get_if<TakeRerun>(&command)) {
         give_rerun(hands, rerun->entry);
     }
@@ -431,31 +432,33 @@ void EntryPage::carry_out(const MeetHands& hands, const MeetCommand& command) {
 std::vector<Hint> EntryPage::hints(const Keymap& keys) const {
     const auto label = [&](Action action) { return keys.label(action); };
     if (hand_.typing == Typing::number)
-        return {
-            {{"0 to 9"}, "the number"}, {{label(Action::take)}, "there"}, {{label(Action::let_go)}, "leave"}};
+        return {{{tr("0 to 9")}, tr("the number")},
+                {{label(Action::take)}, tr("there")},
+                {{label(Action::let_go)}, tr("leave")}};
     if (hand_.typing == Typing::time)
-        return {{{"61.20", "1:01.20", "61.20/61.24"}, "one watch, or two"},
-                {{label(Action::take)}, "keep, next row"},
-                {{label(Action::let_go)}, "leave"}};
+        return {{{"61.20", "1:01.20", "61.20/61.24"}, tr("one watch, or two")},
+                {{label(Action::take)}, tr("keep, next row")},
+                {{label(Action::let_go)}, tr("leave")}};
     if (hand_.typing == Typing::points)
-        return {{{"0 to 9"}, "points the fail came to"}, {{label(Action::take)}, "keep"}};
+        return {{{tr("0 to 9")}, tr("points the fail came to")}, {{label(Action::take)}, tr("keep")}};
     if (table_.rows.empty())
-        return {{{label(Action::which_rows)}, "which runs are shown"}, {{label(Action::help)}, "all keys"}};
+        return {{{label(Action::which_rows)}, tr("which runs are shown")},
+                {{label(Action::help)}, tr("all keys")}};
     std::vector<Hint> list;
     const bool time = table_.columns[hand_.column].station.empty();
     if (time)
-        list.push_back({{"0 to 9"}, "write the time"});
+        list.push_back({{tr("0 to 9")}, tr("write the time")});
     else
         list.push_back({{label(Action::call_clear), label(Action::call_fail), label(Action::no_call)},
-                        "clear, fail, none"});
-    list.push_back({{label(Action::take)}, "next row"});
-    if (!time) list.push_back({{"0 to 9"}, "go to a number"});
-    if (!time) list.push_back({{label(Action::station_time)}, "time here"});
-    list.push_back({{label(Action::entry_status)}, "status"});
-    list.push_back({{label(Action::give_rerun)}, "re-run"});
-    list.push_back({{label(Action::review_run)}, "review"});
-    list.push_back({{label(Action::meet)}, "back to the run"});
-    list.push_back({{label(Action::help)}, "all keys"});
+                        tr("clear, fail, none")});
+    list.push_back({{label(Action::take)}, tr("next row")});
+    if (!time) list.push_back({{tr("0 to 9")}, tr("go to a number")});
+    if (!time) list.push_back({{label(Action::station_time)}, tr("time here")});
+    list.push_back({{label(Action::entry_status)}, tr("status")});
+    list.push_back({{label(Action::give_rerun)}, tr("re-run")});
+    list.push_back({{label(Action::review_run)}, tr("review")});
+    list.push_back({{label(Action::meet)}, tr("back to the run")});
+    list.push_back({{label(Action::help)}, tr("all keys")});
     return list;
 }
 
@@ -463,16 +466,16 @@ std::string EntryPage::lead(const review::Session& session) const {
     const EntryRow* now = row();
     if (now == nullptr) return {};
     const std::string apart = status_words(*now);
-    if (!apart.empty()) return fmt::format("Number {}: {}", now->number, apart);
+    if (!apart.empty()) return tr("Number {}: {}", now->number, apart);
     const auto& found = remarks(session, *now);
     return found.empty() ? std::string() : found.front();
 }
 
 std::string EntryPage::title() const {
     const EntryRow* now = row();
-    if (now == nullptr) return "floor entry";
-    return fmt::format("floor entry · {}{} · {}", now->number, now->rerun ? " re-run" : "",
-                       table_.columns[hand_.column].name);
+    if (now == nullptr) return tr("floor entry");
+    return now->rerun ? tr("floor entry · {} re-run · {}", now->number, table_.columns[hand_.column].name)
+                      : tr("floor entry · {} · {}", now->number, table_.columns[hand_.column].name);
 }
 
 }  // namespace plumbmark::desk

@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "desk/internal/entry_page.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -86,10 +87,10 @@ void EntryPage::draw(const Scene& scene, const Box& box) {
                          {x, top + (titles - Words::line_height(look.fonts.small)) / 2}, c.soft,
                          look.words->fitted(look.fonts.small, words, room - look.unit(8)));
     };
-    title(columns.start, look.unit(kHeat), "heat");
-    title(columns.number, look.unit(kNumber), "number");
-    title(columns.name, columns.division - columns.name, "name");
-    title(columns.division, look.unit(kDivision), "division");
+    title(columns.start, look.unit(kHeat), tr("heat"));
+    title(columns.number, look.unit(kNumber), tr("number"));
+    title(columns.name, columns.division - columns.name, tr("name"));
+    title(columns.division, look.unit(kDivision), tr("division"));
     for (std::size_t i = 0; i < stations.size(); ++i) {
         const float x = columns.stations + columns.station * static_cast<float>(i) + look.unit(8);
         const float line = look.unit(17), count = static_cast<float>(stations[i].lines.size());
@@ -99,15 +100,14 @@ void EntryPage::draw(const Scene& scene, const Box& box) {
             y += line;
         }
     }
-    title(columns.time + look.unit(8), look.unit(kOfficialTime), "official time");
-    title(columns.remarks + look.unit(8), columns.right - columns.remarks, "to look at");
+    title(columns.time + look.unit(8), look.unit(kOfficialTime), tr("official time"));
+    title(columns.remarks + look.unit(8), columns.right - columns.remarks, tr("to look at"));
 
     const float body = top + titles, row = look.unit(kEntryRow);
     if (table_.rows.empty()) {
         look.words->draw(list, look.fonts.body, {columns.start, body + look.unit(16)}, c.ink,
-                         "Nobody is entered here. " + scene.keys.label(Action::which_rows) +
-                             " shows other runs, " + scene.keys.label(Action::start_list) +
-                             " takes in a start list.");
+                         tr("Nobody is entered here. {} shows other runs, {} takes in a start list.",
+                            scene.keys.label(Action::which_rows), scene.keys.label(Action::start_list)));
         ImGui::End();
         return;
     }
@@ -142,7 +142,7 @@ void EntryPage::draw_head(const Scene& scene, const Box& box) const {
         room.w -= used;
     };
     chip(Action::which_rows, filter_words(scene.session.state(), filter_), true);
-    chip(Action::judge_name, judge_.empty() ? "judge: nobody named" : "judge: " + judge_, false);
+    chip(Action::judge_name, judge_.empty() ? tr("judge: nobody named") : tr("judge: {}", judge_), false);
     std::size_t called = 0;
     for (const EntryRow& row : table_.rows)
         called += std::any_of(row.cells.begin(), row.cells.end(), [](const auto& cell) { return cell.call; })
@@ -150,8 +150,8 @@ void EntryPage::draw_head(const Scene& scene, const Box& box) const {
                       : 0;
     const std::string words =
         hand_.typing == Typing::number
-            ? "to number " + hand_.text + "|"
-            : fmt::format("{} of {} with calls", called, base::counted(std::ssize(table_.rows), "run"));
+            ? tr("to number {}", hand_.text + "|")
+            : tr("{} of {} with calls", called, tr_n("{} run", "{} runs", std::ssize(table_.rows)));
     const float w = look.words->width(look.fonts.body, words);
     if (w < room.w)
         look.words->draw(list, look.fonts.body,
@@ -183,7 +183,7 @@ void EntryPage::draw_row(const Scene& scene, const Columns& columns, const Box& 
     };
     text(columns.start, columns.number, look.fonts.body, fmt::format("{}.{}", row.heat, row.start));
     text(columns.number, columns.name, look.fonts.strong, row.number);
-    text(columns.name, columns.division, look.fonts.body, row.name + (row.rerun ? " · re-run" : ""));
+    text(columns.name, columns.division, look.fonts.body, row.rerun ? tr("{} · re-run", row.name) : row.name);
     text(columns.division, columns.stations, look.fonts.body, row.division);
     for (std::size_t i = 0; i < table_.columns.size(); ++i) {
         const bool time = i + 1 == table_.columns.size();
@@ -198,11 +198,11 @@ void EntryPage::draw_row(const Scene& scene, const Columns& columns, const Box& 
     }
     if (hit(fmt::format("row {}", at).c_str(), {box.x, box.y, columns.stations - box.x, box.h}))
         scene.commands.add(OfMeet{TakeLine{at, hand_.column}});
-    std::string remark = row.latest ? status_words(row) : "was run again";
+    std::string remark = row.latest ? status_words(row) : tr("was run again");
     const auto& found = remarks(scene.session, row);
     if (remark.empty() && !found.empty()) {
         remark = found.front();
-        if (found.size() > 1) remark += fmt::format(" (and {} more)", found.size() - 1);
+        if (found.size() > 1) remark = tr("{} (and {} more)", remark, found.size() - 1);
         const float side = look.unit(6), x = columns.remarks + look.unit(8);
         list->AddRectFilled({x, box.y + (box.h - side) / 2}, {x + side, box.y + (box.h + side) / 2},
                             ink(kOrange));
@@ -247,7 +247,7 @@ void EntryPage::draw_cell(const Scene& scene, const Box& box, const EntryRow& ro
                   solid(cell.time_key) ? c.ink : c.soft);
         }
         if (cell.under_appeal || cell.decided) {
-            const std::string word = cell.under_appeal ? "appeal" : "decided";
+            const std::string word = cell.under_appeal ? tr("appeal") : tr("decided");
             if (box.right() - x > look.words->width(look.fonts.small, word) + look.unit(4)) {
                 words(word, look.fonts.small, c.soft);
             } else {

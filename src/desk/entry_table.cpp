@@ -7,6 +7,7 @@
 #include <set>
 #include <tuple>
 
+#include "desk/internal/say.h"
 #include "meet/official_time.h"
 
 namespace plumbmark::desk {
@@ -47,7 +48,7 @@ class Maker {
         const std::vector<const meet::Entry*> entries = shown_entries();
         for (const meet::Entry* entry : entries)
             add_columns(*entry);
-        table_.columns.push_back({"", "official time"});
+        table_.columns.push_back({"", tr("official time")});
         for (const meet::Entry* entry : entries)
             add_rows(*entry);
         return std::move(table_);
@@ -168,21 +169,23 @@ constexpr std::size_t kLongestText = 40;
 
 }  // namespace
 
+std::string round_words(const meet::Round& round) {
+    return round.name.empty() ? tr("round {}", round.number) : round.name;
+}
+
 std::string filter_words(const meet::State& state, const EntryFilter& filter) {
     std::string words;
     const auto add = [&](const std::string& word) { words += (words.empty() ? "" : ", ") + word; };
     if (filter.round) {
         const auto round = state.rounds().find(*filter.round);
-        if (round != state.rounds().end())
-            add(round->second.name.empty() ? fmt::format("round {}", round->second.number)
-                                           : round->second.name);
+        if (round != state.rounds().end()) add(round_words(round->second));
     }
     if (filter.division) {
         const auto division = state.divisions().find(*filter.division);
         if (division != state.divisions().end()) add(division->second.key);
     }
-    if (filter.heat) add(fmt::format("heat {}", *filter.heat));
-    return words.empty() ? "every run" : words;
+    if (filter.heat) add(tr("heat {}", *filter.heat));
+    return words.empty() ? tr("every run") : words;
 }
 
 EntryTable entry_table(const meet::State& state, review::MeetCourses& courses, const EntryFilter& filter) {
@@ -192,13 +195,13 @@ EntryTable entry_table(const meet::State& state, review::MeetCourses& courses, c
 const char* entry_status_words(meet::EntryStatus status) {
     switch (status) {
         case meet::EntryStatus::entered:
-            return "entered";
+            return tr("entered");
         case meet::EntryStatus::not_started:
-            return "did not start";
+            return tr("did not start");
         case meet::EntryStatus::withdrawn:
-            return "withdrawn";
+            return tr("withdrawn");
         case meet::EntryStatus::disqualified:
-            return "disqualified";
+            return tr("disqualified");
     }
     return "";
 }
@@ -295,8 +298,8 @@ std::optional<std::size_t> row_of_number(const EntryTable& table, std::string_vi
 
 std::string call_words(const EntryCell& cell) {
     if (!cell.call) return {};
-    if (*cell.call == meet::Call::clear) return "clear";
-    return cell.points ? fmt::format("fail {}", *cell.points) : "fail";
+    if (*cell.call == meet::Call::clear) return tr("clear");
+    return cell.points ? tr("fail {}", *cell.points) : tr("fail");
 }
 
 }  // namespace plumbmark::desk

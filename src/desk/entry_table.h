@@ -22,6 +22,8 @@ struct EntryFilter {
 };
 
 /// "Final, u14g, heat 2"; "every run" without any.
+/// The round's name, or "round 2".
+[[nodiscard]] std::string round_words(const meet::Round& round);
 [[nodiscard]] std::string filter_words(const meet::State& state, const EntryFilter& filter);
 
 struct EntryColumn {

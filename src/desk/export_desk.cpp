@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/reading.h"
+#include "desk/internal/say.h"
 #include "report/marks_export.h"
 #include "review/mark_list.h"
 #include "store/csv.h"
@@ -76,28 +77,28 @@ fs::path free_name(const fs::path& wanted) {
 
 Chooser ExportDesk::offers(const review::Session& session, int station) {
     Chooser list;
-    list.title = "Give out";
+    list.title = tr("Give out");
     const review::ClipView* clip = session.current_clip();
     if (clip && clip->table) {
         const std::string key = station_key(session, station);
         const std::string about = key.empty()
-                                      ? fmt::format("around f {}", session.frame())
+                                      ? tr("around f {}", session.frame())
                                       : session.book()->stations[static_cast<std::size_t>(station)].name;
         const auto speed = [&](ExportKind what, const std::string& words) {
-            list.choices.push_back({fmt::format("a clip: {}, {}", about, words), clip->name, what});
+            list.choices.push_back({tr("a clip: {}, {}", about, words), clip->name, what});
         };
-        speed(ExportKind::real_speed, "real speed");
-        speed(ExportKind::half, "half speed");
-        speed(ExportKind::quarter, "quarter speed");
-        speed(ExportKind::eighth, "an eighth of the speed");
-        list.choices.push_back({"this frame, with what is drawn and marked",
-                                fmt::format("f {}", session.frame()), ExportKind::still});
+        speed(ExportKind::real_speed, tr("real speed"));
+        speed(ExportKind::half, tr("half speed"));
+        speed(ExportKind::quarter, tr("quarter speed"));
+        speed(ExportKind::eighth, tr("an eighth of the speed"));
+        list.choices.push_back({tr("this frame, with what is drawn and marked"), tr("f {}", session.frame()),
+                                ExportKind::still});
         list.choices.push_back(
-            {"this frame, plain", fmt::format("f {}", session.frame()), ExportKind::plain_still});
+            {tr("this frame, plain"), tr("f {}", session.frame()), ExportKind::plain_still});
     }
-    list.choices.push_back({"the run's marks as a table", "CSV", ExportKind::csv});
-    list.choices.push_back({"the run's marks for programs", "JSON", ExportKind::json});
-    if (clip) list.choices.push_back({"the marks as captions of this clip", "WebVTT", ExportKind::vtt});
+    list.choices.push_back({tr("the run's marks as a table"), "CSV", ExportKind::csv});
+    list.choices.push_back({tr("the run's marks for programs"), "JSON", ExportKind::json});
+    if (clip) list.choices.push_back({tr("the marks as captions of this clip"), "WebVTT", ExportKind::vtt});
     return list;
 }
 
@@ -122,7 +123,7 @@ review::ExportWish ExportDesk::wish_of(const review::Session& session, int stati
 
 Result<fs::path> ExportDesk::prepare(const review::Session& session, int station, ExportKind what) {
     if (busy())
-        return Error{Category::busy, "Something is being written already; Esc stops it.",
+        return Error{Category::busy, tr("Something is being written already; Esc stops it."),
                      job_->out().string()};
     review::ExportWish wish = wish_of(session, station, what);
     fs::path name = review::export_name(session, wish);
@@ -152,11 +153,11 @@ Result<void> ExportDesk::begin_marks(const review::Session& session, const fs::p
     } else {
         const auto& clips = session.state().runs().at(session.run()).clips;
         const auto at = std::find(clips.begin(), clips.end(), wish_.clip);
-        if (at == clips.end()) return Error{Category::not_found, "This run has no clip yet.", ""};
+        if (at == clips.end()) return Error{Category::not_found, tr("This run has no clip yet."), ""};
         bytes = report::marks_vtt(*list, static_cast<std::size_t>(at - clips.begin()));
         kind = "WebVTT";
     }
-    const std::string words = base::counted(std::ssize(list->marks), "mark") + ", " + kind;
+    const std::string words = tr_n("{} mark", "{} marks", std::ssize(list->marks)) + ", " + kind;
     job_ = std::make_unique<review::ExportJob>(
         out, [bytes = std::move(bytes)] { return Result<std::string>(bytes); }, kind, words, wake_);
     return {};
@@ -165,19 +166,19 @@ Result<void> ExportDesk::begin_marks(const review::Session& session, const fs::p
 Result<fs::path> ExportDesk::free_file(const fs::path& folder, const std::string& name,
                                        const std::string& ending) const {
     if (busy())
-        return Error{Category::busy, "Something is being written already; Esc stops it.",
+        return Error{Category::busy, tr("Something is being written already; Esc stops it."),
                      job_->out().string()};
     const std::string trimmed(base::trimmed(name));
-    if (trimmed.empty()) return Error{Category::bad_input, "A file needs a name; nothing was written.", ""};
+    if (trimmed.empty())
+        return Error{Category::bad_input, tr("A file needs a name; nothing was written."), ""};
     const fs::path out = folder / trimmed;
     if (out.extension() != ending)
         return Error{Category::bad_input,
-                     fmt::format("The name of this file ends in {}; nothing was written.", ending),
-                     out.string()};
+                     tr("The name of this file ends in {}; nothing was written.", ending), out.string()};
     std::error_code problem;
     if (fs::exists(out, problem))
         return Error{Category::io,
-                     "A file of that name is there already; nothing was written. Choose another name.",
+                     tr("A file of that name is there already; nothing was written. Choose another name."),
                      out.string()};
     return out;
 }
@@ -217,8 +218,7 @@ std::optional<Result<review::Exported>> ExportDesk::take() {
 
 std::string ExportDesk::words() const {
     if (!job_) return "";
-    return fmt::format("writing {}, {} %", job_->out().filename().string(),
-                       static_cast<int>(job_->progress() * 100));
+    return tr("writing {}, {} %", job_->out().filename().string(), static_cast<int>(job_->progress() * 100));
 }
 
 // --- on the desk ---
@@ -237,11 +237,12 @@ void DeskCore::name_export(ExportKind what) {
     if (!name) return complain(name.error());
     TextEntry entry;
     entry.kind = EntryKind::give_out;
-    entry.title = "Write it to";
-    entry.hint = what == ExportKind::csv || what == ExportKind::json || what == ExportKind::vtt
-                     ? ""
-                     : "Faces are hidden where an athlete has not agreed to be shown; look at it before you "
-                       "pass it on.";
+    entry.title = tr("Write it to");
+    entry.hint =
+        what == ExportKind::csv || what == ExportKind::json || what == ExportKind::vtt
+            ? ""
+            : tr("Faces are hidden where an athlete has not agreed to be shown; look at it before you "
+                 "pass it on.");
     entry.put(name->string());
     views_.entry = entry;
 }
@@ -253,7 +254,7 @@ void DeskCore::go_on_exporting() {
     views_.giving_out.clear();
     if (!*done) return complain((*done).error());
     const review::Exported& made = **done;
-    say(fmt::format("Written: {} ({})", made.file.string(), made.words));
+    say(tr("Written: {} ({})", made.file.string(), made.words));
     for (const std::string& notice : made.notices)
         say(notice);
     if (!made.faces.empty()) say(made.faces);

@@ -6,6 +6,7 @@
 #include <cstdlib>
 
 #include "desk/internal/reading.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -23,8 +24,8 @@ bool ends_a_run(const meet::Mark& mark, const course::CourseBook& book) {
 }
 
 /// "f 219", the first frame at which it is so.
-std::string bracket_words(const meet::Sighting& seen) {
-    return seen.late ? fmt::format("f {}", seen.late->number) : "the clip's end";
+std::string first_frame_words(const meet::Sighting& seen) {
+    return seen.late ? tr("f {}", seen.late->number) : tr("the clip's end");
 }
 
 }  // namespace
@@ -116,40 +117,39 @@ std::string Guide::words(const review::Session& session) const {
                       surface = surface_name(session, about_->event.surface);
     switch (step_) {
         case choose_the_run:
-            return fmt::format("One run is judged at a time. Choose {}.", run_words(session, about_->run));
+            return tr("One run is judged at a time. Choose {}.", run_words(session, about_->run));
         case go_there:
-            return "The sheet at the right holds the ruling, station by station, each with its reason. Go to "
-                   "the "
-                   "frames that decide the station with the accent.";
+            return tr(
+                "The sheet at the right holds the ruling, station by station, each with its reason. Go to "
+                "the frames that decide the station with the accent.");
         case look:
-            return fmt::format(
-                "Step back and on again. At one frame the {} is not on the {} yet, at the next it "
-                "is: these two frames are the mark's bracket.",
+            return tr(
+                "Step back and on again. At one frame the {} is not on the {} yet, at the next it is: these "
+                "two frames are the mark's bracket.",
                 part, surface);
         case take_it_away:
-            return "The ruling rests on this mark. Take it away, and read on the sheet what it rests on "
-                   "then. Undo "
-                   "would "
-                   "bring it back.";
+            return tr(
+                "The ruling rests on this mark. Take it away, and read on the sheet what it rests on then. "
+                "Undo would bring it back.");
         case take_in_hand:
-            return fmt::format(
-                "Now mark it yourself. First what the keys are to mean: the {}, and the {} from "
-                "the list of surfaces. Both stay chosen.",
+            return tr(
+                "Now mark it yourself. First what the keys are to mean: the {}, and the {} from the list of "
+                "surfaces. Both stay chosen.",
                 part, surface);
         case mark_it: {
             const meet::Mark* mark = made(session);
             if (mark)
-                return fmt::format(
-                    "Your mark is at {}. The {} comes onto the {} elsewhere: undo, look once "
-                    "more, and mark the first frame at which it is there.",
-                    bracket_words(mark->sightings.front()), part, surface);
-            return fmt::format("Stand at the first frame at which the {} is on the {}, and mark the touch.",
-                               part, surface);
+                return tr(
+                    "Your mark is at {}. The {} comes onto the {} elsewhere: undo, look once more, and mark "
+                    "the first frame at which it is there.",
+                    first_frame_words(mark->sightings.front()), part, surface);
+            return tr("Stand at the first frame at which the {} is on the {}, and mark the touch.", part,
+                      surface);
         }
         case read_why:
-            return "The sheet rules again, with your mark. Go through the marks that the ruling rests on: "
-                   "yours is "
-                   "one of them.";
+            return tr(
+                "The sheet rules again, with your mark. Go through the marks that the ruling rests on: yours "
+                "is one of them.");
         default:
             return "";
     }

@@ -5,6 +5,7 @@
 
 #include "desk/internal/guide.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 
@@ -25,8 +26,8 @@ void draw_guide(const Scene& scene, const Box& pictures, const Guide& guide) {
                   std::max(1.0F, look.unit(1.5F)));
     const float left = card.x + pad;
     float y = card.y + pad;
-    look.words->draw(list, look.fonts.strong, {left, y}, c.ink, "A first ruling");
-    const std::string count = fmt::format("step {} of {}", guide.step() + 1, Guide::kSteps);
+    look.words->draw(list, look.fonts.strong, {left, y}, c.ink, tr("A first ruling"));
+    const std::string count = tr("step {} of {}", guide.step() + 1, Guide::kSteps);
     const float counted = look.words->width(look.fonts.small, count);
     look.words->draw(list, look.fonts.small, {card.right() - pad - counted, y + look.unit(2)}, c.soft, count);
     // One dash a step, those that are done solid.
@@ -48,8 +49,8 @@ void draw_guide(const Scene& scene, const Box& pictures, const Guide& guide) {
         y += row;
     };
     for (const Action action : keys)
-        invite(action, scene.keys.binding(action).words);
-    invite(Action::guide, "leave the seven steps");
+        invite(action, tr(scene.keys.binding(action).words));
+    invite(Action::guide, tr("leave the seven steps"));
     ImGui::End();
 }
 

@@ -6,8 +6,10 @@
 #include <map>
 #include <utility>
 
+#include "base/catalogue.h"
 #include "base/check.h"
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -20,23 +22,23 @@ struct NamedKey {
     const char* label;
 };
 constexpr NamedKey kNamed[] = {
-    {' ', "Space"},
-    {key_escape, "Esc"},
-    {key_enter, "Enter"},
-    {key_tab, "Tab"},
-    {key_backspace, "Backspace"},
-    {key_delete, "Delete"},
-    {key_right, "Right"},
-    {key_left, "Left"},
-    {key_down, "Down"},
-    {key_up, "Up"},
-    {key_page_up, "PageUp"},
-    {key_page_down, "PageDown"},
-    {key_home, "Home"},
-    {key_end, "End"},
-    {key_keypad_subtract, "Keypad-"},
-    {key_keypad_add, "Keypad+"},
-    {key_keypad_enter, "KeypadEnter"},
+    {' ', base::to_translate("Space")},
+    {key_escape, base::to_translate("Esc")},
+    {key_enter, base::to_translate("Enter")},
+    {key_tab, base::to_translate("Tab")},
+    {key_backspace, base::to_translate("Backspace")},
+    {key_delete, base::to_translate("Delete")},
+    {key_right, base::to_translate("Right")},
+    {key_left, base::to_translate("Left")},
+    {key_down, base::to_translate("Down")},
+    {key_up, base::to_translate("Up")},
+    {key_page_up, base::to_translate("PageUp")},
+    {key_page_down, base::to_translate("PageDown")},
+    {key_home, base::to_translate("Home")},
+    {key_end, base::to_translate("End")},
+    {key_keypad_subtract, base::to_translate("Keypad-")},
+    {key_keypad_add, base::to_translate("Keypad+")},
+    {key_keypad_enter, base::to_translate("KeypadEnter")},
 };
 
 /// Capitals as they are printed on keys: Latin, Greek and Cyrillic letters, which is all that keyboards with
@@ -62,6 +64,14 @@ std::string key_word(int key) {
     return std::string(1, static_cast<char>(key));
 }
 
+/// As key_word, for people: in their language, where files keep to the English.
+std::string shown_key_word(int key) {
+    if (key >= key_keypad_0 && key <= key_keypad_0 + 9) return tr("Keypad{}", key - key_keypad_0);
+    for (const NamedKey& named : kNamed)
+        if (named.key == key) return tr(named.label);
+    return key_word(key);
+}
+
 std::optional<int> key_from_word(const std::string& word) {
     for (const NamedKey& named : kNamed)
         if (word == named.label) return named.key;
@@ -78,6 +88,14 @@ std::string mods_words(int mods) {
     if (mods & kCtrl) words += "Ctrl ";
     if (mods & kAlt) words += "Alt ";
     if (mods & kShift) words += "Shift ";
+    return words;
+}
+
+std::string shown_mods_words(int mods) {
+    std::string words;
+    if (mods & kCtrl) words += tr("Ctrl ");
+    if (mods & kAlt) words += tr("Alt ");
+    if (mods & kShift) words += tr("Shift ");
     return words;
 }
 
@@ -115,7 +133,7 @@ base::Result<void> take_line(std::vector<KeyBinding>& bindings, std::string_view
                              const std::string& file, int n) {
     const auto equals = line.find('=');
     if (equals == std::string_view::npos)
-        return line_error(file, n, "expected a line like 'touch = T', found '" + std::string(line) + "'");
+        return line_error(file, n, tr("expected a line like 'touch = T', found '{}'", line));
     const std::string name(base::trimmed(line.substr(0, equals), kBlanks));
     const std::string words(base::trimmed(line.substr(equals + 1), kBlanks));
     const auto found =
@@ -126,13 +144,13 @@ base::Result<void> take_line(std::vector<KeyBinding>& bindings, std::string_view
             known.emplace_back(binding.name);
         const auto nearest = base::nearest_name(name, known);
         return line_error(file, n,
-                          fmt::format("'{}' is nothing a key can do{}", name,
-                                      nearest ? "; did you mean '" + *nearest + "'?" : ""));
+                          nearest ? tr("'{}' is nothing a key can do; did you mean '{}'?", name, *nearest)
+                                  : tr("'{}' is nothing a key can do", name));
     }
     const auto press = press_from_words(words);
     if (!press)
         return line_error(file, n,
-                          "'" + words + "' is not a key; write it like 'T', 'Shift Left' or 'Ctrl F5'");
+                          tr("'{}' is not a key; write it like 'T', 'Shift Left' or 'Ctrl F5'", words));
     found->press = *press;
     found->second = {};
     return {};
@@ -214,14 +232,22 @@ std::string Keymap::label(Action action) const {
 }
 
 std::string Keymap::label(KeyPress press) const {
+    return label_of(press, false);
+}
+
+std::string Keymap::label_in_english(Action action) const {
+    return label_of(binding(action).press, true);
+}
+
+std::string Keymap::label_of(KeyPress press, bool english) const {
     const int place = physical(press.key);
-    std::string word = key_word(press.key);
+    std::string word = english ? key_word(press.key) : shown_key_word(press.key);
     if (place > ' ' && place < kPrintable) {
         const std::string& printed = printed_[static_cast<std::size_t>(place)];
         const bool digit = press.key >= '0' && press.key <= '9';  // the top row says its digit on every board
         if (!printed.empty() && !digit) word = capital(printed);
     }
-    return mods_words(press.mods) + word;
+    return (english ? mods_words(press.mods) : shown_mods_words(press.mods)) + word;
 }
 
 std::vector<std::string> Keymap::clashes() const {
@@ -232,7 +258,7 @@ std::vector<std::string> Keymap::clashes() const {
             if (press.key == 0) return;
             press.key = physical(press.key);
             const auto [place, fresh] = taken.emplace(press, name);
-            const std::string both = place->second + " and " + name;
+            const std::string both = tr("{} and {}", place->second, name);
             if (!fresh && std::find(found.begin(), found.end(), both) == found.end()) found.push_back(both);
         };
         for (const KeyBinding& binding : bindings_) {
@@ -258,8 +284,8 @@ base::Result<std::vector<KeyBinding>> read_keys(std::string_view text, const std
     }
     const auto clashes = Keymap(bindings).clashes();
     if (!clashes.empty())
-        return base::Error{base::Category::bad_input, "two actions share a key: " + base::listed(clashes),
-                           file};
+        return base::Error{base::Category::bad_input,
+                           tr("two actions share a key: {}", base::listed(clashes, tr("and"))), file};
     return bindings;
 }
 

@@ -255,6 +255,8 @@ class Keymap {
     /// "Shift ,": how the key is written in help under the present layout.
     [[nodiscard]] std::string label(Action action) const;
     [[nodiscard]] std::string label(KeyPress press) const;
+    /// The same for what is printed, whatever the window speaks.
+    [[nodiscard]] std::string label_in_english(Action action) const;
     /// Actions of one place whose keys are the same under the present layout, by name; empty when all is
     /// well.
     [[nodiscard]] std::vector<std::string> clashes() const;
@@ -265,6 +267,8 @@ class Keymap {
     [[nodiscard]] std::optional<int> key_at(int physical_key) const;
 
   private:
+    [[nodiscard]] std::string label_of(KeyPress press, bool english) const;
+
     std::vector<KeyBinding> bindings_;
     std::vector<int> physical_;         ///< by ASCII code of the table's key
     std::vector<std::string> printed_;  ///< by physical key below 128: its name under the layout

@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/reading.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace fs = std::filesystem;
@@ -117,35 +118,34 @@ bool DeskCore::text(unsigned code_point) {
 
 void DeskCore::list_runs() {
     Chooser list;
-    list.title = "Which run?";
+    list.title = tr("Which run?");
     list.typed = session_->state().runs().size() > 9;
     for (const auto& [id, run] : session_->state().runs()) {
         if (id == session_->run()) list.cursor = static_cast<int>(list.choices.size());
-        list.choices.push_back({run_words(*session_, id),
-                                base::counted(static_cast<std::int64_t>(run.clips.size()), "clip"),
-                                TakeRun{id}});
+        list.choices.push_back(
+            {run_words(*session_, id), tr_n("{} clip", "{} clips", std::ssize(run.clips)), TakeRun{id}});
     }
-    if (list.choices.empty()) return say("This meet has no run yet. Drop a clip here to begin one.");
+    if (list.choices.empty()) return say(tr("This meet has no run yet. Drop a clip here to begin one."));
     views_.chooser = std::move(list);
 }
 
 void DeskCore::list_surfaces() {
     const course::CourseBook* book = session_->book();
     Chooser list;
-    list.title = "Which surface or plane?";
+    list.title = tr("Which surface or plane?");
     list.typed = true;
     if (book)
         for (const course::Surface& surface : book->surfaces) {
             const bool drawn = drawing_of(*session_, meet::DrawingKind::surface, surface.key) != nullptr;
             if (surface.key == session_->hand().surface) list.cursor = static_cast<int>(list.choices.size());
-            const std::string kind = surface.out_of_play ? "out of play" : "surface";
+            const std::string kind = surface.out_of_play ? tr("out of play") : tr("surface");
             list.choices.push_back(
-                {surface.name, drawn ? kind + ", drawn" : kind, TakeSurface{surface.key, false}});
+                {surface.name, drawn ? tr("{}, drawn", kind) : kind, TakeSurface{surface.key, false}});
         }
-    list.choices.push_back({"something undeclared", "out of play", TakeSurface{"", true}});
+    list.choices.push_back({tr("something undeclared"), tr("out of play"), TakeSurface{"", true}});
     if (book)
         for (const course::Plane& plane : book->planes)
-            list.choices.push_back({plane.name, "plane", TakePlane{plane.key}});
+            list.choices.push_back({plane.name, tr("plane"), TakePlane{plane.key}});
     views_.chooser = std::move(list);
 }
 
@@ -157,12 +157,12 @@ void DeskCore::list_signals() {
         return MarkEvent{event};
     };
     const course::CourseBook* book = session_->book();
-    const std::string finish = book && !book->finish.name.empty() ? book->finish.name : "finish";
+    const std::string finish = book && !book->finish.name.empty() ? book->finish.name : tr("finish");
     Chooser list;
-    list.title = fmt::format("Which signal, by f {}?", session_->frame());
-    list.choices = {{"start given", "", signal(ruling::SignalKind::start_given)},
-                    {finish + " registers", "", signal(ruling::SignalKind::finish_registers)},
-                    {"run over", "", signal(ruling::SignalKind::run_over)}};
+    list.title = tr("Which signal, by f {}?", session_->frame());
+    list.choices = {{tr("start given"), "", signal(ruling::SignalKind::start_given)},
+                    {tr("{} registers", finish), "", signal(ruling::SignalKind::finish_registers)},
+                    {tr("run over"), "", signal(ruling::SignalKind::run_over)}};
     views_.chooser = std::move(list);
 }
 
@@ -174,33 +174,34 @@ void DeskCore::list_infractions() {
         return MarkEvent{event};
     };
     Chooser list;
-    list.title = fmt::format("Which infraction, by f {}?", session_->frame());
-    list.choices = {{"assistance", "", infraction(ruling::InfractionKind::assistance)},
-                    {"false start", "", infraction(ruling::InfractionKind::false_start)},
-                    {"lack of control", "", infraction(ruling::InfractionKind::lack_of_control)}};
+    list.title = tr("Which infraction, by f {}?", session_->frame());
+    list.choices = {{tr("assistance"), "", infraction(ruling::InfractionKind::assistance)},
+                    {tr("false start"), "", infraction(ruling::InfractionKind::false_start)},
+                    {tr("lack of control"), "", infraction(ruling::InfractionKind::lack_of_control)}};
     views_.chooser = std::move(list);
 }
 
 void DeskCore::list_grades() {
     const auto now = chosen(*session_);
-    if (!now || !now->is_contact_event) return say("Choose a touch first; only touches are brush or weight.");
+    if (!now || !now->is_contact_event)
+        return say(tr("Choose a touch first; only touches are brush or weight."));
     Chooser list;
-    list.title = "How firm was it? " + now->words;
-    list.choices = {{"not said", "either may be true", SetGrade{ruling::Grade::ungraded}},
-                    {"brush", "grazed it", SetGrade{ruling::Grade::brush}},
-                    {"weight", "bore weight", SetGrade{ruling::Grade::weight}}};
+    list.title = tr("How firm was it? {}", now->words);
+    list.choices = {{tr("not said"), tr("either may be true"), SetGrade{ruling::Grade::ungraded}},
+                    {tr("brush"), tr("grazed it"), SetGrade{ruling::Grade::brush}},
+                    {tr("weight"), tr("bore weight"), SetGrade{ruling::Grade::weight}}};
     views_.chooser = std::move(list);
 }
 
 void DeskCore::list_alternatives() {
     const auto found = session_->state().marks().find(session_->selected());
     if (found == session_->state().marks().end())
-        return say("Choose a mark first: click it on the run strip.");
+        return say(tr("Choose a mark first: click it on the run strip."));
     const meet::Event first = found->second.alternatives.front();
     const course::CourseBook* book = session_->book();
-    if (!book) return say("Other surfaces come from a course book. Drop a .course file here.");
+    if (!book) return say(tr("Other surfaces come from a course book. Drop a .course file here."));
     Chooser list;
-    list.title = "Or was it";
+    list.title = tr("Or was it");
     list.typed = true;
     const auto add = [&](const std::string& name, const std::string& surface, const std::string& plane) {
         meet::Event event = first;
@@ -213,23 +214,23 @@ void DeskCore::list_alternatives() {
     if (first.kind == EventKind::touch || first.kind == EventKind::release) {
         for (const course::Surface& surface : book->surfaces)
             add(surface.name, surface.key, "");
-        add("something undeclared", "", "");
+        add(tr("something undeclared"), "", "");
     } else if (first.kind == EventKind::cross) {
         for (const course::Plane& plane : book->planes)
             add(plane.name, "", plane.key);
     }
-    if (list.choices.empty()) return say("There is nothing else it could have been.");
+    if (list.choices.empty()) return say(tr("There is nothing else it could have been."));
     views_.chooser = std::move(list);
 }
 
 void DeskCore::list_drawings() {
     const course::CourseBook* book = session_->book();
     if (!book)
-        return say("What is drawn gets its name from the course book. Drop a .course file here first.");
-    if (!session_->picture().picture) return say("There is no picture to draw on yet.");
+        return say(tr("What is drawn gets its name from the course book. Drop a .course file here first."));
+    if (!session_->picture().picture) return say(tr("There is no picture to draw on yet."));
     Chooser list;
-    list.title =
-        views_.pictures.drawing.active ? "What is this?" : "Draw which surface or plane on this clip?";
+    list.title = views_.pictures.drawing.active ? tr("What is this?")
+                                                : tr("Draw which surface or plane on this clip?");
     list.typed = true;
     const auto add = [&](meet::DrawingKind kind, const std::string& key, const std::string& name,
                          const char* word) {
@@ -239,26 +240,27 @@ void DeskCore::list_drawings() {
         if (!in_hand.empty() && key == in_hand && list.cursor == 0)
             list.cursor = static_cast<int>(list.choices.size());
         list.choices.push_back(
-            {name, drawn ? std::string(word) + ", drawn: mend it" : word, StartDrawing{kind, key}});
+            {name, drawn ? tr("{}, drawn: mend it", word) : word, StartDrawing{kind, key}});
     };
     for (const course::Surface& surface : book->surfaces)
-        add(meet::DrawingKind::surface, surface.key, surface.name, "surface");
+        add(meet::DrawingKind::surface, surface.key, surface.name, tr("surface"));
     for (const course::Plane& plane : book->planes)
-        add(meet::DrawingKind::plane, plane.key, plane.name, "plane");
+        add(meet::DrawingKind::plane, plane.key, plane.name, tr("plane"));
     views_.chooser = std::move(list);
 }
 
 void DeskCore::list_floor_calls() {
     const course::CourseBook* book = session_->book();
     const int station = focused_station(*session_, views_.sheet);
-    if (!book || station < 0) return say("Floor calls belong to stations, which come from a course book.");
+    if (!book || station < 0)
+        return say(tr("Floor calls belong to stations, which come from a course book."));
     const course::Station& now = book->stations[static_cast<std::size_t>(station)];
     Chooser list;
-    list.title = "Floor call for " + now.name;
-    list.choices = {{"clear", "", GiveFloorCall{now.key, meet::Call::clear, false}},
-                    {"fail", "", GiveFloorCall{now.key, meet::Call::fail, false}},
-                    {"clear, under appeal", "", GiveFloorCall{now.key, meet::Call::clear, true}},
-                    {"fail, under appeal", "", GiveFloorCall{now.key, meet::Call::fail, true}}};
+    list.title = tr("Floor call for {}", now.name);
+    list.choices = {{tr("clear"), "", GiveFloorCall{now.key, meet::Call::clear, false}},
+                    {tr("fail"), "", GiveFloorCall{now.key, meet::Call::fail, false}},
+                    {tr("clear, under appeal"), "", GiveFloorCall{now.key, meet::Call::clear, true}},
+                    {tr("fail, under appeal"), "", GiveFloorCall{now.key, meet::Call::fail, true}}};
     views_.chooser = std::move(list);
 }
 
@@ -266,28 +268,29 @@ void DeskCore::list_mark_menu(float x, float y) {
     const review::Hand& hand = session_->hand();
     Chooser list;
     list.at = {{x, y}};
-    list.title = fmt::format("At f {}: {}", session_->frame(), part_name(hand.part));
+    list.title = tr("At f {}: {}", session_->frame(), part_name(hand.part));
     if (hand.part && (!hand.surface.empty() || views_.marking.undeclared)) {
         const std::string surface = surface_name(*session_, hand.surface);
-        list.choices = {{"touches " + surface, keys_.label(Action::touch), Do{Action::touch}},
-                        {"leaves " + surface, keys_.label(Action::release), Do{Action::release}},
-                        {"is on " + surface, keys_.label(Action::contact_on), Do{Action::contact_on}},
-                        {"is off " + surface, keys_.label(Action::contact_off), Do{Action::contact_off}}};
+        list.choices = {
+            {tr("touches {}", surface), keys_.label(Action::touch), Do{Action::touch}},
+            {tr("leaves {}", surface), keys_.label(Action::release), Do{Action::release}},
+            {tr("is on {}", surface), keys_.label(Action::contact_on), Do{Action::contact_on}},
+            {tr("is off {}", surface), keys_.label(Action::contact_off), Do{Action::contact_off}}};
     }
     if (!hand.plane.empty()) {
         const std::string plane = plane_name(*session_, hand.plane);
-        list.choices.push_back({"is past " + plane, keys_.label(Action::cross), Do{Action::cross}});
+        list.choices.push_back({tr("is past {}", plane), keys_.label(Action::cross), Do{Action::cross}});
         list.choices.push_back(
-            {"is back behind " + plane, keys_.label(Action::cross_back), Do{Action::cross_back}});
+            {tr("is back behind {}", plane), keys_.label(Action::cross_back), Do{Action::cross_back}});
     }
     list.choices.push_back(
-        {"choose a surface or plane", keys_.label(Action::surface_list), Do{Action::surface_list}});
+        {tr("choose a surface or plane"), keys_.label(Action::surface_list), Do{Action::surface_list}});
     for (const course::Part part : course::kAllParts) {
         if (hand.part == part) continue;
         const auto action = static_cast<Action>(static_cast<int>(Action::left_hand) + static_cast<int>(part));
         list.choices.push_back({part_name(part), keys_.label(action), TakePart{part}});
     }
-    list.choices.push_back({"whole athlete", keys_.label(Action::whole_athlete), TakePart{std::nullopt}});
+    list.choices.push_back({tr("whole athlete"), keys_.label(Action::whole_athlete), TakePart{std::nullopt}});
     views_.chooser = std::move(list);
 }
 
@@ -306,7 +309,7 @@ Chooser DeskCore::folder_list(const fs::path& folder, const std::vector<std::str
     list.typed = true;
     std::error_code problem;
     const fs::path here = fs::absolute(folder, problem).lexically_normal();
-    list.title = "Open from " + here.string();
+    list.title = tr("Open from {}", here.string());
     std::vector<Choice> folders, files;
     for (auto entry = fs::directory_iterator(here, fs::directory_options::skip_permission_denied, problem);
          !problem && entry != fs::directory_iterator(); entry.increment(problem)) {
@@ -314,20 +317,20 @@ Chooser DeskCore::folder_list(const fs::path& folder, const std::vector<std::str
         std::error_code ignored;
         if (name.empty() || name.front() == '.') continue;
         if (entry->is_directory(ignored))
-            folders.push_back({name, "folder", choice(entry->path())});
+            folders.push_back({name, tr("folder"), choice(entry->path())});
         else if (fits(entry->path()))
             files.push_back({name, "", choice(entry->path())});
     }
     if (problem) {
         complain(
-            {base::Category::io, "The folder cannot be read: " + problem.message() + ".", here.string()});
+            {base::Category::io, tr("The folder cannot be read: {}.", problem.message()), here.string()});
         return {};
     }
     const auto by_name = [](const Choice& a, const Choice& b) { return a.label < b.label; };
     std::sort(folders.begin(), folders.end(), by_name);
     std::sort(files.begin(), files.end(), by_name);
     list.choices.push_back(
-        {"..", "the folder above",
+        {"..", tr("the folder above"),
          choice(here.has_filename() ? here.parent_path() : here.parent_path().parent_path())});
     list.choices.insert(list.choices.end(), files.begin(), files.end());
     list.choices.insert(list.choices.end(), folders.begin(), folders.end());
@@ -338,10 +341,10 @@ Chooser DeskCore::folder_list(const fs::path& folder, const std::vector<std::str
 void DeskCore::write_note() {
     const auto found = session_->state().marks().find(session_->selected());
     if (found == session_->state().marks().end())
-        return say("Choose a mark first: click it on the run strip.");
+        return say(tr("Choose a mark first: click it on the run strip."));
     TextEntry entry;
     entry.kind = EntryKind::note;
-    entry.title = "Note on: " + chosen(*session_)->words;
+    entry.title = tr("Note on: {}", chosen(*session_)->words);
     entry.put(found->second.note);
     views_.entry = entry;
 }
@@ -351,18 +354,18 @@ void DeskCore::write_frame() {
     entry.kind = EntryKind::frame;
     const review::ClipView* clip = session_->current_clip();
     entry.title =
-        clip && clip->table ? fmt::format("Go to frame, 0 to {}", clip->table->size() - 1) : "Go to frame";
+        clip && clip->table ? tr("Go to frame, 0 to {}", clip->table->size() - 1) : tr("Go to frame");
     views_.entry = entry;
 }
 
 void DeskCore::write_capture() {
     const auto found = session_->state().clips().find(session_->clip());
-    if (found == session_->state().clips().end()) return say("There is no clip yet. Drop one here.");
+    if (found == session_->state().clips().end()) return say(tr("There is no clip yet. Drop one here."));
     const meet::Clip& clip = found->second;
     TextEntry entry;
     entry.kind = EntryKind::capture;
-    entry.title = "How many pictures a second were taken: " + clip.name;
-    entry.hint = "240    as shown    unknown    in stretches: as shown; @120 240; @480 as shown";
+    entry.title = tr("How many pictures a second were taken: {}", clip.name);
+    entry.hint = tr("240    as shown    unknown    in stretches: as shown; @120 240; @480 as shown");
     // What the file says is offered; only Enter makes it the reviewer's word.
     const bool offered = clip.capture.empty() && clip.slowed;
     entry.put(offered ? meet::capture_text({{{0, 0}, meet::Pace::retimed, *clip.slowed}})
@@ -396,7 +399,7 @@ void DeskCore::keep_entry() {
     std::int64_t frame = 0;
     const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), frame);
     if (problem != std::errc() || end != text.data() + text.size())
-        return say("'" + text + "' is not a frame number.");
+        return say(tr("'{}' is not a frame number.", text));
     commands_.add(GoFrame{frame});
     carry_out_commands();
 }

@@ -7,6 +7,7 @@
 #include "desk/entry_table.h"
 #include "desk/internal/appeals_page.h"
 #include "desk/internal/entry_page.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -53,7 +54,7 @@ void AppealForm::write(const MeetHands& hands, std::size_t field, bool begun) {
 
 void AppealForm::list_capacities(const MeetHands& hands, std::size_t field, meet::Capacity now) {
     Chooser list;
-    list.title = "As what?";
+    list.title = tr("As what?");
     for (const meet::Capacity capacity : kCapacities) {
         if (capacity == now) list.cursor = static_cast<int>(list.choices.size());
         list.choices.push_back(
@@ -65,12 +66,12 @@ void AppealForm::list_capacities(const MeetHands& hands, std::size_t field, meet
 std::vector<Hint> AppealForm::hints(const Keymap& keys) const {
     const FieldKind kind = form_.fields.empty() ? FieldKind::text : form_.fields[form_.cursor].kind;
     const std::string take = keys.label(Action::take);
-    std::vector<Hint> list{{{"Up", "Down"}, "another field"}};
-    if (kind == FieldKind::text) list.push_back({{take}, "write it, or type at once"});
-    if (kind == FieldKind::choice) list.push_back({{take}, "choose"});
-    if (kind == FieldKind::toggle) list.push_back({{take}, "yes or no"});
+    std::vector<Hint> list{{{tr("Up"), tr("Down")}, tr("another field")}};
+    if (kind == FieldKind::text) list.push_back({{take}, tr("write it, or type at once")});
+    if (kind == FieldKind::choice) list.push_back({{take}, tr("choose")});
+    if (kind == FieldKind::toggle) list.push_back({{take}, tr("yes or no")});
     if (kind == FieldKind::act) list.push_back({{take}, form_.fields[form_.cursor].label});
-    list.push_back({{keys.label(Action::let_go)}, "leave without it"});
+    list.push_back({{keys.label(Action::let_go)}, tr("leave without it")});
     return list;
 }
 
@@ -112,14 +113,14 @@ base::Result<meet::Appeal> LodgingPage::appeal(const meet::State& state) const {
     const auto missing = [](std::string sentence) {
         return base::Error{base::Category::bad_input, std::move(sentence), ""};
     };
-    if (number_.empty()) return missing("Say which athlete it is about, by number.");
+    if (number_.empty()) return missing(tr("Say which athlete it is about, by number."));
     const meet::Run* run = run_of(state);
     if (run == nullptr) {
         const auto in = chosen_round(state);
-        return missing(fmt::format("Nobody with number {} has run in {}.", number_,
-                                   in ? filter_words(state, {in, {}, {}}) : "this meet"));
+        return missing(tr("Nobody with number {} has run in {}.", number_,
+                          in ? filter_words(state, {in, {}, {}}) : std::string(tr("this meet"))));
     }
-    if (station_.empty()) return missing("Say which station it is about.");
+    if (station_.empty()) return missing(tr("Say which station it is about."));
     return meet::Appeal{
         {}, run->id, station_, point_, by_, capacity_, review::now(), fee_paid_, meet::AppealStatus::lodged,
         ""};
@@ -158,19 +159,20 @@ void LodgingPage::refresh(const meet::State& state) {
     complete_ = appeal(state).ok();
     obstacles_ = obstacles(state);
     form_.fields = {
-        {FieldKind::text, "athlete's number", number_, "as on the bib"},
-        {FieldKind::choice, "round", in ? filter_words(state, {in, {}, {}}) : "", ""},
-        {FieldKind::choice, "station", name, number_.empty() ? "the number comes first" : "choose one"},
-        {FieldKind::text, "lodged by", by_, "a name"},
-        {FieldKind::choice, "as", meet::capacity_words(capacity_), ""},
-        {FieldKind::text, "what is asked", point_, "one sentence; it is printed on the ruling sheet"},
-        {FieldKind::toggle, fee.empty() ? "fee" : "fee of " + fee,
-         fee.empty() ? "none in this meet"
-         : fee_paid_ ? "paid"
-                     : "not paid",
+        {FieldKind::text, tr("athlete's number"), number_, tr("as on the bib")},
+        {FieldKind::choice, tr("round"), in ? filter_words(state, {in, {}, {}}) : "", ""},
+        {FieldKind::choice, tr("station"), name,
+         number_.empty() ? tr("the number comes first") : tr("choose one")},
+        {FieldKind::text, tr("lodged by"), by_, tr("a name")},
+        {FieldKind::choice, tr("as"), tr(meet::capacity_words(capacity_)), ""},
+        {FieldKind::text, tr("what is asked"), point_, tr("one sentence; it is printed on the ruling sheet")},
+        {FieldKind::toggle, fee.empty() ? tr("fee") : tr("fee of {}", fee),
+         fee.empty() ? tr("none in this meet")
+         : fee_paid_ ? tr("paid")
+                     : tr("not paid"),
          ""},
-        {FieldKind::act, obstacles_.empty() || !complete_ ? "lodge the appeal" : "write it down as refused",
-         "", ""}};
+        {FieldKind::act,
+         obstacles_.empty() || !complete_ ? tr("lodge the appeal") : tr("write it down as refused"), "", ""}};
 }
 
 void LodgingPage::take_up(const MeetHands& hands, std::size_t field) {
@@ -182,7 +184,7 @@ void LodgingPage::take_up(const MeetHands& hands, std::size_t field) {
             return write(hands, field, false);
         case at_round: {
             Chooser list;
-            list.title = "Which round?";
+            list.title = tr("Which round?");
             for (const auto& [id, one] : state.rounds())
                 list.choices.push_back({filter_words(state, {id, {}, {}}), "",
                                         OfMeet{TakeChoice{field, static_cast<int>(id.value)}}});
@@ -202,15 +204,18 @@ void LodgingPage::take_up(const MeetHands& hands, std::size_t field) {
 }
 
 void LodgingPage::list_stations(const MeetHands& hands) const {
-    if (stations_.empty()) return hands.say(obstacles_.empty() ? "There is no station." : obstacles_.front());
+    if (stations_.empty())
+        return hands.say(obstacles_.empty() ? tr("There is no station.") : obstacles_.front());
     const meet::Run* run = run_of(hands.session.state());
     Chooser list;
-    list.title = "Which station is it about?";
+    list.title = tr("Which station is it about?");
     list.typed = stations_.size() > 9;
     for (std::size_t i = 0; i < stations_.size(); ++i) {
         const meet::FloorCall* call =
             run != nullptr ? meet::call_at(hands.session.state(), run->id, stations_[i].key) : nullptr;
-        const char* words = call == nullptr ? "no call" : call->call == meet::Call::clear ? "clear" : "fail";
+        const char* words = call == nullptr                   ? tr("no call")
+                            : call->call == meet::Call::clear ? tr("clear")
+                                                              : tr("fail");
         if (call != nullptr && call->call == meet::Call::fail) list.cursor = static_cast<int>(i);
         list.choices.push_back(
             {stations_[i].name, words, OfMeet{TakeChoice{at_station, static_cast<int>(i)}}});
@@ -244,8 +249,8 @@ void LodgingPage::lodge(const MeetHands& hands) {
     auto lodging = review::lodging(hands.session.state(), *made);
     if (!lodging) return hands.complain(lodging.error());
     if (!hands.apply(lodging->change)) return;
-    hands.say(fmt::format("Appeal {} is {}.", lodging->id.value,
-                          lodging->refusals.empty() ? "lodged" : "written down as refused"));
+    hands.say(tr("Appeal {} is {}.", lodging->id.value,
+                 lodging->refusals.empty() ? tr("lodged") : tr("written down as refused")));
     begin();
     hands.show(MeetPageKind::appeals);
 }

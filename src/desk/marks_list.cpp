@@ -6,6 +6,7 @@
 
 #include "desk/internal/desk_core.h"
 #include "desk/internal/reading.h"
+#include "desk/internal/say.h"
 #include "desk/internal/sightings.h"
 #include "review/words.h"
 
@@ -30,12 +31,15 @@ class MarkEntries {
             add(mark);
         for (const meet::ContactStatement& contact : state.contacts_of(run))
             add(contact.id, contact.clip, contact.frame.number,
-                fmt::format("{} {} {}, at f {}", course::part_words(contact.part), contact.on ? "on" : "off",
-                            surface_name(session_, contact.surface), contact.frame.number));
+                contact.on ? tr("{} on {}, at f {}", part_name(contact.part),
+                                surface_name(session_, contact.surface), contact.frame.number)
+                           : tr("{} off {}, at f {}", part_name(contact.part),
+                                surface_name(session_, contact.surface), contact.frame.number));
         for (const meet::WatchedSpan& span : state.watched_of(run))
             add(span.id, span.clip, span.from.number,
-                fmt::format("watched{}, f {} to {}", span.scope.whole_athlete ? "" : " in part",
-                            span.from.number, span.to.number));
+                span.scope.whole_athlete
+                    ? tr("watched, f {} to {}", span.from.number, span.to.number)
+                    : tr("watched in part, f {} to {}", span.from.number, span.to.number));
         std::stable_sort(list_.begin(), list_.end(), [](const Entry& a, const Entry& b) {
             if (a.here != b.here) return a.here;
             return std::tie(a.clip, a.frame) < std::tie(b.clip, b.frame);
@@ -52,7 +56,7 @@ class MarkEntries {
         one.sightings = {shown};
         const auto& frame = shown.late ? shown.late : shown.early;
         add(mark.id, shown.clip, frame ? frame->number : 0,
-            review::mark_words(one, session_.book()) + (mark.note.empty() ? "" : ": " + mark.note));
+            mark_words(session_, one) + (mark.note.empty() ? "" : ": " + mark.note));
     }
 
     void add(meet::MarkId id, meet::ClipId clip, std::int64_t frame, std::string words) {
@@ -69,14 +73,14 @@ class MarkEntries {
 
 void DeskCore::list_marks() {
     Chooser list;
-    list.title = "All that is marked. Type to narrow it: a limb, a surface, 'possible', a camera.";
+    list.title = tr("All that is marked. Type to narrow it: a limb, a surface, 'possible', a camera.");
     list.typed = true;
     list.wide = true;
     for (Entry& entry : MarkEntries(*session_).all()) {
         if (entry.id == session_->selected()) list.cursor = static_cast<int>(list.choices.size());
         list.choices.push_back({std::move(entry.words), std::move(entry.clip), GoMark{entry.id}});
     }
-    if (list.choices.empty()) return say("Nothing is marked in this run yet.");
+    if (list.choices.empty()) return say(tr("Nothing is marked in this run yet."));
     views_.chooser = std::move(list);
 }
 

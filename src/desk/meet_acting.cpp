@@ -1,6 +1,7 @@
 // What keys, letters and commands do on the meet's own view, and the ways to it and back.
 #include "base/text.h"
 #include "desk/internal/desk_core.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -16,7 +17,7 @@ void DeskCore::list_start_lists(const std::filesystem::path& folder) {
     Chooser list = folder_list(folder, {".csv", ".tsv", ".txt"},
                                [](const std::filesystem::path& path) { return OfMeet{TakeListFile{path}}; });
     if (list.choices.empty()) return;
-    list.title = "A start list, or a list of divisions. " + list.title;
+    list.title = std::string(tr("A start list, or a list of divisions.")) + " " + list.title;
     views_.chooser = std::move(list);
 }
 
@@ -76,7 +77,7 @@ bool DeskCore::meet_key(int physical_key, int mods, std::optional<Action> action
 void DeskCore::drop_question() {
     if (!views_.offer) return;
     views_.offer.reset();
-    say("The question was left open: nothing was changed.");
+    say(tr("The question was left open: nothing was changed."));
 }
 
 void DeskCore::type_in_meet(unsigned code_point) {

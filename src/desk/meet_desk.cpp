@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "desk/internal/appeals_page.h"
 #include "desk/internal/entry_page.h"
+#include "desk/internal/say.h"
 #include "desk/internal/standings_page.h"
 #include "desk/internal/start_list_page.h"
 #include "desk/internal/start_page.h"
@@ -48,6 +49,11 @@ void MeetDesk::update(review::Session& session) {
     page().update(session);
 }
 
+void MeetDesk::say_anew() {
+    for (const auto& [kind, page] : pages_)
+        page->say_anew();
+}
+
 void MeetDesk::show(review::Session& session, MeetPageKind page_wanted) {
     const bool of_athletes = page_wanted == MeetPageKind::entry || page_wanted == MeetPageKind::standings;
     if (of_athletes && session.state().entries().empty()) page_wanted = MeetPageKind::start;
@@ -73,8 +79,9 @@ void MeetDesk::take_list(const MeetHands& hands, const TakeListFile& chosen) {
     if (!change)
         return hands.complain(
             {change.error().category, change.error().text(), chosen.file.filename().string()});
-    const auto many = base::counted(std::ssize(change->edits), "division");
-    if (hands.apply(change)) hands.say(many + (many.starts_with("1 ") ? " was" : " were") + " taken in.");
+    const std::int64_t many = std::ssize(change->edits);
+    if (hands.apply(change))
+        hands.say(tr_n("{} division was taken in.", "{} divisions were taken in.", many));
 }
 
 void MeetDesk::enter(review::Session& session) {

@@ -3,6 +3,7 @@
 
 #include "desk/internal/desk_core.h"
 #include "desk/internal/reading.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace fs = std::filesystem;
@@ -12,12 +13,12 @@ void DeskCore::ask_for_files() {
     const fs::path folder = session_ ? session_->path().parent_path() : fs::current_path(problem);
     if (own_list_of_files_ || no_system_files_ || !SystemFiles::may_be_there()) return list_folder(folder);
     if (system_files_.asking())
-        return say(fmt::format("The system's window for choosing files is open; {} closes it.",
-                               keys_.label(Action::let_go)));
+        return say(
+            tr("The system's window for choosing files is open; {} closes it.", keys_.label(Action::let_go)));
     FileWish wish;
-    wish.title = "Open a meet, clips or a course book";
+    wish.title = tr("Open a meet, clips or a course book");
     wish.folder = fs::absolute(folder, problem);
-    wish.kinds = {{"meets, clips and course books", {}}, {"all files", {"*"}}};
+    wish.kinds = {{tr("meets, clips and course books"), {}}, {tr("all files"), {"*"}}};
     for (const std::string& ending : endings_to_open()) {
         wish.kinds.front().patterns.push_back("*" + ending);
         // Cameras write theirs in capitals.

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "desk/internal/panels.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -33,8 +34,8 @@ void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sampl
     begin_zone("empty", box, look.colours->ground);
     ImDrawList* list = ImGui::GetWindowDrawList();
     const Palette& c = *look.colours;
-    const std::string title =
-        sample ? "Drop a clip here, or press Enter for the sample meet." : "Drop a clip or a meet here.";
+    const std::string title = sample ? tr("Drop a clip here, or press Enter for the sample meet.")
+                                     : tr("Drop a clip or a meet here.");
     const float w = look.words->width(look.fonts.title, title);
     float y = box.y + box.h * 0.4F;
     look.words->draw(list, look.fonts.title, {box.x + (box.w - w) / 2, y}, c.ink, title);
@@ -42,11 +43,11 @@ void draw_empty(const Look& look, const Keymap& keys, const Box& box, bool sampl
     const struct {
         Action action;
         std::string words;
-    } lines[] = {{Action::take, "work on a copy of the sample meet"},
-                 {Action::guide, "a first ruling on it, in seven steps"},
-                 {Action::open_file, "open a meet, a clip or a course book"},
-                 {Action::recent_meets, "open a meet that was open before"},
-                 {Action::help, "all keys"}};
+    } lines[] = {{Action::take, tr("work on a copy of the sample meet")},
+                 {Action::guide, tr("a first ruling on it, in seven steps")},
+                 {Action::open_file, tr("open a meet, a clip or a course book")},
+                 {Action::recent_meets, tr("open a meet that was open before")},
+                 {Action::help, tr("all keys")}};
     const float left = box.x + box.w / 2 - look.unit(150);
     for (const auto& line : lines) {
         const bool of_sample = line.action == Action::take || line.action == Action::guide;
@@ -67,10 +68,10 @@ void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scro
     const Palette& c = *look.colours;
     ImDrawList* list = ImGui::GetWindowDrawList();
     look.words->draw(list, look.fonts.title, {page.x + look.unit(24), page.y + look.unit(14)}, c.ink,
-                     "All keys");
-    const std::string hint = keys.label(Action::help) + " or " + keys.label(Action::let_go) +
-                             " closes this. " + keys.label(Action::change_keys) +
-                             " changes keys, and prints them.";
+                     tr("All keys"));
+    const std::string hint =
+        tr("{} or {} closes this. {} changes keys, and prints them.", keys.label(Action::help),
+           keys.label(Action::let_go), keys.label(Action::change_keys));
     look.words->draw(list, look.fonts.small, {page.x + look.unit(124), page.y + look.unit(20)}, c.soft, hint);
     const float head = look.unit(52);
     ImGui::SetCursorScreenPos({page.x, page.y + head});
@@ -86,7 +87,7 @@ void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scro
         const auto least = std::min_element(heights.begin(), heights.end());
         const float x = start.x + look.unit(24) + column * static_cast<float>(least - heights.begin());
         float y = start.y + *least;
-        look.words->draw(in, look.fonts.strong, {x, y}, c.ink, group_words(group));
+        look.words->draw(in, look.fonts.strong, {x, y}, c.ink, tr(group_words(group)));
         y += row;
         for (const KeyBinding& binding : keys.bindings()) {
             if (binding.group != group) continue;
@@ -95,7 +96,7 @@ void draw_help(const Look& look, const Keymap& keys, const Box& box, float& scro
                 std::max(look.unit(104), key_width(look, keys.label(binding.action)) + look.unit(8));
             look.words->draw(
                 in, look.fonts.small, {x + after, y + look.unit(3)}, c.ink,
-                look.words->fitted(look.fonts.small, binding.words, column - after - look.unit(16)));
+                look.words->fitted(look.fonts.small, tr(binding.words), column - after - look.unit(16)));
             y += row;
         }
         *least = y - start.y + look.unit(14);
@@ -125,7 +126,7 @@ void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& 
                      look.words->fitted(look.fonts.strong, chooser.title, page.w - look.unit(32)));
     if (chooser.typed)
         look.words->draw(list, look.fonts.body, {left, page.y + look.unit(40)}, c.soft,
-                         chooser.filter.empty() ? "type to narrow the list" : chooser.filter + "|");
+                         chooser.filter.empty() ? tr("type to narrow the list") : chooser.filter + "|");
     ImGui::SetCursorScreenPos({page.x, page.y + head});
     begin_child("choices", {page.w, page.h - head - look.unit(6)}, ImGuiWindowFlags_NoNav);
     ImDrawList* in = ImGui::GetWindowDrawList();
@@ -165,7 +166,7 @@ void draw_chooser(const Look& look, const Box& box, Chooser& chooser, Commands& 
     ImGui::SetCursorScreenPos({start.x, start.y + row * static_cast<float>(shown.size())});
     ImGui::Dummy({1, 1});
     if (shown.empty())
-        look.words->draw(in, look.fonts.body, {left, start.y + look.unit(6)}, c.soft, "nothing fits");
+        look.words->draw(in, look.fonts.body, {left, start.y + look.unit(6)}, c.soft, tr("nothing fits"));
     ImGui::EndChild();
     if (ImGui::IsMouseClicked(0) && !page.holds(ImGui::GetMousePos().x, ImGui::GetMousePos().y)) done = true;
     ImGui::End();
@@ -287,11 +288,11 @@ void draw_new_key(const Look& look, const Keymap& keys, const Box& box, const Ne
         std::string words;
     };
     std::vector<Line> lines{
-        {look.fonts.strong, c.ink, fmt::format("The new key for: {}", binding.words)},
+        {look.fonts.strong, c.ink, tr("The new key for: {}", binding.words)},
         {look.fonts.body, c.ink,
-         fmt::format("Press it, alone or with Ctrl, Alt or Shift. It is {} now.", keys.label(asked.action))}};
+         tr("Press it, alone or with Ctrl, Alt or Shift. It is {} now.", keys.label(asked.action))}};
     if (!asked.problem.empty()) lines.push_back({look.fonts.body, c.ink, asked.problem});
-    lines.push_back({look.fonts.body, c.soft, "Esc leaves it as it is."});
+    lines.push_back({look.fonts.body, c.soft, tr("Esc leaves it as it is.")});
     const auto put = [&](ImDrawList* list, ImVec2 at) {
         const float top = at.y;
         for (const Line& line : lines)
@@ -344,7 +345,7 @@ void draw_messages(const Look& look, const Keymap& keys, const Box& box, const s
         const struct {
             Action action;
             const char* words;
-        } answers[] = {{Action::take, "yes"}, {Action::let_go, "no"}};
+        } answers[] = {{Action::take, tr("yes")}, {Action::let_go, tr("no")}};
         for (const auto& answer : answers) {
             const std::string label = keys.label(answer.action);
             const float top = y + height - look.unit(36);

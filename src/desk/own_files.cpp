@@ -10,7 +10,9 @@
 #include <fstream>
 #include <sstream>
 
+#include "base/catalogue.h"
 #include "base/word_list.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -51,7 +53,7 @@ std::string take_word(const List& list, const std::string& text, Value& into) {
     if (value) into = *value;
     std::string expected;
     for (const std::string& word : base::words_in(list))
-        expected += (expected.empty() ? "" : " or ") + word;
+        expected += (expected.empty() ? std::string() : fmt::format(" {} ", tr("or"))) + word;
     return value ? std::string() : expected;
 }
 
@@ -60,8 +62,22 @@ std::string take_size(const std::string& text, double& into) {
     const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), size);
     if (problem != std::errc() || end != text.data() + text.size() ||
         !(size >= kLeastSize && size <= kMostSize))
-        return fmt::format("a number from {} to {}", kLeastSize, kMostSize);
+        return tr("a number from {} to {}", kLeastSize, kMostSize);
     into = size;
+    return {};
+}
+
+constexpr const char* kAutomatic = "automatic";
+
+std::string take_language(const std::string& text, std::string& into) {
+    std::string expected = kAutomatic;
+    bool known = text == kAutomatic;
+    for (const base::LanguageName& one : base::languages()) {
+        known = known || text == one.code;
+        expected += fmt::format(" {} {}", tr("or"), one.code);
+    }
+    if (!known) return expected;
+    into = text == kAutomatic ? "" : text;
     return {};
 }
 
@@ -72,7 +88,8 @@ std::string take_preference(const std::string& name, const std::string& value, P
     if (name == "run_strip") return take_word(kFolded, value, into.strip_folded);
     if (name == "cameras") return take_word(kAngles, value, into.angles_alone);
     if (name == "files") return take_word(kFiles, value, into.own_list_of_files);
-    return "one of theme, size, sound, run_strip, cameras, files";
+    if (name == "language") return take_language(value, into.language);
+    return tr("one of {}", "theme, size, sound, run_strip, cameras, files, language");
 }
 
 }  // namespace
@@ -99,9 +116,8 @@ Result<Preferences> read_preferences(std::string_view text, const std::string& f
         const std::string expected =
             equals == std::string::npos ? "'name = value'" : take_preference(name, value, read);
         if (!expected.empty())
-            return Error{Category::bad_input,
-                         fmt::format("'{}' is not understood; expected {}.", line, expected),
-                         fmt::format("{}, line {}", file, number)};
+            return Error{Category::bad_input, tr("'{}' is not understood; expected {}.", line, expected),
+                         tr("{}, line {}", file, number)};
     }
     return read;
 }
@@ -109,10 +125,10 @@ Result<Preferences> read_preferences(std::string_view text, const std::string& f
 std::string write_preferences(const Preferences& p) {
     return fmt::format(
         "# Preferences of the desk; F10 there changes them.\ntheme = {}\nsize = {:.2g}\nsound = {}\n"
-        "run_strip = {}\ncameras = {}\nfiles = {}\n",
+        "run_strip = {}\ncameras = {}\nfiles = {}\nlanguage = {}\n",
         base::word_for(kThemes, p.theme), p.size, base::word_for(kOnOff, p.sound),
         base::word_for(kFolded, p.strip_folded), base::word_for(kAngles, p.angles_alone),
-        base::word_for(kFiles, p.own_list_of_files));
+        base::word_for(kFiles, p.own_list_of_files), p.language.empty() ? kAutomatic : p.language);
 }
 
 std::vector<fs::path> read_recent(const fs::path& file) {
@@ -142,7 +158,7 @@ Result<void> keep_file(const fs::path& file, const std::string& text) {
     std::error_code problem;
     // A device of that name must stay one.
     if (fs::exists(file, problem) && !fs::is_regular_file(file, problem))
-        return Error{Category::io, "This is no file that can be written to.", file.string()};
+        return Error{Category::io, tr("This is no file that can be written to."), file.string()};
     fs::create_directories(file.parent_path(), problem);
     const fs::path part = file.string() + fmt::format(".{}-part", ::getpid());
     {
@@ -151,7 +167,8 @@ Result<void> keep_file(const fs::path& file, const std::string& text) {
         if (!out.flush()) {
             out.close();
             fs::remove(part, problem);
-            return Error{Category::io, "This cannot be written; see that there is room and that it may be.",
+            return Error{Category::io,
+                         tr("This cannot be written; see that there is room and that it may be."),
                          file.string()};
         }
     }
@@ -159,7 +176,7 @@ Result<void> keep_file(const fs::path& file, const std::string& text) {
     if (!problem) return {};
     const std::string words = problem.message();
     fs::remove(part, problem);
-    return Error{Category::io, "This cannot be written: " + words + ".", file.string()};
+    return Error{Category::io, tr("This cannot be written: {}.", words), file.string()};
 }
 
 }  // namespace plumbmark::desk

@@ -25,6 +25,7 @@ struct Preferences {
     bool strip_folded = false;
     bool angles_alone = false;
     bool own_list_of_files = false;  ///< the desk's, although the system has a window for choosing files
+    std::string language = {};            ///< a code of base/catalogue.h; empty: as the environment asks
     friend bool operator==(const Preferences&, const Preferences&) = default;
 };
 

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -39,8 +40,8 @@ base::Result<KeyChange> with_key(const Keymap& keys, Action action, int physical
     if (!key)
         return Error{
             Category::bad_input,
-            "That key cannot be given. Letters, digits, signs, arrows, F keys and the keypad can, alone "
-            "or with Ctrl, Alt and Shift.",
+            tr("That key cannot be given. Letters, digits, signs, arrows, F keys and the keypad can, alone "
+               "or with Ctrl, Alt and Shift."),
             ""};
     const KeyPress wanted{*key, mods & (kShift | kCtrl | kAlt)};
     KeyChange change{keys.bindings(), {}};
@@ -74,8 +75,8 @@ base::Result<KeyChange> with_key(const Keymap& keys, Action action, int physical
     const auto clashes = changed.clashes();
     if (!clashes.empty())
         return Error{Category::bad_input,
-                     fmt::format("{} cannot be exchanged: then {} would share a key. Choose another.",
-                                 keys.label(wanted), base::listed(clashes)),
+                     tr("{} cannot be exchanged: then {} would share a key. Choose another.",
+                        keys.label(wanted), base::listed(clashes, tr("and"))),
                      ""};
     return change;
 }

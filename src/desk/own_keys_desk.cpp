@@ -3,7 +3,9 @@
 
 #include <algorithm>
 
+#include "base/text.h"
 #include "desk/internal/desk_core.h"
+#include "desk/internal/say.h"
 #include "desk/own_files.h"
 #include "desk/own_keys.h"
 #include "report/key_sheet.h"
@@ -18,17 +20,17 @@ fs::path DeskCore::own_keys_file() const {
 
 void DeskCore::list_keys(std::optional<Action> at) {
     Chooser list;
-    list.title = "Which key is to change?";
+    list.title = tr("Which key is to change?");
     list.wide = true;
     list.typed = true;
     const auto add = [&](const std::string& words, const std::string& detail, OfKeys::What what) {
         list.choices.push_back({words, detail, OfKeys{what, {}}});
     };
-    add("print all keys", "a PDF", OfKeys::What::print);
-    if (keys_before_) add("take the last change of keys back", "", OfKeys::What::back);
+    add(tr("print all keys"), tr("a PDF"), OfKeys::What::print);
+    if (keys_before_) add(tr("take the last change of keys back"), "", OfKeys::What::back);
     const auto& table = keys_.bindings();
     if (!std::all_of(table.begin(), table.end(), has_usual_key))
-        add("all keys as they come", "", OfKeys::What::usual);
+        add(tr("all keys as they come"), "", OfKeys::What::usual);
     for (const KeyBinding& binding : table) {
         if (at == binding.action) list.cursor = static_cast<int>(list.choices.size());
         std::string detail = keys_.label(binding.action);
@@ -36,10 +38,10 @@ void DeskCore::list_keys(std::optional<Action> at) {
             const auto& usual = default_keys();
             const auto came = std::find_if(usual.begin(), usual.end(),
                                            [&](const auto& b) { return b.action == binding.action; });
-            detail += fmt::format("  (comes as {})", keys_.label(came->press));
+            detail += tr("  (comes as {})", keys_.label(came->press));
         }
-        list.choices.push_back({fmt::format("{}: {}", group_words(binding.group), binding.words), detail,
-                                OfKeys{OfKeys::What::change, binding.action}});
+        list.choices.push_back({fmt::format("{}: {}", tr(group_words(binding.group)), tr(binding.words)),
+                                detail, OfKeys{OfKeys::What::change, binding.action}});
     }
     views_.chooser = std::move(list);
 }
@@ -82,12 +84,12 @@ void DeskCore::new_key_pressed(int physical_key, int mods) {
     }
     if (!change->exchanged.empty() && !confirmed) {
         const KeyPress press{*keys_.key_at(physical_key), mods};
-        std::string others;
+        std::vector<std::string> others;
         for (const Action other : change->exchanged)
-            others += fmt::format("{}'{}'", others.empty() ? "" : " and ", keys_.binding(other).words);
+            others.push_back(fmt::format("'{}'", tr(keys_.binding(other).words)));
         asked.press = press;
-        asked.problem = fmt::format("{} is {} so far. Enter exchanges the two; another key tries that one.",
-                                    keys_.label(press), others);
+        asked.problem = tr("{} is {} so far. Enter exchanges the two; another key tries that one.",
+                           keys_.label(press), base::listed(others, tr("and")));
         return;
     }
     views_.new_key.reset();
@@ -113,8 +115,8 @@ void DeskCore::keep_keys(std::vector<KeyBinding> bindings, std::optional<Action>
 void DeskCore::name_key_sheet() {
     TextEntry entry;
     entry.kind = EntryKind::key_sheet;
-    entry.title = "Print the keys to";
-    entry.hint = "A PDF, as the keys are now, under this keyboard's layout.";
+    entry.title = tr("Print the keys to");
+    entry.hint = tr("A PDF, as the keys are now, under this keyboard's layout.");
     std::error_code problem;
     const fs::path folder = session_ ? session_->path().parent_path() : fs::current_path(problem);
     entry.put((folder / "plumbmark-keys.pdf").string());
@@ -128,13 +130,14 @@ void DeskCore::print_keys(const std::string& name) {
         lines.title = group_words(group);
         for (const KeyBinding& binding : keys_.bindings())
             if (binding.group == group)
-                lines.lines.push_back({keys_.label(binding.action), binding.words, !has_usual_key(binding)});
+                lines.lines.push_back(
+                    {keys_.label_in_english(binding.action), binding.words, !has_usual_key(binding)});
     }
     std::error_code problem;
     complain_if(export_.begin_sheet(
         fs::current_path(problem), name, ".pdf",
         [groups = std::move(groups)] { return report::key_sheet_pdf(groups, review::program_version()); },
-        "all keys"));
+        tr("all keys")));
 }
 
 }  // namespace plumbmark::desk

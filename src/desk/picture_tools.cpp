@@ -8,6 +8,7 @@
 #include "desk/internal/following_desk.h"
 #include "desk/internal/panels.h"
 #include "desk/internal/picture_drawing.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -50,7 +51,7 @@ void draw_inset(const Scene& scene, const Box& box, const Texture* texture, Poin
     list->AddRect(top_left(box), bottom_right(box), ink(rgb(0xFFFFFF)), 0, 0,
                   std::max(1.0F, look.unit(1.5F)));
     draw_label(list, look, {box.x + look.unit(6), box.bottom() - look.unit(30)},
-               texture ? words : words + ": coming", look.fonts.small, look.colours->label,
+               texture ? words : tr("{}: coming", words), look.fonts.small, look.colours->label,
                look.colours->label_ink);
 }
 
@@ -67,12 +68,12 @@ void draw_insets(const Scene& scene, const PictureFrame& frame, const PicturesVi
     const float y = frame.box.bottom() - h - gap;
     const SidePictures& side = view.side;
     const auto words = [](const char* what, std::int64_t n) {
-        return n < 0 ? std::string(what) + " · before the clip" : fmt::format("{} · f {}", what, n);
+        return n < 0 ? tr("{} · before the clip", what) : tr("{} · f {}", what, n);
     };
     draw_inset(scene, {frame.box.x + gap, y, w, h}, scene.textures.get(side.early_picture), at, across,
-               view.pixel_aspect, words("not yet", side.early), list);
+               view.pixel_aspect, words(tr("not yet"), side.early), list);
     draw_inset(scene, {frame.box.x + 2 * gap + w, y, w, h}, scene.textures.get(side.late_picture), at, across,
-               view.pixel_aspect, words("it is", side.late), list);
+               view.pixel_aspect, words(tr("it is"), side.late), list);
 }
 
 void draw_ghosts(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list) {

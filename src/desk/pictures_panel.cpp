@@ -8,6 +8,7 @@
 #include "desk/internal/following_desk.h"
 #include "desk/internal/panels.h"
 #include "desk/internal/picture_drawing.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -137,9 +138,9 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
     if (clip && clip->table) text += " · " + frame_words(scene.session) + " · " + rate_words(*clip->table);
     if (const Tone tone = tone_of(view, scene.session.clip()); !tone.plain())
         text += " · " + tone_words(tone);
-    if (view.zoom > 1.01F) text += fmt::format(" · {:.1f} times", view.zoom);
+    if (view.zoom > 1.01F) text += tr(" · {:.1f} times", view.zoom);
     if (clip && clip->content_progress >= 0)
-        text += fmt::format(" · reading the whole file once, {:.0f} %", clip->content_progress * 100);
+        text += tr(" · reading the whole file once, {:.0f} %", clip->content_progress * 100);
     const ImVec2 at{box.x + look.unit(8), box.y + look.unit(8)};
     if (const std::string follows = scene.following.words(scene.session); !follows.empty())
         text += " · " + follows;
@@ -150,26 +151,25 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
     };
     const bool before_is_shown = view.side.before_picture != nullptr;
     if (view.tool == PictureTool::same_place && !before_is_shown)
-        note(fmt::format("f {} is coming; this is your frame still", view.side.before_frame));
+        note(tr("f {} is coming; this is your frame still", view.side.before_frame));
     else if (view.tool == PictureTool::same_place)
-        note(view.difference
-                 ? fmt::format("what differs between f {} and f {}", view.side.before_frame, shown.frame)
-                 : fmt::format("this is f {}, not your frame", view.side.before_frame));
+        note(view.difference ? tr("what differs between f {} and f {}", view.side.before_frame, shown.frame)
+                             : tr("this is f {}, not your frame", view.side.before_frame));
     else if (shown.error)
         note(shown.error->text() +
-             (shown.picture && !shown.exact ? fmt::format(" What you see is f {}.", shown.frame) : ""));
+             (shown.picture && !shown.exact ? tr(" What you see is f {}.", shown.frame) : ""));
     else if (!shown.exact)
-        note(shown.frame >= 0        ? fmt::format("not the exact frame yet: this is f {}", shown.frame)
-             : shown.picture && clip ? fmt::format("the first picture, while every frame is found: {:.0f} %",
-                                                   std::floor(clip->scan_progress * 100))
-                                     : "the picture is coming");
+        note(shown.frame >= 0        ? tr("not the exact frame yet: this is f {}", shown.frame)
+             : shown.picture && clip ? tr("the first picture, while every frame is found: {:.0f} %",
+                                          std::floor(clip->scan_progress * 100))
+                                     : tr("the picture is coming"));
     if (clip && clip->file_trouble && !shown.error) note(clip->file_trouble->text());
     if (clip && clip->content_error && !clip->file_trouble && !shown.error)
-        note("The whole file could not be read once: " + clip->content_error->text());
+        note(tr("The whole file could not be read once: {}", clip->content_error->text()));
     if (const std::string damage = frame_damage(scene.session); !damage.empty() && shown.exact) note(damage);
     const PlayView& play = scene.views.play;
     if (play.playing)
-        note(fmt::format("playing at {} of real time", kSpeeds[static_cast<std::size_t>(play.speed)].words));
+        note(tr("playing at {} of real time", kSpeeds[static_cast<std::size_t>(play.speed)].words));
 }
 
 void draw_reading(const Scene& scene, const Box& box, ImDrawList* list) {
@@ -179,12 +179,12 @@ void draw_reading(const Scene& scene, const Box& box, ImDrawList* list) {
     const ImVec2 at{box.x + look.unit(24), box.y + box.h / 2 - look.unit(36)};
     const float room = box.w - look.unit(48);
     if (!clip) {
-        look.words->draw_wrapped(list, look.fonts.title, at, room, c.ink, "Drop a clip here.");
+        look.words->draw_wrapped(list, look.fonts.title, at, room, c.ink, tr("Drop a clip here."));
         return;
     }
     if (clip->error) {
         const float used = look.words->draw_wrapped(list, look.fonts.title, at, room, c.ink,
-                                                    clip->name + " cannot be shown");
+                                                    tr("{} cannot be shown", clip->name));
         look.words->draw_wrapped(list, look.fonts.body, {at.x, at.y + used + look.unit(4)}, room, c.ink,
                                  clip->error->text());
         return;
@@ -192,8 +192,8 @@ void draw_reading(const Scene& scene, const Box& box, ImDrawList* list) {
     if (clip->table) return;
     const float used =
         look.words->draw_wrapped(list, look.fonts.body, at, room, c.ink,
-                                 fmt::format("Reading {}: finding every frame and its exact time. {:.0f} %",
-                                             clip->name, clip->scan_progress * 100));
+                                 tr("Reading {}: finding every frame and its exact time. {:.0f} %",
+                                    clip->name, clip->scan_progress * 100));
     const Box bar{at.x, at.y + used + look.unit(8), std::min(room, look.unit(360)), look.unit(8)};
     list->AddRectFilled(top_left(bar), bottom_right(bar), ink(c.row), look.unit(4));
     list->AddRect(top_left(bar), bottom_right(bar), ink(c.soft), look.unit(4));
@@ -203,7 +203,7 @@ void draw_reading(const Scene& scene, const Box& box, ImDrawList* list) {
     const float y = bar.bottom() + look.unit(12);
     const std::string key = scene.keys.label(Action::let_go);
     const float w = draw_key(list, look, {at.x, y}, key, c.key, c.ink, c.line);
-    look.words->draw(list, look.fonts.body, {at.x + w + look.unit(8), y}, c.ink, "stop reading");
+    look.words->draw(list, look.fonts.body, {at.x + w + look.unit(8), y}, c.ink, tr("stop reading"));
     if (hit("stop", {at.x, y - look.unit(4), look.unit(160), look.unit(28)}))
         scene.commands.add(StopReading{});
 }
@@ -242,16 +242,17 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
     }
     std::string text = clip.name;
     if (clip.error)
-        text += " · cannot be read";
+        text += tr(" · cannot be read");
     else if (!clip.table)
-        text += " · being read";
+        text += tr(" · being read");
     else
-        text += fmt::format(" · f {}", scene.session.frame_of(clip.id));
+        text += tr(" · f {}", scene.session.frame_of(clip.id));
     if (const auto tie = tie_of(scene.session, scene.session.clip(), clip.id))
-        text += " · tie ±" + base::duration_text(tie->half()) + " by " + base::counted(tie->marks, "mark");
+        text += tr_n(" · tie ±{1} by {0} mark", " · tie ±{1} by {0} marks", tie->marks,
+                     base::duration_text(tie->half()));
     else if (clip.table)
-        text += " · not tied";
-    if (scene.views.pictures.apart) text += " · stays";
+        text += tr(" · not tied");
+    if (scene.views.pictures.apart) text += tr(" · stays");
     draw_label(list, look, {box.x + look.unit(8), box.y + look.unit(8)}, text, look.fonts.small,
                look.colours->label, look.colours->label_ink);
     list->PopClipRect();

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -10,7 +11,7 @@ namespace {
 using review::SealingStep;
 
 std::string later_words(const Keymap& keys) {
-    return "It can be sealed later: " + keys.label(Action::seal) + ".";
+    return tr("It can be sealed later: {}.", keys.label(Action::seal));
 }
 
 base::Error with_words(const char* before, const base::Error& error) {
@@ -20,24 +21,23 @@ base::Error with_words(const char* before, const base::Error& error) {
 }  // namespace
 
 void SealingDesk::ask(const MeetHands& hands, meet::PublicationId publication) {
-    if (busy()) return hands.say("A seal is being made already.");
+    if (busy()) return hands.say(tr("A seal is being made already."));
     outcome_.clear();
     publication_ = publication;
     const auto folder = store::key_folder();
-    if (!folder) return hands.complain(with_words("Nothing is sealed: ", folder.error()));
+    if (!folder) return hands.complain(with_words(tr("Nothing is sealed: "), folder.error()));
     const auto key = review::key_in_force(hands.session.state());
     wish_ = {};
     wish_.folder = *folder;
     if (!key) {
-        hands.views.offer = Offer{
-            "The results are not sealed, as this meet has no signing key yet. Make one now? A seal shows "
-            "everybody "
-            "that nothing before it was changed since.",
-            OfMeet{MakeKey{}}};
+        hands.views.offer =
+            Offer{tr("The results are not sealed, as this meet has no signing key yet. Make one now? A seal "
+                     "shows everybody that nothing before it was changed since."),
+                  OfMeet{MakeKey{}}};
         return;
     }
     if (const auto here = review::check_key_is_here(*key, *folder); !here)
-        return hands.complain(with_words("The results are not sealed: ", here.error()));
+        return hands.complain(with_words(tr("The results are not sealed: "), here.error()));
     key_ = *key;
     ask_passphrase(hands);
 }
@@ -45,16 +45,16 @@ void SealingDesk::ask(const MeetHands& hands, meet::PublicationId publication) {
 void SealingDesk::ask_passphrase(const MeetHands& hands, const std::string& before) {
     asked_ = Asked::passphrase;
     SecretEntry entry;
-    entry.title = "Passphrase of the key of " + review::holder_words(key_.holder, key_.capacity) + ":";
+    entry.title = tr("Passphrase of the key of {}:", holder_words(key_));
     entry.problem = before;
-    entry.hint = "It seals the record up to now, with what was given out.";
+    entry.hint = tr("It seals the record up to now, with what was given out.");
     hands.views.secret = std::move(entry);
 }
 
 void SealingDesk::begin_key(const MeetHands& hands) {
     asked_ = Asked::holder;
-    hands.write("Who signs with the new key, as head judge? The name of its holder",
-                "Everybody who checks a seal reads it.", wish_.holder);
+    hands.write(tr("Who signs with the new key, as head judge? The name of its holder"),
+                tr("Everybody who checks a seal reads it."), wish_.holder);
 }
 
 void SealingDesk::kept(const MeetHands& hands, const std::string& holder) {
@@ -68,10 +68,9 @@ void SealingDesk::kept(const MeetHands& hands, const std::string& holder) {
 void SealingDesk::ask_new_passphrase(const MeetHands& hands, const std::string& before) {
     asked_ = Asked::first_time;
     SecretEntry entry;
-    entry.title =
-        fmt::format("A passphrase for the new key, {} characters or more:", store::kShortestPassphrase);
+    entry.title = tr("A passphrase for the new key, {} characters or more:", store::kShortestPassphrase);
     entry.problem = before;
-    entry.hint = "It is asked for with every seal, and kept nowhere.";
+    entry.hint = tr("It is asked for with every seal, and kept nowhere.");
     hands.views.secret = std::move(entry);
 }
 
@@ -80,11 +79,11 @@ void SealingDesk::kept_secret(const MeetHands& hands, store::SecretText secret) 
     if (asked == Asked::once_more) {
         const bool same = secret == first_;
         first_.clear();
-        if (!same) return ask_new_passphrase(hands, "The two passphrases differ; nothing was changed.");
+        if (!same) return ask_new_passphrase(hands, tr("The two passphrases differ; nothing was changed."));
         return job_.begin_with_new_key(wish_, std::move(secret), publication_);
     }
     if (secret.empty()) {
-        hands.say("No passphrase was given, so nothing was signed. " + later_words(hands.keys));
+        hands.say(tr("No passphrase was given, so nothing was signed. {}", later_words(hands.keys)));
         return;
     }
     if (asked == Asked::passphrase) return job_.begin(key_, wish_.folder, std::move(secret), publication_);
@@ -93,20 +92,20 @@ void SealingDesk::kept_secret(const MeetHands& hands, store::SecretText secret) 
     first_ = std::move(secret);
     asked_ = Asked::once_more;
     SecretEntry entry;
-    entry.title = "The same once more:";
+    entry.title = tr("The same once more:");
     hands.views.secret = std::move(entry);
 }
 
 void SealingDesk::left_secret(const MeetHands& hands) {
     asked_ = Asked::nothing;
     first_.clear();
-    hands.say("Nothing was sealed. " + later_words(hands.keys));
+    hands.say(tr("Nothing was sealed. {}", later_words(hands.keys)));
 }
 
 bool SealingDesk::stop(const MeetHands& hands) {
     if (!busy() || job_.step() == SealingStep::writing) return false;
     job_.stop();
-    hands.say("Nothing was sealed. " + later_words(hands.keys));
+    hands.say(tr("Nothing was sealed. {}", later_words(hands.keys)));
     return true;
 }
 
@@ -120,15 +119,14 @@ void SealingDesk::go_on(const MeetHands& hands, bool here) {
 void SealingDesk::take_outcome(const MeetHands& hands, const base::Result<review::SealMade>& outcome,
                                bool here) {
     if (outcome) {
-        hands.say(fmt::format("The record is sealed up to row {}.", outcome->seal.row));
+        hands.say(tr("The record is sealed up to row {}.", outcome->seal.row));
         const std::string words =
             outcome->fresh
-                ? fmt::format("The record is sealed up to row {}: {}", outcome->seal.row, outcome->line)
-                : fmt::format("Nothing was written since row {} was sealed: {}", outcome->seal.row,
-                              outcome->line);
+                ? tr("The record is sealed up to row {}: {}", outcome->seal.row, outcome->line)
+                : tr("Nothing was written since row {} was sealed: {}", outcome->seal.row, outcome->line);
         outcome_.insert(outcome_.begin(), words);
         outcome_.insert(outcome_.begin() + 1,
-                        "Print this line on the results, or keep it where the meet file is not.");
+                        tr("Print this line on the results, or keep it where the meet file is not."));
         return;
     }
     const base::Error& error = outcome.error();
@@ -137,7 +135,7 @@ void SealingDesk::take_outcome(const MeetHands& hands, const base::Result<review
     const bool passphrase = job_.ended_at() == SealingStep::opening_key;
     if (here && free && passphrase && error.category == base::Category::bad_input)
         return ask_passphrase(hands, error.sentence);
-    hands.complain(with_words("NOT sealed: ", error));
+    hands.complain(with_words(tr("NOT sealed: "), error));
 }
 
 std::string SealingDesk::progress_words() const {
@@ -145,15 +143,15 @@ std::string SealingDesk::progress_words() const {
         case SealingStep::nothing:
             break;
         case SealingStep::opening_key:
-            return "Trying the passphrase; it takes about a second, so that guessing takes ages.";
+            return tr("Trying the passphrase; it takes about a second, so that guessing takes ages.");
         case SealingStep::making_key:
-            return "Making the key; it takes about a second, so that guessing its passphrase takes ages.";
+            return tr("Making the key; it takes about a second, so that guessing its passphrase takes ages.");
         case SealingStep::saving:
-            return "Waiting until everything is on the disk.";
+            return tr("Waiting until everything is on the disk.");
         case SealingStep::signing:
-            return "Signing the record.";
+            return tr("Signing the record.");
         case SealingStep::writing:
-            return "Writing the seal.";
+            return tr("Writing the seal.");
     }
     return {};
 }

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 #include "desk/internal/sheet_pen.h"
 #include "meet/who_ran.h"
 #include "review/words.h"
@@ -30,7 +31,8 @@ class Sheet {
         draw_watched();
         pen_.gap(12);
         pen_.line();
-        pen_.words("decided by ______________  second ______________", s_.look.fonts.small, c_.paper_soft);
+        pen_.words(tr("decided by ______________  second ______________"), s_.look.fonts.small,
+                   c_.paper_soft);
         pen_.gap(16);
         pen_.finish();
     }
@@ -48,7 +50,7 @@ class Sheet {
             if (call.under_appeal) appeal = &call;
         const meet::Run* now = run();
         std::string title = now ? run_words(s_.session, s_.session.run()) : meet_words(s_.session);
-        if (appeal) title = "Appeal · " + title + " · " + station_name(appeal->station);
+        if (appeal) title = tr("Appeal · {} · {}", title, station_name(appeal->station));
         pen_.words(base::sentence_case(title), s_.look.fonts.title, c_.paper_ink);
         pen_.words(athlete_words(), s_.look.fonts.body, c_.paper_soft);
         if (appeal) pen_.words(floor_words(*appeal), s_.look.fonts.body, c_.paper_soft);
@@ -74,29 +76,29 @@ class Sheet {
     }
 
     static std::string floor_words(const meet::FloorCall& call) {
-        std::string words = std::string("Floor call: ") + (call.call == meet::Call::clear ? "clear" : "fail");
+        std::string words = tr("Floor call: {}", call.call == meet::Call::clear ? tr("clear") : tr("fail"));
         if (!call.judge.empty()) words += " (" + call.judge + ")";
         return words + ".";
     }
 
     void draw_no_book() {
         if (!s_.session.book_problems().empty()) {
-            pen_.words("This course book has mistakes:", s_.look.fonts.strong, c_.paper_ink);
+            pen_.words(tr("This course book has mistakes:"), s_.look.fonts.strong, c_.paper_ink);
             const meet::Run* now = run();
-            std::string file = "course book";
+            std::string file = tr("course book");
             if (now) {
                 const auto found = s_.session.state().books().find(now->book);
                 if (found != s_.session.state().books().end()) file = found->second.file_name;
             }
             for (const auto& problem : s_.session.book_problems())
                 pen_.words(problem.text(file), s_.look.fonts.body, c_.paper_ink);
-            pen_.words("Mend the file and drop it here again.", s_.look.fonts.body, c_.paper_soft);
+            pen_.words(tr("Mend the file and drop it here again."), s_.look.fonts.body, c_.paper_soft);
             return;
         }
-        pen_.words("No course book yet.", s_.look.fonts.strong, c_.paper_ink);
-        pen_.words(
-            "Drop a .course file here. It names the stations, what is in play on each, and where it ends.",
-            s_.look.fonts.body, c_.paper_soft);
+        pen_.words(tr("No course book yet."), s_.look.fonts.strong, c_.paper_ink);
+        pen_.words(tr("Drop a .course file here. It names the stations, what is in play on each, and where "
+                      "it ends."),
+                   s_.look.fonts.body, c_.paper_soft);
     }
 
     /// Why there is no ruling: a contradiction names the marks, which are offered to go to.
@@ -104,14 +106,15 @@ class Sheet {
         const review::RulingView& view = s_.session.ruling();
         if (!view.error) {
             if (!view.current && !view.ruling) {
-                pen_.words("The ruling is being worked out.", s_.look.fonts.body, c_.paper_soft);
+                pen_.words(tr("The ruling is being worked out."), s_.look.fonts.body, c_.paper_soft);
                 pen_.gap(8);
             }
             return;
         }
         pen_.begin_card(c_.paper_offer, kVermilion);
-        pen_.words(view.error->category == base::Category::contradiction ? "These marks cannot all be true"
-                                                                         : "There is no ruling yet",
+        pen_.words(view.error->category == base::Category::contradiction
+                       ? tr("These marks cannot all be true")
+                       : tr("There is no ruling yet"),
                    s_.look.fonts.strong, c_.paper_ink);
         pen_.words(view.error->text(), s_.look.fonts.body, c_.paper_ink);
         pen_.end_card();
@@ -152,13 +155,13 @@ class Sheet {
         for (const ruling::ClauseFinding& clause : now.clauses)
             if (clause.state != ruling::ClauseState::not_tested) pen_.clause(clause);
         if (now.decided_at)
-            pen_.key_line("deciding", s_.keys.label(Action::deciding_frames), "to the frames that decide",
+            pen_.key_line("deciding", s_.keys.label(Action::deciding_frames), tr("to the frames that decide"),
                           Do{Action::deciding_frames});
         if (now.margin && now.verdict != ruling::Verdict::not_reached)
             pen_.words(margin_words(*now.margin), s_.look.fonts.small, c_.paper_soft);
         if (!now.rests_on.empty())
             pen_.key_line("rests", s_.keys.label(Action::rests_on),
-                          "through what it rests on: " + rests_words(now), Do{Action::rests_on});
+                          tr("through what it rests on: {}", rests_words(now)), Do{Action::rests_on});
         pen_.gap(4);
     }
 
@@ -167,16 +170,17 @@ class Sheet {
         for (const meet::MarkId id : now.rests_on)
             ++(s_.session.state().watched().contains(id) ? spans : marks);
         std::vector<std::string> words;
-        if (marks > 0) words.push_back(base::counted(marks, "mark"));
-        if (spans > 0) words.push_back(base::counted(spans, "watched span"));
-        return base::listed(words);
+        if (marks > 0) words.push_back(tr_n("{} mark", "{} marks", marks));
+        if (spans > 0) words.push_back(tr_n("{} watched span", "{} watched spans", spans));
+        return base::listed(words, tr("and"));
     }
 
     static std::string margin_words(const ruling::Margin& margin) {
-        if (margin.unlimited) return "Margin: no widening of the marks within the clips changes it.";
-        if (margin.frames == 0) return "Margin: none; one frame wider and it is not shown any more.";
-        return "Margin: every mark may be " + base::counted(margin.frames, "frame") + " wider (" +
-               base::duration_text(margin.time) + ").";
+        if (margin.unlimited) return tr("Margin: no widening of the marks within the clips changes it.");
+        if (margin.frames == 0) return tr("Margin: none; one frame wider and it is not shown any more.");
+        return tr_n("Margin: every mark may be {} frame wider ({}).",
+                    "Margin: every mark may be {} frames wider ({}).", margin.frames,
+                    base::duration_text(margin.time));
     }
 
     void draw_worlds(const ruling::StationRuling& now) {
@@ -200,8 +204,9 @@ class Sheet {
     void draw_settle(const ruling::StationRuling& now) {
         static constexpr Action keys[] = {Action::settle_first, Action::settle_second, Action::settle_third};
         pen_.begin_card(c_.paper_offer, kOrange);
-        pen_.words("To settle this", s_.look.fonts.strong, c_.paper_ink);
-        if (now.settle.empty()) pen_.words("No single change settles it.", s_.look.fonts.body, c_.paper_ink);
+        pen_.words(tr("To settle this"), s_.look.fonts.strong, c_.paper_ink);
+        if (now.settle.empty())
+            pen_.words(tr("No single change settles it."), s_.look.fonts.body, c_.paper_ink);
         for (std::size_t i = 0; i < now.settle.size() && i < 3; ++i)
             pen_.key_line(fmt::format("settle{}", i), s_.keys.label(keys[i]), now.settle[i].sentence,
                           Settle{static_cast<int>(i)});
@@ -215,7 +220,8 @@ class Sheet {
         pen_.line();
         pen_.words(view.ruling->sentence, s_.look.fonts.strong, c_.paper_ink);
         if (!view.current)
-            pen_.words("Being worked out again after your last change.", s_.look.fonts.small, c_.paper_soft);
+            pen_.words(tr("Being worked out again after your last change."), s_.look.fonts.small,
+                       c_.paper_soft);
     }
 
     void draw_watched() {
@@ -223,23 +229,26 @@ class Sheet {
         std::vector<std::string> spans;
         for (const meet::WatchedSpan& span : state.watched_of(s_.session.run())) {
             const auto clip = state.clips().find(span.clip);
-            spans.push_back(
-                fmt::format("{} f {} to {}{}", clip == state.clips().end() ? "" : clip->second.name,
-                            span.from.number, span.to.number, span.scope.whole_athlete ? "" : " (in part)"));
+            spans.push_back(span.scope.whole_athlete
+                                ? tr("{} f {} to {}", clip == state.clips().end() ? "" : clip->second.name,
+                                     span.from.number, span.to.number)
+                                : tr("{} f {} to {} (in part)",
+                                     clip == state.clips().end() ? "" : clip->second.name, span.from.number,
+                                     span.to.number));
         }
         if (!run()) return;
         pen_.gap(4);
         if (spans.empty()) {
-            pen_.words("Nothing is watched yet: what nobody vouches for stays not shown.",
+            pen_.words(tr("Nothing is watched yet: what nobody vouches for stays not shown."),
                        s_.look.fonts.small, c_.paper_soft);
             return;
         }
         const std::size_t shown = std::min<std::size_t>(spans.size(), 4);
-        std::string text = "Watched: ";
+        std::string text;
         for (std::size_t i = 0; i < shown; ++i)
             text += (i ? "; " : "") + spans[i];
-        if (spans.size() > shown) text += fmt::format("; and {} more", spans.size() - shown);
-        pen_.words(text + ".", s_.look.fonts.small, c_.paper_soft);
+        if (spans.size() > shown) text = tr("{}; and {} more", text, spans.size() - shown);
+        pen_.words(tr("Watched: {}.", text), s_.look.fonts.small, c_.paper_soft);
     }
 
     const Scene& s_;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 
@@ -63,8 +64,8 @@ void SheetPen::rung_title(const ruling::StationRuling* ruling, const std::string
     const float height = Words::line_height(look_.fonts.strong), r = look_.unit(6);
     float room = right_ - left_ - look_.unit(20);
     if (ruling) {
-        std::string verdict = ruling::verdict_words(ruling->verdict);
-        if (if_reached) verdict += " if reached";
+        std::string verdict = tr(ruling::verdict_words(ruling->verdict));
+        if (if_reached) verdict = tr("{} if reached", verdict);
         const float w = look_.words->width(look_.fonts.strong, verdict);
         look_.words->draw(list_, look_.fonts.strong, {right_ - w, y_}, c_.paper_ink, verdict);
         room -= w + look_.unit(12);
@@ -122,7 +123,7 @@ void SheetPen::clause(const ruling::ClauseFinding& finding) {
     const float indent = look_.unit(18);
     mark_clause({left_ + look_.unit(6), y_ + Words::line_height(look_.fonts.body) / 2}, finding.state);
     left_ += indent;
-    words(finding.sentence.empty() ? ruling::clause_words(finding.clause) : finding.sentence,
+    words(finding.sentence.empty() ? tr(ruling::clause_words(finding.clause)) : finding.sentence,
           look_.fonts.body, c_.paper_ink);
     left_ -= indent;
 }

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 
@@ -17,6 +18,7 @@ void StandingsPage::update(review::Session& session) {
         last_seal_ = review::last_seal_words(session.state());
         // Runs without an official time are ruled for it, which may take a while.
         job_.ask(changes_, [state = session.state()](const auto& stopped) {
+            const base::Speaking in_the_windows_language;  // what it waits for, and what moved
             return review::standings_outlook(state, stopped);
         });
     }
@@ -85,15 +87,15 @@ bool StandingsPage::act(const MeetHands& hands, Action action) {
         case Action::announce:
         case Action::publish: {
             if (!outlook_ || outdated())
-                return hands.say("The standings are still being worked out; in a moment."), true;
+                return hands.say(tr("The standings are still being worked out; in a moment.")), true;
             official_ = action == Action::publish;
             note_.clear();
             const review::StandingsOutlook tables = chosen_tables();
             const bool moved = std::any_of(tables.tables.begin(), tables.tables.end(),
                                            [](const auto& table) { return table.last && !table.same; });
             if (!moved) return offer(hands, official_), true;
-            hands.write("Why do they differ from those given out before?",
-                        "It is kept with the publication; may stay empty.", "");
+            hands.write(tr("Why do they differ from those given out before?"),
+                        tr("It is kept with the publication; may stay empty."), "");
             return true;
         }
         case Action::seal:
@@ -108,7 +110,7 @@ bool StandingsPage::act(const MeetHands& hands, Action action) {
             if (rows[line_].run.valid())
                 hands.commands.add(OfMeet{ReviewRun{rows[line_].run}});
             else
-                hands.say("Number " + rows[line_].number + " has not run yet.");
+                hands.say(tr("Number {} has not run yet.", rows[line_].number));
             return true;
         }
         default:
@@ -130,9 +132,10 @@ void StandingsPage::offer(const MeetHands& hands, bool official) {
     if (giving.refusal) return hands.say(*giving.refusal);
     const std::string what = base::listed(giving.tables);
     hands.views.offer =
-        Offer{official ? "Give out as official: " + what +
-                             "? Official results stay as they were given out; later ones only follow them."
-                       : "Announce: " + what + "? From the first announcement on the time for appeals runs.",
+        Offer{official ? tr("Give out as official: {}? Official results stay as they were given out; later "
+                            "ones only follow them.",
+                            what)
+                       : tr("Announce: {}? From the first announcement on the time for appeals runs.", what),
               OfMeet{GiveOut{official}}};
 }
 
@@ -143,11 +146,12 @@ void StandingsPage::kept(const MeetHands& hands, const std::string& line) {
 }
 
 void StandingsPage::give_out(const MeetHands& hands, bool official) {
-    if (!outlook_ || outdated()) return hands.say("Something changed meanwhile. Look at it and ask again.");
+    if (!outlook_ || outdated())
+        return hands.say(tr("Something changed meanwhile. Look at it and ask again."));
     const auto change = review::publication_of(hands.session.state(), chosen_tables().standings, official,
                                                review::now(), note_);
     if (!hands.apply(change)) return;
-    hands.say(official ? "Given out as official." : "Announced.");
+    hands.say(official ? tr("Given out as official.") : tr("Announced."));
     if (official) sealing_.ask(hands, hands.session.state().publications().rbegin()->first);
 }
 
@@ -175,23 +179,24 @@ void StandingsPage::carry_out(const MeetHands& hands, const MeetCommand& command
 }
 
 std::vector<Hint> StandingsPage::hints(const Keymap& keys) const {
-    if (sealing_.busy()) return {{{keys.label(Action::let_go)}, "do not seal now"}};
-    std::vector<Hint> list{{{"Left", "Right"}, "another table"}};
-    if (table_ > 0) list.push_back({{keys.label(Action::review_run)}, "review this run"});
-    const std::string what = table_ == 0 ? " all tables" : " this table";
-    list.push_back({{keys.label(Action::announce)}, "announce" + what});
-    list.push_back({{keys.label(Action::publish)}, "give out as official"});
-    if (!unsealed_.empty()) list.push_back({{keys.label(Action::seal)}, "seal"});
-    list.push_back({{keys.label(Action::meet)}, "back to the run"});
-    list.push_back({{keys.label(Action::help)}, "all keys"});
+    if (sealing_.busy()) return {{{keys.label(Action::let_go)}, tr("do not seal now")}};
+    std::vector<Hint> list{{{tr("Left"), tr("Right")}, tr("another table")}};
+    if (table_ > 0) list.push_back({{keys.label(Action::review_run)}, tr("review this run")});
+    list.push_back({{keys.label(Action::announce)},
+                    table_ == 0 ? tr("announce all tables") : tr("announce this table")});
+    list.push_back({{keys.label(Action::publish)}, tr("give out as official")});
+    if (!unsealed_.empty()) list.push_back({{keys.label(Action::seal)}, tr("seal")});
+    list.push_back({{keys.label(Action::meet)}, tr("back to the run")});
+    list.push_back({{keys.label(Action::help)}, tr("all keys")});
     return list;
 }
 
 std::string StandingsPage::title() const {
-    const std::string state = sealing_.busy()           ? " · sealing"
-                              : !outlook_ || outdated() ? " · working out"
+    const std::string state = sealing_.busy()           ? tr(" · sealing")
+                              : !outlook_ || outdated() ? tr(" · working out")
                                                         : "";
-    return "standings · " + (table_ == 0 ? std::string("all") : tables_[table_ - 1].name) + state;
+    return tr("standings · {}{}",
+              table_ == 0 ? std::string(tr_in("tables", "all")) : tables_[table_ - 1].name, state);
 }
 
 }  // namespace plumbmark::desk

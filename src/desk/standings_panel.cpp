@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "desk/internal/form_panel.h"
+#include "desk/internal/say.h"
 #include "desk/internal/standings_page.h"
 
 namespace plumbmark::desk {
@@ -27,7 +28,7 @@ float draw_sentences(const Look& look, const Box& box, const std::string& headin
     for (std::size_t i = 0; i < shown; ++i)
         put(look.fonts.body, look.colours->ink, sentences[i], 2);
     if (shown < sentences.size())
-        put(look.fonts.body, look.colours->soft, fmt::format("and {} more", sentences.size() - shown), 2);
+        put(look.fonts.body, look.colours->soft, tr("and {} more", sentences.size() - shown), 2);
     return rest.y - box.y + look.unit(8);
 }
 
@@ -39,7 +40,7 @@ void StandingsPage::draw(const Scene& scene, const Box& box) {
     begin_zone("standings", box, c.ground);
     ImDrawList* list = ImGui::GetWindowDrawList();
     if (!outlook_) {
-        const std::string words = "The standings are being worked out.";
+        const std::string words = tr("The standings are being worked out.");
         look.words->draw(
             list, look.fonts.title,
             {box.x + (box.w - look.words->width(look.fonts.title, words)) / 2, box.y + box.h * 0.4F}, c.ink,
@@ -78,9 +79,9 @@ void StandingsPage::draw_tables(const Scene& scene, const Box& box) {
                 ImGui::SetScrollHereY(0.5F);
             }
         }
-        const std::string name = i == 0 ? "all tables" : tables_[i - 1].name;
+        const std::string name = i == 0 ? tr("all tables") : tables_[i - 1].name;
         const std::string state =
-            i == 0 ? base::counted(std::ssize(tables_), "table") : tables_[i - 1].short_state;
+            i == 0 ? tr_n("{} table", "{} tables", std::ssize(tables_)) : tables_[i - 1].short_state;
         const float x = b.x + look.unit(16), room = b.w - look.unit(28);
         look.words->draw(list, look.fonts.strong, {x, b.y + look.unit(5)}, c.ink,
                          look.words->fitted(look.fonts.strong, name, room));
@@ -114,11 +115,11 @@ void StandingsPage::draw_sealing(const Scene& scene, Box& rest) const {
         const float side = look.unit(8), top = rest.y + (Words::line_height(look.fonts.strong) - side) / 2;
         list->AddRectFilled({rest.x, top}, {rest.x + side, top + side}, ink(kOrange));
         put(look.fonts.strong, c.ink,
-            fmt::format("Not sealed yet: {}. {} seals.",
-                        unsealed_.size() == 1
-                            ? "the official results of publication " + std::to_string(unsealed_.front().value)
-                            : base::counted(std::ssize(unsealed_), "official publication"),
-                        scene.keys.label(Action::seal)),
+            tr("Not sealed yet: {}. {} seals.",
+               unsealed_.size() == 1
+                   ? tr("the official results of publication {}", unsealed_.front().value)
+                   : tr_n("{} official publication", "{} official publications", std::ssize(unsealed_)),
+               scene.keys.label(Action::seal)),
             look.unit(16));
     } else if (sealing_.outcome().empty() && !last_seal_.empty()) {
         put(look.fonts.body, c.soft, last_seal_);
@@ -136,11 +137,12 @@ float StandingsPage::draw_state(const Scene& scene, const Box& box, const TableR
     Box rest = box;
     rest.y += draw_words(look, look.fonts.title, rest, c.ink, table.name) + look.unit(2);
     rest.y += draw_words(look, look.fonts.body, rest, c.soft,
-                         "Now " + table.state + (outdated() ? "; being worked out anew" : "") + ".") +
+                         outdated() ? tr("Now {}; being worked out anew.", table.state)
+                                    : tr("Now {}.", table.state)) +
               look.unit(8);
     draw_sealing(scene, rest);
-    rest.y += draw_sentences(look, rest, "It waits for", table.awaits, 4);
-    rest.y += draw_sentences(look, rest, "What moved since it was given out", table.moved, 4);
+    rest.y += draw_sentences(look, rest, tr("It waits for"), table.awaits, 4);
+    rest.y += draw_sentences(look, rest, tr("What moved since it was given out"), table.moved, 4);
     return rest.y - box.y;
 }
 
@@ -167,7 +169,7 @@ void StandingsPage::draw_table(const Scene& scene, const Box& box) {
                              look.words->fitted(font, words[i], edges[i + 1] - edges[i] - look.unit(8)));
     };
     cells(list, top, look.fonts.small, c.soft,
-          {"place", "number", "name", "club", table.counted_word, "time", ""});
+          {tr("place"), tr("number"), tr("name"), tr("club"), table.counted_word, tr("time"), ""});
     ImGui::SetCursorScreenPos({box.x, top + row});
     begin_child("lines", {box.w, std::max(1.0F, box.bottom() - top - row)}, ImGuiWindowFlags_NoNav);
     ImDrawList* in = ImGui::GetWindowDrawList();
@@ -199,20 +201,20 @@ void StandingsPage::draw_summary(const Scene& scene, const Box& box) const {
     const ImVec2 start = ImGui::GetCursorScreenPos();
     Box rest{start.x + look.unit(24), start.y + look.unit(14),
              std::min(box.w - look.unit(48), look.unit(860)), box.h};
-    rest.y += draw_words(look, look.fonts.title, rest, c.ink, "All tables") + look.unit(10);
+    rest.y += draw_words(look, look.fonts.title, rest, c.ink, tr("All tables")) + look.unit(10);
     draw_sealing(scene, rest);
     if (tables_.empty())
         rest.y += draw_words(look, look.fonts.body, rest, c.ink,
-                             "No athlete of a division is entered, so there is nothing to rank.");
+                             tr("No athlete of a division is entered, so there is nothing to rank."));
     for (const TableRows& table : tables_) {
         rest.y += draw_words(look, look.fonts.strong, rest, c.ink, table.name) + look.unit(2);
-        rest.y += draw_words(look, look.fonts.body, rest, c.soft, "Now " + table.state + ".") + look.unit(2);
+        rest.y += draw_words(look, look.fonts.body, rest, c.soft, tr("Now {}.", table.state)) + look.unit(2);
         const std::size_t shown = std::min<std::size_t>(3, table.awaits.size());
         std::vector<std::string> some(table.awaits.begin(),
                                       table.awaits.begin() + static_cast<std::ptrdiff_t>(shown));
-        if (shown < table.awaits.size()) some.push_back(fmt::format("{} more", table.awaits.size() - shown));
-        const std::string waits =
-            some.empty() ? "It waits for nothing." : "It waits for: " + base::listed(some) + ".";
+        if (shown < table.awaits.size()) some.push_back(tr("{} more", table.awaits.size() - shown));
+        const std::string waits = some.empty() ? std::string(tr("It waits for nothing."))
+                                               : tr("It waits for: {}.", base::listed(some, tr("and")));
         rest.y += draw_words(look, look.fonts.body, rest, c.ink, waits) + look.unit(14);
     }
     ImGui::SetCursorScreenPos(start);

@@ -4,23 +4,28 @@
 
 #include <algorithm>
 
+#include "desk/internal/say.h"
 #include "review/appeal_work.h"
 
 namespace plumbmark::desk {
 namespace {
 
+std::string remark_of(const report::StandingsLine& line) {
+    const base::Speaking in_the_windows_language;
+    return report::standings_remark(line);
+}
+
 std::string state_of(const review::TableOutlook& table, bool unsealed) {
-    if (!table.last) return "not given out yet";
-    return fmt::format("{}, publication {}, given out {}{}{}",
-                       table.last->official ? "official" : "announced", table.last->id.value,
-                       review::time_of_day(table.last->at), unsealed ? "; not sealed yet" : "",
-                       table.same ? "" : "; it moved since");
+    if (!table.last) return tr("not given out yet");
+    return tr("{}, publication {}, given out {}{}{}", table.last->official ? tr("official") : tr("announced"),
+              table.last->id.value, review::time_of_day(table.last->at),
+              unsealed ? tr("; not sealed yet") : "", table.same ? "" : tr("; it moved since"));
 }
 
 std::string short_state_of(const review::TableOutlook& table, bool final) {
-    if (table.last && !table.same) return "moved since";
-    if (table.last) return table.last->official ? "official" : "announced";
-    return final ? "complete" : "so far";
+    if (table.last && !table.same) return tr("moved since");
+    if (table.last) return table.last->official ? tr("official") : tr("announced");
+    return final ? tr("complete") : tr("so far");
 }
 
 }  // namespace
@@ -37,7 +42,7 @@ std::vector<TableRows> standings_rows(const review::StandingsOutlook& outlook,
         table.state = state_of(about, about.last && std::find(unsealed.begin(), unsealed.end(),
                                                               about.last->id) != unsealed.end());
         table.short_state = short_state_of(about, from.final);
-        table.counted_word = points ? "points" : "cleared";
+        table.counted_word = points ? tr("points") : tr("cleared");
         table.moved = about.moved;
         table.awaits = about.awaits;
         for (const report::StandingsLine& line : from.lines) {
@@ -52,7 +57,7 @@ std::vector<TableRows> standings_rows(const review::StandingsOutlook& outlook,
             row.counted = placed ? std::to_string(points ? score.points : score.cleared) : "";
             if (placed && score.time)
                 row.time = meet::range_text(*score.time, outlook.document.rules.times.unit);
-            row.remark = report::standings_remark(line);
+            row.remark = remark_of(line);
             table.rows.push_back(std::move(row));
         }
         tables.push_back(std::move(table));

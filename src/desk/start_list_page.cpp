@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -37,25 +38,23 @@ void StartListPage::refresh(const meet::State& state) {
     round_ = review::round_for(state, round_name_);
     list_ = meet::read_start_list(table_, columns_, state, round_.id);
     const bool comes = !state.rounds().contains(round_.id);
-    form_.fields = {{FieldKind::choice, "for the round",
-                     (round_.name.empty() ? fmt::format("round {}", round_.number) : round_.name) +
-                         (comes ? " (a new one)" : ""),
-                     ""}};
+    form_.fields = {{FieldKind::choice, tr("for the round"),
+                     comes ? tr("{} (a new one)", round_words(round_)) : round_words(round_), ""}};
     for (std::size_t i = 0; i < table_.header.size(); ++i)
         form_.fields.push_back(
-            {FieldKind::choice, table_.header[i].empty() ? "(no name)" : table_.header[i],
-             columns_[i] ? std::string(meet::start_field_words(*columns_[i])) : std::string(),
-             "not taken: " + example(i)});
-    const std::string who = base::counted(std::ssize(list_.rows), "athlete");
+            {FieldKind::choice, table_.header[i].empty() ? tr("(no name)") : table_.header[i],
+             columns_[i] ? tr(std::string(meet::start_field_words(*columns_[i]))) : std::string(),
+             tr("not taken: {}", example(i))});
+    const std::string who = tr_n("{} athlete", "{} athletes", std::ssize(list_.rows));
     form_.fields.push_back(
-        {FieldKind::act, list_.good() ? "enter " + who : "nothing can be entered yet", "", ""});
+        {FieldKind::act, list_.good() ? tr("enter {}", who) : tr("nothing can be entered yet"), "", ""});
     form_.cursor = std::min(form_.cursor, form_.fields.size() - 1);
 }
 
 std::string StartListPage::example(std::size_t column) const {
     for (const base::TableRow& row : table_.rows)
         if (column < row.fields.size() && !row.fields[column].empty()) return row.fields[column] + " ...";
-    return "empty";
+    return tr("empty");
 }
 
 bool StartListPage::key(const MeetHands& hands, const MeetKey& pressed) {
@@ -84,28 +83,27 @@ void StartListPage::take_up(const MeetHands& hands, std::size_t field) {
 
 void StartListPage::list_rounds(const MeetHands& hands) const {
     Chooser list;
-    list.title = "For which round is this list?";
+    list.title = tr("For which round is this list?");
     for (const auto& [id, round] : hands.session.state().rounds())
-        list.choices.push_back({round.name.empty() ? fmt::format("round {}", round.number) : round.name, "",
-                                OfMeet{TakeRound{id}}});
-    list.choices.push_back({"another round", "you write its name", OfMeet{TakeRound{std::nullopt}}});
+        list.choices.push_back({round_words(round), "", OfMeet{TakeRound{id}}});
+    list.choices.push_back({tr("another round"), tr("you write its name"), OfMeet{TakeRound{std::nullopt}}});
     hands.views.chooser = std::move(list);
 }
 
 void StartListPage::list_fields(const MeetHands& hands, std::size_t column) const {
     Chooser list;
-    list.title = fmt::format("What is the column '{}'? {}", table_.header[column], example(column));
+    list.title = tr("What is the column '{}'? {}", table_.header[column], example(column));
     list.typed = true;
-    list.choices.push_back({"not taken", "", OfMeet{TakeColumn{column, std::nullopt}}});
+    list.choices.push_back({tr("not taken"), "", OfMeet{TakeColumn{column, std::nullopt}}});
     for (const meet::StartField field : kFields) {
         const auto other = std::find(columns_.begin(), columns_.end(), std::optional(field));
         const bool own = columns_[column] == field;
         if (own) list.cursor = static_cast<int>(list.choices.size());
         list.choices.push_back(
-            {meet::start_field_words(field),
-             own ? "as it is"
+            {tr(meet::start_field_words(field)),
+             own ? tr("as it is")
              : other != columns_.end()
-                 ? "now '" + table_.header[static_cast<std::size_t>(other - columns_.begin())] + "'"
+                 ? tr("now '{}'", table_.header[static_cast<std::size_t>(other - columns_.begin())])
                  : "",
              OfMeet{TakeColumn{column, field}}});
     }
@@ -124,7 +122,8 @@ void StartListPage::carry_out(const MeetHands& hands, const MeetCommand& command
         columns_[column->column] = column->field;
         form_.move(1);
     } else if (const auto* round = std::get_if<TakeRound>(&command)) {
-        if (!round->round) return hands.write("What is the round called?", "Qualifying, Final ...", "");
+        if (!round->round)
+            return hands.write(tr("What is the round called?"), tr("Qualifying, Final ..."), "");
         round_name_ = hands.session.state().rounds().at(*round->round).name;
         form_.move(1);
     }
@@ -140,13 +139,12 @@ void StartListPage::kept(const MeetHands& hands, const std::string& line) {
 void StartListPage::enter(const MeetHands& hands) {
     if (!list_.good() || list_.rows.empty())
         return hands.say(list_.rows.empty() && list_.good()
-                             ? "The list has no athlete."
-                             : "Nothing is entered while something is wrong: mend the list, or say what its "
-                               "columns are.");
-    const std::string who = base::counted(std::ssize(list_.rows), "athlete");
+                             ? tr("The list has no athlete.")
+                             : tr("Nothing is entered while something is wrong: mend the list, or say what "
+                                  "its columns are."));
+    const std::string who = tr_n("{} athlete", "{} athletes", std::ssize(list_.rows));
     if (!hands.apply(review::start_list_change(hands.session.state(), list_, round_))) return;
-    hands.say(
-        fmt::format("{} entered in {}. {} takes it back.", who, round_.name, hands.keys.label(Action::undo)));
+    hands.say(tr("{} entered in {}. {} takes it back.", who, round_.name, hands.keys.label(Action::undo)));
     table_ = {};
     form_ = {};
     hands.show(MeetPageKind::entry);
@@ -154,18 +152,18 @@ void StartListPage::enter(const MeetHands& hands) {
 
 std::vector<Hint> StartListPage::hints(const Keymap& keys) const {
     if (!has_list())
-        return {{{keys.label(Action::start_list)}, "choose a list"},
-                {{keys.label(Action::help)}, "all keys"}};
+        return {{{keys.label(Action::start_list)}, tr("choose a list")},
+                {{keys.label(Action::help)}, tr("all keys")}};
     const bool acts = form_.cursor + 1 == form_.fields.size();
-    return {{{"Up", "Down"}, "another column"},
-            {{keys.label(Action::take)}, acts ? form_.fields.back().label : "say what it is"},
-            {{"PageDown"}, "more of the list"},
-            {{keys.label(Action::start_list)}, "another file"},
-            {{keys.label(Action::let_go)}, "leave it"}};
+    return {{{tr("Up"), tr("Down")}, tr("another column")},
+            {{keys.label(Action::take)}, acts ? form_.fields.back().label : tr("say what it is")},
+            {{tr("PageDown")}, tr("more of the list")},
+            {{keys.label(Action::start_list)}, tr("another file")},
+            {{keys.label(Action::let_go)}, tr("leave it")}};
 }
 
 std::string StartListPage::title() const {
-    return has_list() ? "start list · " + file_ : "start list";
+    return has_list() ? tr("start list · {}", file_) : tr("start list");
 }
 
 }  // namespace plumbmark::desk

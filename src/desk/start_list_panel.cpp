@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "desk/internal/form_panel.h"
+#include "desk/internal/say.h"
 #include "desk/internal/start_list_page.h"
 
 namespace plumbmark::desk {
@@ -18,11 +19,11 @@ void StartListPage::draw(const Scene& scene, const Box& box) {
     if (!has_list()) {
         rest.w = box.w - look.unit(48);
         draw_words(look, look.fonts.title, rest, c.ink,
-                   "Choose a list with " + scene.keys.label(Action::start_list) + ".");
+                   tr("Choose a list with {}.", scene.keys.label(Action::start_list)));
         return ImGui::End();
     }
-    rest.y += draw_words(look, look.fonts.title, rest, c.ink, "Start list: " + file_) + look.unit(4);
-    rest.y += draw_words(look, look.fonts.body, rest, c.soft, "What its columns are:") + look.unit(8);
+    rest.y += draw_words(look, look.fonts.title, rest, c.ink, tr("Start list: {}", file_)) + look.unit(4);
+    rest.y += draw_words(look, look.fonts.body, rest, c.soft, tr("What its columns are:")) + look.unit(8);
     ImGui::SetCursorScreenPos({rest.x, rest.y});
     begin_child("columns", {rest.w + look.unit(16), std::max(1.0F, box.bottom() - rest.y)},
                 ImGuiWindowFlags_NoNav);
@@ -45,12 +46,12 @@ void StartListPage::draw_preview(const Scene& scene, const Box& box) {
     const Palette& c = *look.colours;
     Box rest = box;
     const std::string summary =
-        !list_.problems.empty() ? "The columns do not fit yet."
+        !list_.problems.empty() ? tr("The columns do not fit yet.")
         : list_.wrong_rows > 0
-            ? fmt::format("{} of {} cannot be entered, so nothing is.",
-                          base::counted(static_cast<std::int64_t>(list_.wrong_rows), "line"),
-                          list_.rows.size())
-            : base::counted(std::ssize(list_.rows), "athlete") + " can be entered.";
+            ? tr_n("{} line of {} cannot be entered, so nothing is.",
+                   "{} lines of {} cannot be entered, so nothing is.",
+                   static_cast<std::int64_t>(list_.wrong_rows), list_.rows.size())
+            : tr_n("{} athlete can be entered.", "{} athletes can be entered.", std::ssize(list_.rows));
     rest.y += draw_words(look, look.fonts.title, rest, c.ink, summary) + look.unit(8);
     ImDrawList* outside = ImGui::GetWindowDrawList();
     for (const std::string& problem : list_.problems) {
@@ -60,12 +61,11 @@ void StartListPage::draw_preview(const Scene& scene, const Box& box) {
                                {rest.x - look.unit(6), rest.y - look.unit(6)}, ink(c.trouble));
     }
     if (scene.session.state().divisions().empty())
-        rest.y +=
-            draw_words(look, look.fonts.body, rest, c.ink,
-                       "The meet has no division yet. They come from a list of their own, with the column "
-                       "'key': choose it with " +
-                           scene.keys.label(Action::start_list) + " first.") +
-            look.unit(8);
+        rest.y += draw_words(look, look.fonts.body, rest, c.ink,
+                             tr("The meet has no division yet. They come from a list of their own, with the "
+                                "column 'key': choose it with {} first.",
+                                scene.keys.label(Action::start_list))) +
+                  look.unit(8);
     const float row = look.unit(30);
     ImGui::SetCursorScreenPos({rest.x - look.unit(12), rest.y});
     begin_child("preview", {rest.w + look.unit(12), std::max(1.0F, box.bottom() - rest.y)},
@@ -92,7 +92,7 @@ void StartListPage::draw_preview(const Scene& scene, const Box& box) {
                              look.words->fitted(font, words, to - x - look.unit(8)));
         };
         const float line = 0, number = look.unit(72), name = number + look.unit(64);
-        text(line, number, look.fonts.small, c.soft, fmt::format("line {}", one.line));
+        text(line, number, look.fonts.small, c.soft, tr("line {}", one.line));
         text(number, name, look.fonts.strong, c.ink, one.athlete.number);
         if (one.problems.empty()) {
             const float more = name + (rest.w - name) * 0.5F;

@@ -166,6 +166,7 @@ Result<void> draw_desk_picture(const std::filesystem::path& meet, const std::fil
     desk.remember = false;
     desk.scale = options.scale;
     desk.read_only = true;
+    desk.language = "en";          // whoever gets the picture need not share the reviewer's language
     desk.keys_file = "/dev/null";  // the picture shows the keys as they come
     // The automatic choice goes by a measurement, and two runs might not choose alike.
     if (!std::getenv("PLUMBMARK_PICTURES")) desk.picture_way = "processor";

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -31,15 +32,16 @@ void add_label(std::string& words, const media::StreamLabel& label) {
     add(words, shown(label.language));
     if (label.program) {
         const std::string name = quoted(shown(label.program_name));
-        add(words, fmt::format("program {}{}{}", *label.program, name.empty() ? "" : " ", name));
+        add(words,
+            name.empty() ? tr("program {}", *label.program) : tr("program {} {}", *label.program, name));
     }
     add(words, quoted(shown(label.title)));
 }
 
 std::string channel_words(int channels) {
-    if (channels == 1) return "mono";
-    if (channels == 2) return "stereo";
-    return channels > 0 ? base::counted(channels, "channel") : "";
+    if (channels == 1) return tr("mono");
+    if (channels == 2) return tr("stereo");
+    return channels > 0 ? tr_n("{} channel", "{} channels", channels) : "";
 }
 
 }  // namespace
@@ -49,17 +51,16 @@ bool has_choice_of_streams(const media::ClipInfo& info) {
 }
 
 std::string stream_words(const media::StreamInfo& stream) {
-    std::string words = fmt::format("pictures {} · {}", stream.ordinal + 1, stream.codec);
-    if (stream.width > 0 && stream.height > 0)
-        add(words, fmt::format("{} x {}", stream.width, stream.height));
+    std::string words = tr("pictures {} · {}", stream.ordinal + 1, stream.codec);
+    if (stream.width > 0 && stream.height > 0) add(words, tr("{} x {}", stream.width, stream.height));
     add_label(words, stream.label);
     return words;
 }
 
 std::string stream_words(const media::SoundStream& stream) {
-    std::string words = fmt::format("sound {} · {}", stream.ordinal + 1, stream.codec);
+    std::string words = tr("sound {} · {}", stream.ordinal + 1, stream.codec);
     add(words, channel_words(stream.channels));
-    if (stream.rate > 0) add(words, fmt::format("{:g} kHz", stream.rate / 1000.0));
+    if (stream.rate > 0) add(words, tr("{:g} kHz", stream.rate / 1000.0));
     add_label(words, stream.label);
     return words;
 }

@@ -5,6 +5,7 @@
 #include <tuple>
 
 #include "base/text.h"
+#include "desk/internal/say.h"
 #include "review/words.h"
 
 namespace plumbmark::desk {
@@ -50,8 +51,12 @@ class Builder {
     }
     bool solid(meet::Kind kind, meet::MarkId id) const { return !in_.solid || in_.solid({kind, id.value}); }
 
+    std::string in_words(const meet::Event& event) const {
+        const base::Speaking in_the_windows_language;
+        return review::event_words(event, in_.book);
+    }
     std::string surface_words(const std::string& key) const {
-        if (key.empty()) return "undeclared";
+        if (key.empty()) return tr("undeclared");
         const auto id = in_.book ? in_.book->find_surface(key) : course::SurfaceId{};
         return id.valid() ? in_.book->surface_name(id) : key;
     }
@@ -71,12 +76,12 @@ class Builder {
             for (const meet::Event& other : mark.alternatives)
                 names.push_back(surface_words(other.surface));
             turns_.push_back({event.part.value_or(course::Part::other), event.surface,
-                              names.size() > 1 ? base::listed(names, "or") + "?" : names.front(),
+                              names.size() > 1 ? base::listed(names, tr("or")) + "?" : names.front(),
                               event.kind == EventKind::touch, false, mark.possible || names.size() > 1,
                               on_disk, edge});
             return;
         }
-        InstantMark instant{edge.after,    edge.until, review::event_words(event, in_.book),
+        InstantMark instant{edge.after,    edge.until, in_words(event),
                             mark.possible, on_disk,    event.kind == EventKind::cross,
                             mark.id};
         model_.instants.push_back(std::move(instant));
@@ -163,8 +168,8 @@ class Builder {
                 const auto plane = in_.book ? in_.book->find_plane(key) : course::PlaneId{};
                 names.push_back(plane.valid() ? in_.book->plane(plane).name : key);
             }
-            if (span.scope.finish_signal) names.emplace_back("finish signal");
-            if (span.scope.whole_athlete) names = {"whole athlete"};
+            if (span.scope.finish_signal) names.emplace_back(tr("finish signal"));
+            if (span.scope.whole_athlete) names = {tr("whole athlete")};
             model_.watched.push_back({at(span.from.number), at(span.to.number), true,
                                       solid(meet::Kind::watched, id), span.scope.whole_athlete,
                                       base::listed(names), id});

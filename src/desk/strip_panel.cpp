@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "desk/internal/following_desk.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/say.h"
 #include "desk/internal/strip_damage.h"
 #include "desk/internal/strip_repeats.h"
 #include "desk/internal/strip_sound.h"
@@ -15,7 +16,9 @@
 namespace plumbmark::desk {
 namespace {
 
-constexpr const char* kRowNames[] = {"L hand", "R hand", "L foot", "R foot", "other"};
+constexpr const char* kRowNames[] = {base::to_translate("L hand"), base::to_translate("R hand"),
+                                     base::to_translate("L foot"), base::to_translate("R foot"),
+                                     base::to_translate("other")};
 constexpr std::int64_t kMillisecond = 1'000'000;
 
 /// White or black, whichever reads better on a limb's colour.
@@ -138,9 +141,9 @@ class Strip {
 
     // --- drawing ---
     void draw_waiting(const review::ClipView* clip) {
-        const std::string text = !clip         ? "The run strip begins with the first clip."
-                                 : clip->error ? "This clip cannot be read."
-                                               : "The clip is being read.";
+        const std::string text = !clip         ? tr("The run strip begins with the first clip.")
+                                 : clip->error ? tr("This clip cannot be read.")
+                                               : tr("The clip is being read.");
         look_.words->draw(list_, look_.fonts.body, {track_.x, track_.y}, c_.soft, text);
     }
 
@@ -351,7 +354,7 @@ class Strip {
                 }
                 if (stretch.solid) list_->AddRectFilled(from, to, ink(c_.vouched));
                 list_->AddRect(from, to, ink(c_.vouched), 0, 0, line);
-                marked(from, to, stretch.mark, "watched: " + stretch.words);
+                marked(from, to, stretch.mark, tr("watched: {}", stretch.words));
             }
         }
         draw_watching_now(b);
@@ -385,16 +388,16 @@ class Strip {
             look_.words->draw(list_, font, {x, middle - Words::line_height(font) / 2},
                               strong ? c_.ink : c_.soft, text);
         };
-        name(0, "course", nullptr, false);
-        name(watched_row(), "watched", nullptr, false);
+        name(0, tr("course"), nullptr, false);
+        name(watched_row(), tr("watched"), nullptr, false);
         if (rows_ == StripRows::folded) return;
         const auto hand = s_.session.hand().part;
         for (int n = 0; n < 5; ++n) {
             const Colour square = part_colour(static_cast<course::Part>(n));
-            name(n + 1, kRowNames[n], &square, !hand || strip_row(*hand) == n);
+            name(n + 1, tr(kRowNames[n]), &square, !hand || strip_row(*hand) == n);
         }
-        name(planes_row(), rows_ == StripRows::joined ? "planes, signals" : "planes", nullptr, false);
-        if (rows_ == StripRows::all) name(signals_row(), "signals", nullptr, false);
+        name(planes_row(), rows_ == StripRows::joined ? tr("planes, signals") : tr("planes"), nullptr, false);
+        if (rows_ == StripRows::all) name(signals_row(), tr("signals"), nullptr, false);
         if (!has_sound_row()) return;
         name(sound_row(), sound_row_name(s_), nullptr, false);
         const Box b = row(sound_row());
@@ -408,7 +411,7 @@ class Strip {
         const float bottom = track_.bottom() + look_.unit(4);
         list_->AddLine({x, box_.y + look_.unit(18)}, {x, bottom}, ink(c_.playhead),
                        std::max(1.0F, look_.unit(1.5F)));
-        std::string text = fmt::format("f {} · {}", s_.session.frame(), base::clock_text(s_.session.time()));
+        std::string text = tr("f {} · {}", s_.session.frame(), base::clock_text(s_.session.time()));
         if (const auto run = run_clock(s_.session)) text += " · " + *run;
         const float w = look_.words->width(look_.fonts.strong, text) + look_.unit(16);
         const float left = std::clamp(x - w / 2, track_.x, std::max(track_.x, track_.right() - w));

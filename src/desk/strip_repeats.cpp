@@ -4,15 +4,22 @@
 
 #include <algorithm>
 
+#include "desk/internal/say.h"
+
 namespace plumbmark::desk {
 namespace {
 
 std::string words_for(const meet::RepeatedPictures& one) {
-    const std::string which = one.last == one.first.number + 1
-                                  ? fmt::format("f {} shows", one.last)
-                                  : fmt::format("f {} to {} show", one.first.number + 1, one.last);
-    return fmt::format("{} f {} again{}: a bracket reaches back over it", which, one.first.number,
-                       one.exact ? "" : ", nearly");
+    const std::int64_t from = one.first.number + 1;
+    if (one.last == from)
+        return one.exact
+                   ? tr("f {} shows f {} again: a bracket reaches back over it", one.last, one.first.number)
+                   : tr("f {} shows f {} again, nearly: a bracket reaches back over it", one.last,
+                        one.first.number);
+    return one.exact ? tr("f {} to {} show f {} again: a bracket reaches back over it", from, one.last,
+                          one.first.number)
+                     : tr("f {} to {} show f {} again, nearly: a bracket reaches back over it", from,
+                          one.last, one.first.number);
 }
 
 }  // namespace

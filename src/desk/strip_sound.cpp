@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "desk/internal/clip_sound.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -59,7 +60,7 @@ void draw_remark(const SoundRowPlace& place, const Look& look, float x, const st
 void draw_sound_row(const Scene& scene, const SoundRowPlace& place, ImDrawList* list) {
     const Look& look = scene.look;
     const media::SoundScan* scan = scene.sound.of(scene.session.clip());
-    if (!scan) return draw_remark(place, look, place.box.x, "this clip has no sound", list);
+    if (!scan) return draw_remark(place, look, place.box.x, tr("this clip has no sound"), list);
     const media::SoundScanState state = scan->poll();
     draw_columns(place, look, *scan, state.range, list);
     if (state.phase != Phase::failed && state.phase != Phase::stopped) return;
@@ -70,17 +71,19 @@ void draw_sound_row(const Scene& scene, const SoundRowPlace& place, ImDrawList* 
     if (until < place.to)
         draw_hatching(list, look, {x, place.box.y + look.unit(6)},
                       {place.box.right(), place.box.bottom() - look.unit(6)}, ink(look.colours->line));
-    const std::string words = state.phase == Phase::stopped ? "the sound was not read from {} on"
-                                                            : "the sound cannot be read from {} on";
-    draw_remark(place, look, x, fmt::format(fmt::runtime(words), minute_words(until)), list);
+    const std::string minute = minute_words(until);
+    draw_remark(place, look, x,
+                state.phase == Phase::stopped ? tr("the sound was not read from {} on", minute)
+                                              : tr("the sound cannot be read from {} on", minute),
+                list);
 }
 
 std::string sound_row_name(const Scene& scene) {
     const media::SoundScan* scan = scene.sound.of(scene.session.clip());
     const auto state = scan ? scan->poll() : media::SoundScanState{};
     if (scan && state.phase == Phase::reading)
-        return fmt::format("sound {:.0f} % ×", std::floor(state.progress * 100));
-    return scene.views.muted ? "sound, off" : "sound";
+        return tr("sound {:.0f} % ×", std::floor(state.progress * 100));
+    return scene.views.muted ? tr("sound, off") : tr("sound");
 }
 
 bool sound_is_being_read(const Scene& scene) {
@@ -93,8 +96,8 @@ std::string sound_words(const Scene& scene, base::Time from, base::Time to) {
     if (!scan || from >= to) return {};
     const media::SoundColumn column = scan->columns(from, to, 1).front();
     if (!column.heard) return {};
-    return fmt::format("{} · loudest {:.0f} dB below full scale", base::clock_text(from),
-                       -media::decibels(column.peak));
+    return tr("{} · loudest {:.0f} dB below full scale", base::clock_text(from),
+              -media::decibels(column.peak));
 }
 
 }  // namespace plumbmark::desk

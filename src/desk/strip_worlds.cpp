@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "desk/internal/say.h"
 #include "desk/strip_model.h"
 
 namespace plumbmark::desk {
@@ -11,7 +12,7 @@ constexpr int kInstantRow = 5;
 
 std::string lead_of(ruling::Verdict verdict) {
     const bool named = verdict == ruling::Verdict::clear || verdict == ruling::Verdict::fail;
-    return named ? std::string(ruling::verdict_key(verdict)) + " if so: " : "if so: ";
+    return named ? tr("{} if so: ", tr(ruling::verdict_key(verdict))) : tr("if so: ");
 }
 
 class Reader {
@@ -37,7 +38,7 @@ class Reader {
 
     void add(const ruling::WorldEvent& event, int row, bool open) {
         list_.push_back({world_, verdict_, row, event.at.ns, event.at.ns, open,
-                         lead_of(verdict_) + event.sentence + "; nobody saw it"});
+                         tr("{}{}; nobody saw it", lead_of(verdict_), event.sentence)});
     }
 
     void begin(const ruling::WorldEvent& event, int row, course::SurfaceId surface) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/catalogue.h"
 namespace plumbmark::desk {
 namespace {
 
@@ -120,11 +121,11 @@ Colour blended(Colour over, Colour ground) {
 const char* theme_words(Theme theme) {
     switch (theme) {
         case Theme::dark:
-            return "dark";
+            return base::to_translate("dark");
         case Theme::light:
-            return "light";
+            return base::to_translate("light");
         case Theme::high_contrast:
-            return "high contrast";
+            return base::to_translate("high contrast");
     }
     return "";
 }

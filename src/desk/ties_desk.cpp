@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "desk/internal/desk_core.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 
@@ -17,14 +18,14 @@ base::Result<void> TiesDesk::ask(const review::Session& session, double metres) 
     stop();
     const auto& clips = session.clips();
     if (clips.size() < 2)
-        return Error{Category::bad_input,
-                     "This run has one clip, and a tie needs two. Drop another onto the window to add it.",
-                     ""};
+        return Error{
+            Category::bad_input,
+            tr("This run has one clip, and a tie needs two. Drop another onto the window to add it."), ""};
     const bool reading =
         std::any_of(clips.begin(), clips.end(), [](const auto& clip) { return !clip.table && !clip.error; });
     if (reading)
-        return Error{Category::busy, "The run's clips are still being read. Ask again when they are there.",
-                     ""};
+        return Error{Category::busy,
+                     tr("The run's clips are still being read. Ask again when they are there."), ""};
     run_ = session.run();
     metres_ = metres;
     job_ = std::make_unique<review::SoundTieJob>(review::clips_to_tie(session), session.clip(), wake_);
@@ -37,7 +38,7 @@ void TiesDesk::stop() {
 }
 
 std::string TiesDesk::progress_words() const {
-    return job_ ? fmt::format("listening {} %", static_cast<int>(job_->progress() * 100)) : std::string();
+    return job_ ? tr("listening {} %", static_cast<int>(job_->progress() * 100)) : std::string();
 }
 
 std::optional<TiesDesk::Found> TiesDesk::take() {
@@ -65,12 +66,12 @@ base::Result<meet::Change> TiesDesk::kept(const review::Session& session) const 
 
 void DeskCore::write_tie() {
     if (session_->clips().size() < 2)
-        return say(
-            "This run has one clip: there is nothing to tie it to. Drop another onto the window to add it.");
+        return say(tr(
+            "This run has one clip: there is nothing to tie it to. Drop another onto the window to add it."));
     TextEntry entry;
     entry.kind = EntryKind::tie;
-    entry.title = "By how many metres may the cameras' distances to what they hear differ?";
-    entry.hint = "Sound takes 2.9 ms a metre: the tie is as uncertain as that. 30 is a large hall.";
+    entry.title = tr("By how many metres may the cameras' distances to what they hear differ?");
+    entry.hint = tr("Sound takes 2.9 ms a metre: the tie is as uncertain as that. 30 is a large hall.");
     entry.put(fmt::format("{}", review::kUsualMetres));
     views_.entry = entry;
 }
@@ -79,7 +80,7 @@ void DeskCore::keep_tie(const std::string& text) {
     const auto metres = review::read_metres(std::string(base::trimmed(text)));
     if (!metres) return complain(metres.error());
     if (const auto asked = ties_.ask(*session_, *metres); !asked) return complain(asked.error());
-    say("Listening to the run's clips. " + keys_.label(Action::let_go) + " stops it.");
+    say(tr("Listening to the run's clips. {} stops it.", keys_.label(Action::let_go)));
 }
 
 void DeskCore::go_on_with_ties() {
@@ -87,8 +88,9 @@ void DeskCore::go_on_with_ties() {
     views_.listening = ties_.progress_words();
     if (!found) return;
     if (!found->to_keep) return say(found->words);
-    views_.offer = Offer{
-        found->words + " " + keys_.label(Action::take) + " keeps it as a moment that both show.", KeepTies{}};
+    views_.offer =
+        Offer{tr("{} {} keeps it as a moment that both show.", found->words, keys_.label(Action::take)),
+              KeepTies{}};
 }
 
 void DeskCore::keep_ties() {
@@ -96,14 +98,14 @@ void DeskCore::keep_ties() {
     if (!change) return complain(change.error());
     const auto done = session_->apply(*change);
     if (!done) return complain(done.error());
-    say(base::counted(static_cast<std::int64_t>(change->edits.size()), "moment") + " marked.");
+    say(tr_n("{} moment marked.", "{} moments marked.", std::ssize(change->edits)));
 }
 
 bool DeskCore::stop_listening() {
     if (!ties_.listening()) return false;
     ties_.stop();
     views_.listening.clear();
-    say("Listening was stopped; nothing was tied.");
+    say(tr("Listening was stopped; nothing was tied."));
     return true;
 }
 

@@ -8,6 +8,7 @@
 #include "desk/internal/course_desk.h"
 #include "desk/internal/meet_desk.h"
 #include "desk/internal/panels.h"
+#include "desk/internal/say.h"
 #include "desk/stream_words.h"
 
 namespace plumbmark::desk {
@@ -40,7 +41,7 @@ class TopBar {
                 s_.commands.add(Do{Action::choose_run});
             x_ += gap;
         }
-        if (chip("meet", s_.keys.label(Action::meet), "the meet", false, true))
+        if (chip("meet", s_.keys.label(Action::meet), tr("the meet"), false, true))
             s_.commands.add(Do{Action::meet});
         x_ += gap;
         draw_division();
@@ -71,16 +72,15 @@ class TopBar {
             Action action;
             std::string words;
             bool on;
-        } pages[] = {
-            {Action::floor_entry, "floor entry", now == MeetPageKind::entry},
-            {Action::appeals, waiting > 0 ? fmt::format("appeals {}", waiting) : "appeals", of_appeals},
-            {Action::standings, "standings", now == MeetPageKind::standings},
-            {Action::start_list, "start list", now == MeetPageKind::start_list}};
+        } pages[] = {{Action::floor_entry, tr("floor entry"), now == MeetPageKind::entry},
+                     {Action::appeals, waiting > 0 ? tr("appeals {}", waiting) : tr("appeals"), of_appeals},
+                     {Action::standings, tr("standings"), now == MeetPageKind::standings},
+                     {Action::start_list, tr("start list"), now == MeetPageKind::start_list}};
         for (const auto& page : pages)
             if (chip(page.words.c_str(), s_.keys.label(page.action), page.words, page.on, true))
                 s_.commands.add(Do{page.action});
         x_ += look_.unit(12);
-        if (chip("back", s_.keys.label(Action::meet), "back to the run", false, true))
+        if (chip("back", s_.keys.label(Action::meet), tr("back to the run"), false, true))
             s_.commands.add(Do{Action::meet});
     }
 
@@ -95,8 +95,8 @@ class TopBar {
         for (const course::Lane& one : book->lanes)
             if (one.key == run->second.lane) words += (words.empty() ? "" : ", ") + one.name;
         if (words.empty() && book->divisions.empty() && book->lanes.empty()) return;
-        if (chip("division", s_.keys.label(Action::division_and_lane), words.empty() ? "whole course" : words,
-                 false, true))
+        if (chip("division", s_.keys.label(Action::division_and_lane),
+                 words.empty() ? tr("whole course") : words, false, true))
             s_.commands.add(Do{Action::division_and_lane});
     }
 
@@ -134,7 +134,7 @@ class TopBar {
         if (clip == s_.session.state().clips().end()) return;
         std::string words = meet::capture_words(clip->second.capture);
         if (words.empty() && clip->second.slowed)
-            words = "recorded at " + meet::rates_words(*clip->second.slowed) + ": order only";
+            words = tr("recorded at {}: order only", meet::rates_words(*clip->second.slowed));
         if (words.empty()) return;
         const float room = box_.w * 0.3F;
         if (look_.words->width(look_.fonts.body, words) > room)
@@ -149,12 +149,10 @@ class TopBar {
         if (!clip || !clip->table || !has_choice_of_streams(clip->table->info())) return;
         const media::ClipInfo& info = clip->table->info();
         std::string words;
-        if (info.streams.size() > 1)
-            words = fmt::format("pictures {} of {}", info.stream + 1, info.streams.size());
+        if (info.streams.size() > 1) words = tr("pictures {} of {}", info.stream + 1, info.streams.size());
         if (const auto sound = sound_of(*clip); sound && info.sounds.size() > 1)
-            words +=
-                fmt::format("{}sound {} of {}", words.empty() ? "" : ", ", *sound + 1, info.sounds.size());
-        if (words.empty()) words = "sound";
+            words += tr("{}sound {} of {}", words.empty() ? "" : ", ", *sound + 1, info.sounds.size());
+        if (words.empty()) words = tr("sound");
         x_ += look_.unit(4);
         if (chip("streams", s_.keys.label(Action::streams), words, false, true))
             s_.commands.add(Do{Action::streams});
@@ -177,15 +175,15 @@ class TopBar {
         std::string words;
         bool trouble = false;
         if (s_.session.save_failure()) {
-            words = "not saved: see below";
+            words = tr("not saved: see below");
             trouble = true;
         } else if (s_.session.read_only()) {
-            words = "opened for reading only";
+            words = tr("opened for reading only");
         } else {
-            words = s_.session.all_solid() ? "all saved" : "saving";
+            words = s_.session.all_solid() ? tr("all saved") : tr("saving");
         }
         if (!s_.views.listening.empty()) words = s_.views.listening + " · " + words;
-        const std::string keys = "all keys";
+        const std::string keys = tr("all keys");
         const float small = Words::line_height(look_.fonts.body);
         const float y = box_.y + (box_.h - small) / 2;
         float w = look_.words->width(look_.fonts.body, keys);

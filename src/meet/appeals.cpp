@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <set>
 
+#include "base/catalogue.h"
 #include "base/text.h"
 #include "meet/who_ran.h"
 
@@ -223,17 +224,17 @@ const FloorCall* call_at(const State& state, RunId run, const std::string& stati
 const char* capacity_words(Capacity capacity) {
     switch (capacity) {
         case Capacity::athlete:
-            return "athlete";
+            return base::to_translate("athlete");
         case Capacity::coach:
-            return "coach";
+            return base::to_translate("coach");
         case Capacity::club:
-            return "club";
+            return base::to_translate("club");
         case Capacity::station_judge:
-            return "station judge";
+            return base::to_translate("station judge");
         case Capacity::head_judge:
-            return "head judge";
+            return base::to_translate("head judge");
         case Capacity::jury:
-            return "jury";
+            return base::to_translate("jury");
     }
     return "";
 }

@@ -9,6 +9,7 @@
 #include <set>
 #include <utility>
 
+#include "base/catalogue.h"
 #include "base/check.h"
 #include "base/text.h"
 
@@ -26,18 +27,22 @@ struct FieldNames {
 // Common practice, no source: what clubs call their columns.
 const std::vector<FieldNames>& field_names() {
     static const std::vector<FieldNames> kNames{
-        {StartField::number, "number", {"number", "no", "nr", "bib", "bibnumber", "startnumber"}},
-        {StartField::name, "name", {"name", "athlete", "fullname", "athletename"}},
-        {StartField::first_name, "first name", {"firstname", "givenname", "forename"}},
-        {StartField::last_name, "last name", {"lastname", "surname", "familyname"}},
-        {StartField::club, "club", {"club", "team", "school"}},
-        {StartField::division, "division", {"division", "agegroup", "class"}},
-        {StartField::born, "born", {"born", "yearofbirth", "birthyear", "dateofbirth", "birthdate", "year"}},
-        {StartField::category, "category", {"category", "sex", "gender"}},
-        {StartField::consent, "consent", {"consent", "pictures", "photoconsent"}},
-        {StartField::heat, "heat", {"heat", "wave", "group"}},
-        {StartField::start, "start", {"start", "startorder", "order", "position"}},
-        {StartField::lane, "lane", {"lane", "track"}},
+        {StartField::number,
+         base::to_translate("number"),
+         {"number", "no", "nr", "bib", "bibnumber", "startnumber"}},
+        {StartField::name, base::to_translate("name"), {"name", "athlete", "fullname", "athletename"}},
+        {StartField::first_name, base::to_translate("first name"), {"firstname", "givenname", "forename"}},
+        {StartField::last_name, base::to_translate("last name"), {"lastname", "surname", "familyname"}},
+        {StartField::club, base::to_translate("club"), {"club", "team", "school"}},
+        {StartField::division, base::to_translate("division"), {"division", "agegroup", "class"}},
+        {StartField::born,
+         base::to_translate("born"),
+         {"born", "yearofbirth", "birthyear", "dateofbirth", "birthdate", "year"}},
+        {StartField::category, base::to_translate("category"), {"category", "sex", "gender"}},
+        {StartField::consent, base::to_translate("consent"), {"consent", "pictures", "photoconsent"}},
+        {StartField::heat, base::to_translate("heat"), {"heat", "wave", "group"}},
+        {StartField::start, base::to_translate("start"), {"start", "startorder", "order", "position"}},
+        {StartField::lane, base::to_translate("lane"), {"lane", "track"}},
     };
     return kNames;
 }

@@ -6,6 +6,7 @@
 
 #include "meet/who_ran.h"
 #include "review/competition.h"
+#include "review/internal/spoken.h"
 
 namespace plumbmark::review {
 
@@ -56,10 +57,10 @@ std::string number_of(const meet::State& state, const meet::Run& run) {
 }
 
 std::string time_left(const std::optional<meet::WallTime>& deadline, meet::WallTime now) {
-    if (!deadline) return "no deadline";
+    if (!deadline) return base::spoken("no deadline");
     const std::int64_t left = deadline->ms - now.ms;
-    if (left < 0) return "time is over";
-    return fmt::format("{}:{:02} left", left / 60'000, left / 1'000 % 60);
+    if (left < 0) return base::spoken("time is over");
+    return format_spoken("{}:{:02} left", left / 60'000, left / 1'000 % 60);
 }
 
 Result<Lodging> lodging(const meet::State& state, meet::Appeal appeal) {
@@ -73,7 +74,8 @@ Result<Lodging> lodging(const meet::State& state, meet::Appeal appeal) {
         appeal.status = meet::AppealStatus::refused;
         appeal.reason += (appeal.reason.empty() ? "" : " ") + refusal.sentence;
     }
-    made.change.label = made.refusals.empty() ? "lodge an appeal" : "refuse an appeal";
+    made.change.label = made.refusals.empty() ? base::to_translate("lodge an appeal")
+                                              : base::to_translate("refuse an appeal");
     made.change.edits.push_back({std::nullopt, appeal});
     if (made.refusals.empty()) mark_for_review(state, appeal, made.change);
     return made;
@@ -96,7 +98,7 @@ Result<meet::Change> withdrawal(const meet::State& state, meet::AppealId id, con
     meet::Appeal after = **appeal;
     after.status = meet::AppealStatus::withdrawn;
     after.reason = reason;
-    meet::Change change{"withdraw an appeal", {{**appeal, after}}, 0};
+    meet::Change change{base::to_translate("withdraw an appeal"), {{**appeal, after}}, 0};
     const meet::FloorCall* call = meet::call_at(state, after.run, after.station);
     if (call != nullptr && call->under_appeal) {
         meet::FloorCall free = *call;

@@ -4,12 +4,14 @@
 #include <map>
 #include <tuple>
 
+#include "base/catalogue.h"
 #include "base/check.h"
 #include "base/text.h"
 #include "course/read.h"
 #include "meet/floor_entry.h"
 #include "meet/who_ran.h"
 #include "review/documents.h"
+#include "review/internal/spoken.h"
 #include "store/meet_file.h"
 
 namespace plumbmark::review {
@@ -142,7 +144,7 @@ std::string awaited(const meet::State& state, const meet::Standings& standings) 
 }
 
 std::string place_words(const std::optional<std::int32_t>& place) {
-    return place ? "place " + std::to_string(*place) : "no place";
+    return place ? format_spoken("place {}", *place) : base::spoken("no place");
 }
 
 /// The tables that are wished for; no others are worked out.
@@ -167,12 +169,12 @@ report::StandingsLine line_of(const meet::State& state, meet::Line line) {
 }  // namespace
 
 std::string move_words(const meet::State& state, const meet::Move& move) {
-    const std::string number = state.athletes().at(state.entries().at(move.entry).athlete).number;
-    if (!move.from && !move.to) return "number " + number + " has no place, with another status";
-    const std::string place = move.from == move.to
-                                  ? "stays at " + place_words(move.to) + " with another result"
-                                  : "moves from " + place_words(move.from) + " to " + place_words(move.to);
-    return "number " + number + " " + place;
+    const std::string& number = state.athletes().at(state.entries().at(move.entry).athlete).number;
+    if (!move.from && !move.to) return format_spoken("number {} has no place, with another status", number);
+    if (move.from == move.to)
+        return format_spoken("number {} stays at {} with another result", number, place_words(move.to));
+    return format_spoken("number {} moves from {} to {}", number, place_words(move.from),
+                         place_words(move.to));
 }
 
 report::StandingsDocument standings_document(const meet::State& state, MeetCourses& courses,
@@ -218,7 +220,7 @@ base::Result<meet::Change> publication_of(const meet::State& state, const std::v
                                           bool official, meet::WallTime at, const std::string& note) {
     const auto published = latest_publications(state);
     meet::Change change;
-    change.label = official ? "publish results" : "announce results";
+    change.label = official ? base::to_translate("publish results") : base::to_translate("announce results");
     std::int64_t next = state.next_id(meet::Kind::publication);
     for (const meet::Standings& standings : all) {
         if (official && !standings.final)

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <filesystem>
 
+#include "base/catalogue.h"
 #include "base/text.h"
 #include "meet/who_ran.h"
 #include "review/read_file.h"
@@ -83,7 +84,7 @@ Result<meet::Change> divisions_change(const base::Table& table, const meet::Stat
             "The list of divisions needs the column 'key'; it may have name, born_from, born_to, category "
             "and course.",
             ""};
-    meet::Change change{"divisions", {}, 0};
+    meet::Change change{base::to_translate("divisions"), {}, 0};
     std::int64_t next = state.next_id(meet::Kind::division);
     for (const base::TableRow& row : table.rows) {
         const auto field = [&](const std::string& name) {

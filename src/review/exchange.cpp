@@ -6,6 +6,7 @@
 #include <map>
 #include <optional>
 
+#include "base/catalogue.h"
 #include "review/capture_time.h"
 
 namespace plumbmark::review {
@@ -26,7 +27,7 @@ class TakingIn {
     }
 
     Result<meet::Change> change() {
-        meet::Change change{"take in marks", {}, 0};
+        meet::Change change{base::to_translate("take in marks"), {}, 0};
         for (meet::Mark mark : text_.marks) {
             mark.id = {next_mark_++};
             mark.run = session_.run();

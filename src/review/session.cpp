@@ -6,6 +6,7 @@
 #include <chrono>
 #include <thread>
 
+#include "base/catalogue.h"
 #include "review/course_revision.h"
 #include "review/evidence.h"
 #include "review/internal/session_inner.h"
@@ -314,7 +315,7 @@ Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const 
     if (type && *type != std::filesystem::file_type::regular)
         return Error{Category::not_found, "There is no such file, or it is not a file that can be read.",
                      file.string()};
-    meet::Change change{"add clip", {}, 0};
+    meet::Change change{base::to_translate("add clip"), {}, 0};
     meet::Clip clip;
     clip.id = {inner_->state.next_id(meet::Kind::clip)};
     inner_->put_at(clip, file);
@@ -360,7 +361,7 @@ Result<meet::RunId> Session::add_run(const std::string& label, meet::AthleteId a
     run.athlete = athlete;
     if (!inner_->state.books().empty()) run.book = inner_->state.books().rbegin()->first;
     run.division = inner_->division_of(run);
-    Result<void> done = inner_->commit_one("add a run", std::nullopt, run);
+    Result<void> done = inner_->commit_one(base::to_translate("add a run"), std::nullopt, run);
     if (!done) return done.error();
     select_run(run.id);
     return run.id;

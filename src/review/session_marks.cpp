@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "base/catalogue.h"
 #include "review/capture_time.h"
 #include "review/internal/session_inner.h"
 #include "review/words.h"
@@ -245,7 +246,7 @@ Result<void> Session::set_grade(ruling::Grade grade) {
         if (event.kind == meet::EventKind::touch) event.grade = grade;
     }
     if (changed == *mark) return {};
-    return inner_->commit_one("grade of a touch", *mark, changed);
+    return inner_->commit_one(base::to_translate("grade of a touch"), *mark, changed);
 }
 
 Result<void> Session::set_note(const std::string& note) {
@@ -254,7 +255,7 @@ Result<void> Session::set_note(const std::string& note) {
     meet::Mark changed = *mark;
     changed.note = note;
     if (changed == *mark) return {};
-    return inner_->commit_one("note on a mark", *mark, changed);
+    return inner_->commit_one(base::to_translate("note on a mark"), *mark, changed);
 }
 
 Result<void> Session::add_alternative(const meet::Event& event) {
@@ -292,7 +293,7 @@ Result<void> Session::sight_here() {
     if (here->number > 0) seen.early = *inner_->frame_ref(here->number - 1);
     set_sighting(changed, seen);
     if (changed == *mark) return {};
-    return inner_->commit_one("seen on this clip too", *mark, changed);
+    return inner_->commit_one(base::to_translate("seen on this clip too"), *mark, changed);
 }
 
 Result<void> Session::sight_on(meet::ClipId clip, std::int64_t early, std::int64_t late) {
@@ -312,7 +313,7 @@ Result<void> Session::sight_on(meet::ClipId clip, std::int64_t early, std::int64
     meet::Mark changed = *mark;
     set_sighting(changed, {clip, frame(early), frame(late)});
     if (changed == *mark) return {};
-    return inner_->commit_one("seen on another clip", *mark, changed);
+    return inner_->commit_one(base::to_translate("seen on another clip"), *mark, changed);
 }
 
 Result<void> Session::remove_selected() {

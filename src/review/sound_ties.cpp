@@ -7,6 +7,7 @@
 #include <cmath>
 #include <utility>
 
+#include "base/catalogue.h"
 #include "base/text.h"
 #include "review/capture_time.h"
 
@@ -185,7 +186,7 @@ Result<meet::Mark> mark_of(const TieProposal& proposal, meet::RunId run, meet::M
 Result<meet::Change> kept_ties(const meet::State& state, meet::RunId run,
                                const std::vector<TieProposal>& proposals, double metres) {
     meet::Change change;
-    change.label = "tie by sound";
+    change.label = base::to_translate("tie by sound");
     std::int64_t id = state.next_id(meet::Kind::mark);
     for (const TieProposal& proposal : proposals) {
         if (proposal.error || !proposal.outcome.tie) continue;

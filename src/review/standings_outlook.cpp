@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "meet/appeals.h"
+#include "review/internal/spoken.h"
 
 namespace plumbmark::review {
 namespace {
@@ -11,13 +12,13 @@ namespace {
 const char* cause_words(meet::MoveCause cause) {
     switch (cause) {
         case meet::MoveCause::came:
-            return "came in";
+            return base::spoken("came in");
         case meet::MoveCause::went:
-            return "went out";
+            return base::spoken("went out");
         case meet::MoveCause::own_result:
-            return "its own result changed";
+            return base::spoken("its own result changed");
         case meet::MoveCause::others:
-            return "others moved";
+            return base::spoken("others moved");
     }
     return "";
 }
@@ -42,28 +43,30 @@ class Outlook {
 
   private:
     void add_awaited(const meet::Line& line, std::vector<std::string>& awaits) {
-        const std::string number =
-            "number " + state_.athletes().at(state_.entries().at(line.entry).athlete).number;
-        if (line.status == meet::LineStatus::awaited) awaits.push_back(number + " has not run yet");
+        const std::string& number = state_.athletes().at(state_.entries().at(line.entry).athlete).number;
+        if (line.status == meet::LineStatus::awaited)
+            awaits.push_back(format_spoken("number {} has not run yet", number));
         if (line.status != meet::LineStatus::placed || line.result.complete) return;
         const std::size_t before = awaits.size();
         for (const auto& [id, appeal] : state_.appeals()) {
             const bool waits = appeal.run == line.run && appeal.status == meet::AppealStatus::lodged &&
                                meet::decision_on(state_, id) == nullptr;
-            if (waits) awaits.push_back(fmt::format("{}: appeal {} is not decided", number, id.value));
+            if (waits)
+                awaits.push_back(format_spoken("number {}: appeal {} is not decided", number, id.value));
         }
-        if (line.result.rerun_granted) awaits.push_back(number + ": the re-run");
+        if (line.result.rerun_granted) awaits.push_back(format_spoken("number {}: the re-run", number));
         const auto& stations = line.result.stations;
         bool failed = false;
         for (const meet::StationResult& station : stations) {
             // After a fail, calls are only missing where nothing else is.
             if (!station.call && (!failed || awaits.size() == before)) {
-                awaits.push_back(number + ": the call at '" + name_of(line.run, station.station) + "'");
+                awaits.push_back(
+                    format_spoken("number {}: the call at '{}'", number, name_of(line.run, station.station)));
                 break;
             }
             failed |= station.call == meet::Call::fail;
         }
-        if (awaits.size() == before) awaits.push_back(number + ": the re-run");
+        if (awaits.size() == before) awaits.push_back(format_spoken("number {}: the re-run", number));
     }
 
     std::string name_of(meet::RunId run, const std::string& key) {

@@ -1,5 +1,6 @@
 #include "ruling/ruling.h"
 
+#include "base/catalogue.h"
 #include "ruling/internal/explain.h"
 
 namespace plumbmark::ruling {
@@ -7,13 +8,13 @@ namespace plumbmark::ruling {
 const char* verdict_words(Verdict verdict) {
     switch (verdict) {
         case Verdict::clear:
-            return "CLEAR";
+            return base::to_translate("CLEAR");
         case Verdict::fail:
-            return "FAIL";
+            return base::to_translate("FAIL");
         case Verdict::not_shown:
-            return "NOT SHOWN";
+            return base::to_translate("NOT SHOWN");
         case Verdict::not_reached:
-            return "NOT REACHED";
+            return base::to_translate("NOT REACHED");
     }
     return "";
 }
@@ -63,27 +64,27 @@ const char* clause_key(Clause clause) {
 const char* clause_words(Clause clause) {
     switch (clause) {
         case Clause::start:
-            return "start";
+            return base::to_translate("start");
         case Clause::out_of_play:
-            return "nothing out of play";
+            return base::to_translate("nothing out of play");
         case Clause::part:
-            return "items by their parts only";
+            return base::to_translate("items by their parts only");
         case Clause::order:
-            return "items in order";
+            return base::to_translate("items in order");
         case Clause::once:
-            return "items once";
+            return base::to_translate("items once");
         case Clause::hands_down:
-            return "no hands down";
+            return base::to_translate("no hands down");
         case Clause::attempt:
-            return "attempts";
+            return base::to_translate("attempts");
         case Clause::cap:
-            return "time caps";
+            return base::to_translate("time caps");
         case Clause::infraction:
-            return "no infraction";
+            return base::to_translate("no infraction");
         case Clause::landing:
-            return "landing";
+            return base::to_translate("landing");
         case Clause::run_ended:
-            return "completed before the run ended";
+            return base::to_translate("completed before the run ended");
     }
     return "";
 }

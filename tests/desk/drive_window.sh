@@ -15,6 +15,7 @@
 #   pause SECONDS   let time pass
 #   close           wait for the program to end by itself (at most 180 s)
 # With PLUMBMARK_DRIVE_HERE set the window opens on the display that there is, for somebody to watch.
+# The window speaks English, or what PLUMBMARK_DRIVE_LOCALE names (de_DE.UTF-8; the locale need not be installed).
 # Exit code: the program's own, or 90 when the script could not be followed (the reason goes to standard error).
 set -u
 size=$1
@@ -48,7 +49,7 @@ here=${PLUMBMARK_DRIVE_HERE:-}
 # running is no method.
 export XMODIFIERS=@im=none-here
 
-"$@" &
+env LC_ALL="${PLUMBMARK_DRIVE_LOCALE:-C.UTF-8}" "$@" &
 program=$!
 window=""
 for _ in $(seq 600); do

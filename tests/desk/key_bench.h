@@ -13,6 +13,7 @@
 #include <thread>
 #include <utility>
 
+#include "base/catalogue.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/gl_canvas.h"
 #include "desk/internal/reading.h"
@@ -29,6 +30,7 @@ struct BenchLook {
     int wide = 800, high = 500;
     double scale = 0;
     std::optional<Theme> theme = std::nullopt;
+    const char* language = "en";
 };
 
 /// The desk without a window, on a copy of the sample meet.
@@ -52,12 +54,16 @@ class KeyBench {
         options.picture_way = "processor";
         options.scale = look.scale;
         options.theme = look.theme;
+        options.language = look.language;
         core_ = std::make_unique<DeskCore>(options, [] {});
         core_->open_path(folder_ / "pier-nine.meet");
         REQUIRE(core_->session());
         go_to_the_run();
     }
-    ~KeyBench() { core_.reset(); }
+    ~KeyBench() {
+        core_.reset();
+        (void)base::choose_language("en");
+    }
 
     [[nodiscard]] bool can_run() const { return core_ != nullptr; }
     [[nodiscard]] DeskCore& core() { return *core_; }

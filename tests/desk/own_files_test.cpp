@@ -14,7 +14,7 @@ namespace fs = std::filesystem;
 
 TEST_CASE("preferences are written and read back the same, and what is not named is as usual") {
     for (const Preferences& kept : {Preferences{}, Preferences{Theme::high_contrast, 1.3, false, true, true},
-                                    Preferences{Theme::light, 3, true, false, true}}) {
+                                    Preferences{Theme::light, 3, true, false, true, false, "de"}}) {
         const auto read = read_preferences(write_preferences(kept), "preferences.txt");
         REQUIRE(read);
         CHECK(*read == kept);
@@ -22,6 +22,7 @@ TEST_CASE("preferences are written and read back the same, and what is not named
     const auto one = read_preferences("# mine\n\n size = 2 # large\n", "preferences.txt");
     REQUIRE(one);
     CHECK(*one == Preferences{Theme::dark, 2, true, false, false});
+    CHECK(write_preferences({}).find("language = automatic") != std::string::npos);
 }
 
 TEST_CASE("a preference that does not fit says its line, what was found and what is expected") {
@@ -35,6 +36,7 @@ TEST_CASE("a preference that does not fit says its line, what was found and what
           "preferences.txt, line 1: 'size = 9' is not understood; expected a number from 0.5 to 3.");
     CHECK(wrong("size = nan").find("a number from 0.5 to 3") != std::string::npos);
     CHECK(wrong("loudness = 3").find("one of theme, size") != std::string::npos);
+    CHECK(wrong("language = xx").find("expected automatic or en or de.") != std::string::npos);
     CHECK(wrong("theme").find("'name = value'") != std::string::npos);
 }
 

@@ -23,6 +23,7 @@ namespace fs = std::filesystem;
 TEST_CASE("the window that the driver opens", "[.][desk-window]") {
     const char* files = std::getenv("PLUMBMARK_DESK_FILE");
     desk::DeskOptions options;
+    options.language = "en";
     options.width = 1280;
     options.height = 760;
     options.scale = 1;

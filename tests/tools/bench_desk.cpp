@@ -48,6 +48,7 @@ int be_the_window(const char* meet, const char* times) {
         return std::chrono::duration<double>(std::chrono::steady_clock::now() - begun).count();
     };
     desk::DeskOptions options;
+    options.language = "en";
     options.files = {meet};
     options.width = 1920;
     options.height = 1080;

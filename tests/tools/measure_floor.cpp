@@ -183,6 +183,7 @@ class Measuring {
   private:
     static desk::DeskOptions options() {
         desk::DeskOptions options;
+    options.language = "en";
         options.remember = false;
         options.keys_file = "/dev/null";
         options.scale = 1;

@@ -4,6 +4,7 @@
 #include "desk/appeals_table.h"
 #include "desk/form.h"
 #include "desk/internal/meet_page.h"
+#include "desk/internal/say.h"
 #include "review/latest_job.h"
 
 namespace plumbmark::desk {
@@ -18,6 +19,7 @@ class AppealsPage : public MeetPage {
     [[nodiscard]] std::vector<Hint> hints(const Keymap& keys) const override;
     [[nodiscard]] std::string title() const override;
     void draw(const Scene& scene, const Box& box) override;
+    void say_anew() override { made_ = false; }
     [[nodiscard]] std::optional<meet::WallTime> next_change() const override;
 
     /// The appeal under the cursor; none: there is none.
@@ -61,7 +63,7 @@ class LodgingPage : public AppealForm {
   public:
     void update(review::Session& session) override;
     void kept(const MeetHands& hands, const std::string& line) override;
-    [[nodiscard]] std::string title() const override { return "lodge an appeal"; }
+    [[nodiscard]] std::string title() const override { return tr("lodge an appeal"); }
     void draw(const Scene& scene, const Box& box) override;
     [[nodiscard]] std::optional<meet::WallTime> next_change() const override;
 

@@ -26,6 +26,8 @@ class CourseDesk {
     /// For the top bar: "hall.course changed: 2 mistakes", "course book: 3 to look at"; empty when all is
     /// well.
     [[nodiscard]] std::string summary() const;
+    /// The file was changed, and does not read as a course book any more.
+    [[nodiscard]] bool changed_with_mistakes() const { return changed() && !file_->book; }
     /// Something there is an error: no run can be ruled as it should.
     [[nodiscard]] bool trouble() const;
     /// The page about it.

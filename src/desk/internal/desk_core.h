@@ -150,6 +150,7 @@ class DeskCore {
     void recall();
     void tell_of_crash();
     void remember();
+    void speak(const std::string& code);  ///< as DeskOptions::language; from now on
     void note_recent(const std::filesystem::path& meet);
     void list_recent_meets();
     void list_preferences(int row);
@@ -238,6 +239,7 @@ class DeskCore {
     void keep_entry();
 
     DeskOptions options_;
+    std::string language_;  ///< as preferred: a code, or empty
     std::function<void()> wake_;
     std::unique_ptr<review::Session> session_;
     ClipSound sound_{wake_};

@@ -19,6 +19,7 @@ class EntryPage : public MeetPage {
     [[nodiscard]] std::string lead(const review::Session& session) const override;
     [[nodiscard]] std::string title() const override;
     void draw(const Scene& scene, const Box& box) override;
+    void say_anew() override { made_ = false; }
 
     [[nodiscard]] const EntryFilter& filter() const { return filter_; }
     /// The run that the cursor is on; none: nobody has run there.

@@ -29,6 +29,8 @@ class MeetDesk {
     /// All commands but ReviewRun, which leaves this view.
     void carry_out(const MeetHands& hands, const MeetCommand& command);
     void draw(const Scene& scene, const Box& box);
+    /// As MeetPage::say_anew, for all of them.
+    void say_anew();
 
     [[nodiscard]] MeetPageKind shown() const { return shown_; }
     void show(review::Session& session, MeetPageKind page);

@@ -57,6 +57,8 @@ class MeetPage {
     /// For the window's title: "floor entry · 17 · hawser swing".
     [[nodiscard]] virtual std::string title() const = 0;
     virtual void draw(const Scene& scene, const Box& box) = 0;
+    /// Another language was chosen: what was put into words is put into words anew with the next update.
+    virtual void say_anew() {}
     /// Nothing more is being worked out for it.
     [[nodiscard]] virtual bool settled() const { return true; }
     /// The time after which something drawn is no longer true; none: nothing changes by itself.

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "desk/internal/reading.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -38,7 +39,7 @@ std::optional<Need> need_of(const review::Session& session, int n) {
     const course::Station& station = session.book()->stations[static_cast<std::size_t>(n)];
     if (!now.settle.empty()) return Need{now.settle.front().sentence, Settle{0}};
     if (!landing_is_marked(session, station) && now.begins_at)
-        return Need{fmt::format("the landing of station {} is not marked yet; go there", n + 1),
+        return Need{tr("the landing of station {} is not marked yet; go there", n + 1),
                     GoShown{*now.begins_at}};
     return std::nullopt;
 }
@@ -50,7 +51,8 @@ std::optional<Need> next_need(const review::Session& session, const SheetView& v
     const review::ClipView* clip = session.current_clip();
     if (!book || book->stations.empty() || !clip || !clip->table) return std::nullopt;
     if (!start_is_marked(session))
-        return Need{"the start signal is not marked yet; go to its frame and mark it", Do{Action::signal}};
+        return Need{tr("the start signal is not marked yet; go to its frame and mark it"),
+                    Do{Action::signal}};
     const int focus = focused_station(session, view);
     const auto not_shown = [&](int n) {
         const auto* now = station_ruling(session, n);
@@ -60,8 +62,7 @@ std::optional<Need> next_need(const review::Session& session, const SheetView& v
         if (auto need = need_of(session, focus)) return need;
     for (int n = 0; n < static_cast<int>(book->stations.size()); ++n)
         if (n != focus && not_shown(n))
-            return Need{fmt::format("station {} is not shown yet; look at it", n + 1),
-                        FocusStation{n, false}};
+            return Need{tr("station {} is not shown yet; look at it", n + 1), FocusStation{n, false}};
     return std::nullopt;
 }
 

@@ -7,8 +7,11 @@
 
 #include "base/text.h"
 #include "desk/damage.h"
+#include "desk/internal/say.h"
 #include "desk/internal/sightings.h"
+#include "meet/appeals.h"
 #include "meet/who_ran.h"
+#include "review/appeal_work.h"
 #include "review/capture_time.h"
 #include "review/words.h"
 
@@ -22,17 +25,17 @@ Chosen chosen_mark(const review::Session& session, const meet::Mark& mark) {
     out.possible = mark.possible;
     std::vector<std::string> words;
     for (const meet::Event& event : mark.alternatives)
-        words.push_back(review::event_words(event, session.book()));
-    out.words = base::listed(words, "or");
+        words.push_back(event_words(session, event));
+    out.words = base::listed(words, tr("or"));
     const meet::EventKind kind = mark.alternatives.front().kind;
     out.is_contact_event = kind == meet::EventKind::touch || kind == meet::EventKind::release;
     if (const meet::Sighting* here = sighting_on(mark, session.clip())) {
         out.here = true;
         if (here->early) out.early = here->early->number;
         if (here->late) out.late = here->late->number;
-        out.bracket = review::bracket_words(*here);
+        out.bracket = bracket_words(*here);
     } else {
-        out.bracket = "on another clip";
+        out.bracket = tr("on another clip");
     }
     return out;
 }
@@ -48,21 +51,22 @@ std::optional<Chosen> chosen(const review::Session& session) {
     out.id = id;
     if (const auto found = state.contacts().find(id); found != state.contacts().end()) {
         const meet::ContactStatement& contact = found->second;
-        out.words = fmt::format("{} {} {}", course::part_words(contact.part), contact.on ? "on" : "off",
-                                surface_name(session, contact.surface));
+        out.words = contact.on
+                        ? tr("{} on {}", part_name(contact.part), surface_name(session, contact.surface))
+                        : tr("{} off {}", part_name(contact.part), surface_name(session, contact.surface));
         out.here = contact.clip == session.clip();
         out.late = contact.frame.number;
-        out.bracket = fmt::format("at f {}", contact.frame.number);
+        out.bracket = tr("at f {}", contact.frame.number);
         return out;
     }
     if (const auto found = state.watched().find(id); found != state.watched().end()) {
         const meet::WatchedSpan& span = found->second;
-        out.words = "watched";
+        out.words = tr("watched");
         out.is_span = true;
         out.here = span.clip == session.clip();
         out.early = span.from.number;
         out.late = span.to.number;
-        out.bracket = fmt::format("f {} to {}", span.from.number, span.to.number);
+        out.bracket = tr("f {} to {}", span.from.number, span.to.number);
         return out;
     }
     return std::nullopt;
@@ -90,8 +94,7 @@ std::vector<Listed> marks_here(const review::Session& session) {
 std::string frame_words(const review::Session& session) {
     const review::ClipView* clip = session.current_clip();
     if (!clip || !clip->table) return "";
-    return fmt::format("f {} of {} · {}", session.frame(), clip->table->size(),
-                       base::clock_text(session.time()));
+    return tr("f {} of {} · {}", session.frame(), clip->table->size(), base::clock_text(session.time()));
 }
 
 std::optional<std::string> run_clock(const review::Session& session) {
@@ -110,8 +113,8 @@ std::optional<std::string> run_clock(const review::Session& session) {
         const base::Duration least =
             session.time() - clip->table->time(std::clamp<std::int64_t>(here->late->number, 0, last));
         if (least.ns < 0) return std::nullopt;
-        return fmt::format("run {:.3f} to {:.3f} s", static_cast<double>(least.ns) / 1e9,
-                           static_cast<double>(longest.ns) / 1e9);
+        return tr("run {:.3f} to {:.3f} s", static_cast<double>(least.ns) / 1e9,
+                  static_cast<double>(longest.ns) / 1e9);
     }
     return std::nullopt;
 }
@@ -122,26 +125,26 @@ std::string frame_damage(const review::Session& session) {
     std::string words = damage_at(*clip->table, session.frame());
     const review::PictureView& shown = session.picture();
     const bool made_up = shown.exact && shown.picture->damaged();
-    if (made_up && !words.starts_with("damaged"))
-        words = "damaged: the decoder had to make up parts of this picture";
+    if (made_up && !is_damaged(*clip->table, session.frame()))
+        words = tr("damaged: the decoder had to make up parts of this picture");
     return words;
 }
 
 std::string rate_words(const media::FrameTable& table) {
-    if (table.info().variable_rate) return "variable rate";
+    if (table.info().variable_rate) return tr("variable rate");
     if (table.size() < 2) return "";
     const double seconds = static_cast<double>((table.time(table.size() - 1) - table.time(0)).ns) / 1e9;
     if (seconds <= 0) return "";
     const double rate = static_cast<double>(table.size() - 1) / seconds;
-    return fmt::format("{:.4g}/s", rate);
+    return tr("{:.4g}/s", rate);
 }
 
 std::string part_name(std::optional<course::Part> part) {
-    return part ? std::string(course::part_words(*part)) : "whole athlete";
+    return part ? tr(std::string(course::part_words(*part))) : tr("whole athlete");
 }
 
 std::string surface_name(const review::Session& session, const std::string& key) {
-    if (key.empty()) return "something undeclared";
+    if (key.empty()) return tr("something undeclared");
     const auto id = session.book() ? session.book()->find_surface(key) : course::SurfaceId{};
     return id.valid() ? session.book()->surface_name(id) : key;
 }
@@ -167,19 +170,19 @@ std::optional<meet::Scope> watch_scope(const review::Session& session, const Mar
 std::string scope_words(const review::Session& session, const MarkingView& view) {
     const review::Hand& hand = session.hand();
     const std::string surface =
-        hand.surface.empty() ? "the chosen surface" : surface_name(session, hand.surface);
-    const std::string plane = hand.plane.empty() ? "the chosen plane" : plane_name(session, hand.plane);
+        hand.surface.empty() ? tr("the chosen surface") : surface_name(session, hand.surface);
+    const std::string plane = hand.plane.empty() ? tr("the chosen plane") : plane_name(session, hand.plane);
     switch (view.scope) {
         case ScopeChoice::whole_athlete:
-            return "the whole athlete";
+            return tr("the whole athlete");
         case ScopeChoice::surface:
             return surface;
         case ScopeChoice::plane:
             return plane;
         case ScopeChoice::surface_and_plane:
-            return surface + " and " + plane;
+            return tr("{} and {}", surface, plane);
         case ScopeChoice::finish_signal:
-            return "the finish signal";
+            return tr("the finish signal");
     }
     return "";
 }
@@ -289,9 +292,9 @@ Tone tone_of(const PicturesView& view, meet::ClipId clip) {
 
 std::string tone_words(const Tone& tone) {
     std::vector<std::string> words;
-    if (tone.brightness != 0) words.push_back(fmt::format("brightness {:+}", tone.brightness));
-    if (tone.contrast != 0) words.push_back(fmt::format("contrast {:+}", tone.contrast));
-    return base::listed(words);
+    if (tone.brightness != 0) words.push_back(tr("brightness {:+}", tone.brightness));
+    if (tone.contrast != 0) words.push_back(tr("contrast {:+}", tone.contrast));
+    return base::listed(words, tr("and"));
 }
 
 std::string meet_words(const review::Session& session) {
@@ -302,11 +305,36 @@ std::string meet_words(const review::Session& session) {
 std::string run_words(const review::Session& session, meet::RunId run) {
     const meet::State& state = session.state();
     const auto found = state.runs().find(run);
-    if (found == state.runs().end()) return "no run";
-    std::string words = found->second.label.empty() ? fmt::format("run {}", run.value) : found->second.label;
+    if (found == state.runs().end()) return tr("no run");
+    std::string words = found->second.label.empty() ? tr("run {}", run.value) : found->second.label;
     const meet::Athlete* athlete = meet::athlete_of(state, found->second);
-    if (athlete != nullptr && !athlete->number.empty()) words += " · bib " + athlete->number;
+    if (athlete != nullptr && !athlete->number.empty()) words = tr("{} · bib {}", words, athlete->number);
     return words;
+}
+
+std::string event_words(const review::Session& session, const meet::Event& event) {
+    const base::Speaking in_the_windows_language;
+    return review::event_words(event, session.book());
+}
+
+std::string mark_words(const review::Session& session, const meet::Mark& mark) {
+    const base::Speaking in_the_windows_language;
+    return review::mark_words(mark, session.book());
+}
+
+std::string bracket_words(const meet::Sighting& sighting) {
+    const base::Speaking in_the_windows_language;
+    return review::bracket_words(sighting);
+}
+
+std::string time_left_words(const std::optional<meet::WallTime>& deadline, meet::WallTime now) {
+    const base::Speaking in_the_windows_language;
+    return review::time_left(deadline, now);
+}
+
+std::string holder_words(const meet::SigningKey& key) {
+    const std::string as = tr(meet::capacity_words(key.capacity));
+    return key.holder.empty() ? tr("the {}", as) : fmt::format("{} ({})", key.holder, as);
 }
 
 bool inside(const std::vector<Point>& outline, Point at) {

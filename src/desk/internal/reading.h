@@ -98,6 +98,14 @@ struct Need {
 /// Endings of the files that can be opened, in small letters: ".meet".
 [[nodiscard]] const std::vector<std::string>& endings_to_open();
 
+/// What other modules say of an event, a mark, a bracket, a time limit and a key's holder, in the window's
+/// language.
+[[nodiscard]] std::string event_words(const review::Session& session, const meet::Event& event);
+[[nodiscard]] std::string mark_words(const review::Session& session, const meet::Mark& mark);
+[[nodiscard]] std::string bracket_words(const meet::Sighting& sighting);
+[[nodiscard]] std::string time_left_words(const std::optional<meet::WallTime>& deadline, meet::WallTime now);
+[[nodiscard]] std::string holder_words(const meet::SigningKey& key);
+
 /// True when the point lies inside the closed outline (even-odd rule).
 [[nodiscard]] bool inside(const std::vector<Point>& outline, Point at);
 

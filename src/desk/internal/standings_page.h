@@ -22,6 +22,7 @@ class StandingsPage : public MeetPage {
     [[nodiscard]] std::vector<Hint> hints(const Keymap& keys) const override;
     [[nodiscard]] std::string title() const override;
     void draw(const Scene& scene, const Box& box) override;
+    void say_anew() override { asked_ = false; }
     [[nodiscard]] bool settled() const override { return outlook_ && !outdated(); }
 
   private:

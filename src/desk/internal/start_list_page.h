@@ -19,6 +19,7 @@ class StartListPage : public MeetPage {
     [[nodiscard]] std::vector<Hint> hints(const Keymap& keys) const override;
     [[nodiscard]] std::string title() const override;
     void draw(const Scene& scene, const Box& box) override;
+    void say_anew() override { made_ = false; }
 
     /// A table that was read from a file of this name.
     void take(std::string file, base::Table table);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "desk/internal/meet_page.h"
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 
@@ -11,7 +12,7 @@ class StartPage : public MeetPage {
     bool key(const MeetHands& hands, const MeetKey& pressed) override;
     void carry_out(const MeetHands&, const MeetCommand&) override {}
     [[nodiscard]] std::vector<Hint> hints(const Keymap& keys) const override;
-    [[nodiscard]] std::string title() const override { return "the meet"; }
+    [[nodiscard]] std::string title() const override { return tr("the meet"); }
     void draw(const Scene& scene, const Box& box) override;
 };
 

@@ -142,6 +142,11 @@ struct OfKeys {
 struct UndoEarlier {};
 /// A copy of the sample meet, and the guided first ruling on it.
 struct OpenSampleForGuide {};
+/// The window's language, from the list of preferences, which stays open.
+struct TakeLanguage {
+    std::string code;
+    int row;
+};
 struct RetrySave {};
 struct StopReading {};
 struct StopSound {};
@@ -162,12 +167,12 @@ enum class ExportKind : std::uint8_t {
     vtt
 };
 
-using Command =
-    std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
-                 TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, KeepTies,
-                 StartDrawing, SaveDrawing, DropDrawing, CopyDrawingsOf, Vouch, GiveFloorCall, FocusStation,
-                 OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet, Settle, Prefer, OfKeys,
-                 OpenSampleForGuide, UndoEarlier, RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
+using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun,
+                             TakeSurface, TakePlane, TakePart, MarkEvent, StateContact, AddAlternative,
+                             SetGrade, KeepTies, StartDrawing, SaveDrawing, DropDrawing, CopyDrawingsOf,
+                             Vouch, GiveFloorCall, FocusStation, OpenPath, TakeCourse, TakeInBook, TryBook,
+                             OfMeet, Settle, Prefer, OfKeys, OpenSampleForGuide, UndoEarlier, TakeLanguage,
+                             RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
 
 /// Collected while drawing, carried out after it.
 class Commands {

@@ -10,6 +10,8 @@
 #include <string_view>
 #include <utility>
 
+#include "desk/internal/say.h"
+
 namespace plumbmark::desk {
 namespace {
 
@@ -37,10 +39,10 @@ base::Result<PictureWay> picture_way(const char* word, const char* where) {
     if (said.empty() || said == "automatic") return PictureWay::automatic;
     if (said == "card") return PictureWay::card;
     if (said == "processor") return PictureWay::processor;
-    return base::Error{base::Category::bad_input,
-                       "Pictures are made on the 'card' or the 'processor', or left 'automatic', not '" +
-                           std::string(said) + "'.",
-                       where};
+    return base::Error{
+        base::Category::bad_input,
+        tr("Pictures are made on the 'card' or the 'processor', or left 'automatic', not '{}'.", said),
+        where};
 }
 
 bool draws_in_software() {

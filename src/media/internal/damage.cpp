@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "base/catalogue.h"
+
 namespace plumbmark::media {
 namespace {
 
@@ -133,17 +135,17 @@ std::string words_of(Wrong wrong) {
         case Wrong::nothing:
             break;
         case Wrong::cut_off:
-            return "the file ends in the middle of this picture";
+            return base::to_translate("the file ends in the middle of this picture");
         case Wrong::marked:
-            return "parts of this picture are missing or marked as corrupt in the file";
+            return base::to_translate("parts of this picture are missing or marked as corrupt in the file");
         case Wrong::ill_formed:
-            return "the data of this picture do not have the form that they should";
+            return base::to_translate("the data of this picture do not have the form that they should");
         case Wrong::refused:
-            return "the decoder refuses the data of this picture";
+            return base::to_translate("the decoder refuses the data of this picture");
         case Wrong::made_up:
-            return "the decoder had to make up parts of this picture";
+            return base::to_translate("the decoder had to make up parts of this picture");
         case Wrong::never_shown:
-            return "this picture never comes out of the decoder";
+            return base::to_translate("this picture never comes out of the decoder");
     }
     return {};
 }

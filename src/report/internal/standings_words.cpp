@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "base/catalogue.h"
+
 namespace plumbmark::report {
 
 using meet::LineStatus;
@@ -13,13 +15,13 @@ const char* status_words(LineStatus status) {
         case LineStatus::placed:
             return "";
         case LineStatus::awaited:
-            return "has not run yet";
+            return base::to_translate("has not run yet");
         case LineStatus::not_started:
-            return "did not start";
+            return base::to_translate("did not start");
         case LineStatus::withdrawn:
-            return "withdrawn";
+            return base::to_translate("withdrawn");
         case LineStatus::disqualified:
-            return "disqualified";
+            return base::to_translate("disqualified");
     }
     return "";
 }
@@ -41,7 +43,7 @@ std::string time_of(const StandingsDocument& document, const meet::Line& line) {
 
 std::string standings_remark(const StandingsLine& line) {
     if (line.line.status != LineStatus::placed) {
-        const std::string words = status_words(line.line.status);
+        const std::string words = base::spoken(status_words(line.line.status));
         return line.reason.empty() ? words : words + ": " + line.reason;
     }
     std::vector<std::string> remarks;
@@ -51,11 +53,11 @@ std::string standings_remark(const StandingsLine& line) {
         appealed |= station.under_appeal;
         decided |= station.decided;
     }
-    if (appealed) remarks.emplace_back("under appeal");
-    if (decided) remarks.emplace_back("after an appeal");
-    if (!result.complete && !appealed) remarks.emplace_back("calls missing");
-    if (result.from_footage) remarks.emplace_back("time from footage");
-    if (line.line.placing.open) remarks.emplace_back("not separated by time");
+    if (appealed) remarks.emplace_back(base::spoken("under appeal"));
+    if (decided) remarks.emplace_back(base::spoken("after an appeal"));
+    if (!result.complete && !appealed) remarks.emplace_back(base::spoken("calls missing"));
+    if (result.from_footage) remarks.emplace_back(base::spoken("time from footage"));
+    if (line.line.placing.open) remarks.emplace_back(base::spoken("not separated by time"));
     std::string text;
     for (const std::string& one : remarks)
         text += (text.empty() ? "" : ", ") + one;
