@@ -110,8 +110,9 @@ bool DeskCore::act_pictures(Action action) {
             return list_clips_to_copy(), true;
         case Action::follow:
             following_.toggle(session_->clip());
-            return say(following_.on(session_->clip()) ? "Drawings follow the scene again on this clip."
-                                                       : "Drawings stay where they were drawn on this clip."),
+            return say(following_.on(session_->clip())
+                           ? tr("Drawings follow the scene again on this clip.")
+                           : tr("Drawings stay where they were drawn on this clip.")),
                    true;
         case Action::strip_in:
             return zoom_strip(0.7), true;

@@ -147,7 +147,7 @@ void DeskCore::carry_out(const Command& command) {
             [&](const DropDrawing& drop) { complain_if(session.remove_drawing(drop.id)); },
             [&](const CopyDrawingsOf& copy) {
                 following_.copy(session, copy.clip);
-                say("Looking for that scene in this frame…");
+                say(tr("Looking for that scene in this frame…"));
             },
             [&](const Vouch& vouch) {
                 const auto made = session.watch(vouch.from, vouch.to, vouch.scope);

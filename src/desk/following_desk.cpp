@@ -1,8 +1,8 @@
 #include "desk/internal/following_desk.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+
+#include "desk/internal/say.h"
 
 namespace plumbmark::desk {
 namespace {
@@ -14,16 +14,15 @@ std::int64_t shown_frame(const review::Session& session, meet::ClipId clip) {
 }
 
 std::string counted(int some, int all) {
-    return all == 1      ? "drawing does not fit here"
-           : some == all ? "no drawing fits here"
-           : some == 1   ? fmt::format("1 of {} drawings does not fit here", all)
-                         : fmt::format("{} of {} drawings do not fit here", some, all);
+    if (all == 1) return tr("drawing does not fit here");
+    if (some == all) return tr("no drawing fits here");
+    return tr_n("{} of {} drawings does not fit here", "{} of {} drawings do not fit here", some, all);
 }
 
 std::string words_for(const review::LostStretch& one) {
-    const std::string frames = one.first == one.last ? fmt::format("f {}", one.first)
-                                                     : fmt::format("f {} to {}", one.first, one.last);
-    return frames + ": a drawing does not fit the picture here; it is drawn faintly where it was made";
+    const std::string frames =
+        one.first == one.last ? tr("f {}", one.first) : tr("f {} to {}", one.first, one.last);
+    return tr("{}: a drawing does not fit the picture here; it is drawn faintly where it was made", frames);
 }
 
 }  // namespace
@@ -114,12 +113,12 @@ std::string FollowingDesk::words(const review::Session& session) const {
         moved = moved || placed.moved;
     }
     if (all == 0) return {};
-    if (!on(session.clip())) return "drawing is not followed";
+    if (!on(session.clip())) return tr("drawing is not followed");
     if (lost > 0) return counted(lost, all);
-    if (finding > 0) return "finding the drawing…";
+    if (finding > 0) return tr("finding the drawing…");
     if (untold && !moved) return {};
-    return moved ? fmt::format("{} ±{:.1f} px", all == 1 ? "drawing follows," : "drawings follow,", error)
-                 : std::string();
+    if (!moved) return {};
+    return all == 1 ? tr("drawing follows, ±{:.1f} px", error) : tr("drawings follow, ±{:.1f} px", error);
 }
 
 const std::vector<review::LostStretch>& FollowingDesk::lost(meet::ClipId clip) const {

@@ -236,7 +236,8 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
         const Point far{static_cast<double>(whole.width), static_cast<double>(whole.height)};
         const Tone tone = tone_of(scene.views.pictures, clip.id);
         scene.textures.tones().begin(list, tone);
-        add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far));
+        add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far), {0, 0}, {1, 1},
+                    IM_COL32_WHITE, scene.views.play.playing);
         scene.textures.tones().end(list, tone);
         draw_overlays(scene, frame, whole, list);
     }
@@ -319,7 +320,8 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     const Tone tone = tone_of(view, scene.session.clip());
     scene.textures.tones().begin(list, tone);
     if (const Texture* texture = picture_texture(scene, view)) {
-        add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far));
+        add_picture(list, *texture, frame.to_screen({0, 0}), frame.to_screen(far), {0, 0}, {1, 1},
+                    IM_COL32_WHITE, scene.views.play.playing);
         if (view.tool != PictureTool::same_place) view.shown.push_back(scene.session.clip());
     }
     draw_ghosts(scene, frame, view, list);

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/text.h"
@@ -20,6 +21,7 @@ constexpr const char* kRowNames[] = {base::to_translate("L hand"), base::to_tran
                                      base::to_translate("L foot"), base::to_translate("R foot"),
                                      base::to_translate("other")};
 constexpr std::int64_t kMillisecond = 1'000'000;
+constexpr std::size_t kManyMarks = 200;  ///< in one row
 
 /// White or black, whichever reads better on a limb's colour.
 Colour ink_on(Colour ground) {
@@ -181,17 +183,14 @@ class Strip {
     void draw_rows() {
         for (int n = 0; n < row_count(rows_, sound_); ++n) {
             const Box b = row(n);
-            list_->AddRectFilled({b.x, b.y + 1}, {b.right(), b.bottom() - 1},
-                                 ink(n == 0 ? c_.strip : c_.row));
+            fill_box(list_, {b.x, b.y + 1, b.w, b.h - 2}, n == 0 ? c_.strip : c_.row);
         }
         draw_course(row(0));
         draw_watched(row(watched_row()));
         if (rows_ == StripRows::folded) return;
         for (int n = 0; n < 5; ++n)
-            for (const ContactBar& bar : model_.contacts[static_cast<std::size_t>(n)])
-                draw_bar(row(n + 1), bar);
-        for (const InstantMark& instant : model_.instants)
-            draw_instant(row(instant.plane ? planes_row() : signals_row()), instant);
+            draw_contacts(row(n + 1), model_.contacts[static_cast<std::size_t>(n)]);
+        draw_instants();
         if (has_sound_row()) draw_sound(row(sound_row()));
         draw_worlds();
     }
@@ -258,12 +257,86 @@ class Strip {
             from.x -= grow;
             to.x += grow;
         }
-        hits_.push_back({{from.x, from.y, to.x - from.x, to.y - from.y}, mark, words});
+        // Of ten thousand only what is under the pointer is asked for.
+        const Box box{from.x, from.y, to.x - from.x, to.y - from.y};
+        const ImVec2 at = ImGui::GetMousePos();
+        if ((hovered_ || active_) && box.holds(at.x, at.y)) hits_.push_back({box, mark, words});
         if (mark.valid() && s_.session.selected() == mark) {
             const float off = look_.unit(2);
             list_->AddRect({from.x - off, from.y - off}, {to.x + off, to.y + off}, ink(c_.chosen),
                            look_.unit(2), 0, std::max(1.5F, look_.unit(2)));
         }
+    }
+
+    /// What is too narrow to be told apart, joined to one where nothing lies between.
+    struct Narrow {
+        float from = 0, to = 0;
+        Colour colour;
+        bool any = false;
+    };
+    void flush(const Box& b, Narrow& narrow) {
+        if (narrow.any)
+            list_->AddRectFilled({narrow.from, b.y + look_.unit(6)}, {narrow.to, b.bottom() - look_.unit(6)},
+                                 ink(narrow.colour));
+        narrow.any = false;
+    }
+    /// True when it was joined to what is narrow: nothing else of it can be seen at this width.
+    bool is_narrow(const Box& b, Narrow& narrow, float from, float to, Colour colour) {
+        if (to - from >= look_.unit(3)) return false;
+        const float end = std::max(to, from + 1);
+        const bool joins =
+            narrow.any && narrow.colour == colour && from <= narrow.to + 1 && from >= narrow.from;
+        if (!joins) {
+            flush(b, narrow);
+            narrow = {from, end, colour, true};
+        }
+        narrow.to = std::max(narrow.to, end);
+        return true;
+    }
+    bool in_sight(float from, float to) const {
+        const float room = look_.unit(12);  // what a chosen mark's frame takes beyond it
+        return to >= track_.x - room && from <= track_.right() + room;
+    }
+    bool chosen_here(meet::MarkId mark) const { return mark.valid() && mark == s_.session.selected(); }
+
+    void draw_contacts(const Box& b, const std::vector<ContactBar>& bars) {
+        Narrow narrow;
+        // Few need no help, and a lone one is seen better by its ends.
+        const bool many = bars.size() > kManyMarks;
+        for (const ContactBar& bar : bars) {
+            const float from = x_of(bar.from.after), to = x_of(bar.to.until);
+            if (!in_sight(from, to)) continue;
+            const bool chosen = chosen_here(bar.from.mark) || chosen_here(bar.to.mark);
+            if (many && !chosen && is_narrow(b, narrow, from, to, part_colour(bar.part))) {
+                const ImVec2 at{from, b.y + look_.unit(6)}, end{to, b.bottom() - look_.unit(6)};
+                if (bar.from.mark.valid()) marked(at, end, bar.from.mark, bar.words);
+                if (bar.to.mark.valid()) marked(at, end, bar.to.mark, bar.words);
+                continue;
+            }
+            flush(b, narrow);
+            draw_bar(b, bar);
+        }
+        flush(b, narrow);
+    }
+
+    void draw_instants() {
+        const bool many = model_.instants.size() > kManyMarks;
+        std::array<Narrow, 2> narrow;
+        for (const InstantMark& instant : model_.instants) {
+            const Box b = row(instant.plane ? planes_row() : signals_row());
+            const float from = x_of(instant.after), to = x_of(instant.until);
+            if (!in_sight(from, to)) continue;
+            const Colour colour = instant.plane ? kPlane : c_.ink;
+            if (many && !chosen_here(instant.mark) &&
+                is_narrow(b, narrow[instant.plane ? 0 : 1], from, to, colour)) {
+                marked({from, b.y + look_.unit(6)}, {to, b.bottom() - look_.unit(6)}, instant.mark,
+                       instant.words);
+                continue;
+            }
+            draw_instant(b, instant, !many);
+        }
+        flush(row(planes_row()), narrow[0]);
+        flush(row(signals_row()), narrow[1]);
     }
 
     void draw_bar(const Box& b, const ContactBar& bar) {
@@ -304,7 +377,8 @@ class Strip {
                           {left, (from.y + to.y - Words::line_height(look_.fonts.small)) / 2}, words, text);
     }
 
-    void draw_instant(const Box& b, const InstantMark& instant) {
+    /// 'worded': with its words beside it, where there is room.
+    void draw_instant(const Box& b, const InstantMark& instant, bool worded) {
         const Colour colour = instant.plane ? kPlane : c_.ink;
         const float x0 = x_of(instant.after), x1 = std::max(x_of(instant.until), x0 + 2);
         const ImVec2 from{x0, b.y + look_.unit(6)}, to{x1, b.bottom() - look_.unit(6)};
@@ -314,7 +388,7 @@ class Strip {
         for (const float x : {x0, x1})
             list_->AddLine({x, from.y}, {x, to.y}, ink(colour), line);
         marked(from, to, instant.mark, instant.words);
-        write_beside(b, x0, x1, instant);
+        if (worded) write_beside(b, x0, x1, instant);
     }
 
     /// The words of an instant: beside it where nothing else is marked, else inside it, else only under the
@@ -342,20 +416,24 @@ class Strip {
 
     void draw_watched(const Box& b) {
         const float line = std::max(1.0F, look_.unit(1.5F));
-        for (const bool vouched : {false, true}) {
-            for (const WatchedStretch& stretch : model_.watched) {
-                if (stretch.vouched != vouched) continue;
-                const float x0 = x_of(stretch.from), x1 = std::max(x_of(stretch.to), x0 + 1);
-                const float inset = look_.unit(vouched && !stretch.whole_athlete ? 9 : 6);
-                const ImVec2 from{x0, b.y + inset}, to{x1, b.bottom() - inset};
-                if (!vouched) {
-                    list_->AddRectFilled(from, to, ink(c_.displayed));
-                    continue;
-                }
-                if (stretch.solid) list_->AddRectFilled(from, to, ink(c_.vouched));
-                list_->AddRect(from, to, ink(c_.vouched), 0, 0, line);
-                marked(from, to, stretch.mark, tr("watched: {}", stretch.words));
-            }
+        for (const auto& [first, last] : s_.session.displayed()) {
+            const std::int64_t past = last + 1 < table_->size() ? table_->time(last + 1).ns : model_.end;
+            const float x0 = x_of(table_->time(first).ns), x1 = std::max(x_of(past), x0 + 1);
+            const Box shown{std::max(x0, track_.x), b.y + look_.unit(6),
+                            std::min(x1, track_.right()) - std::max(x0, track_.x), b.h - look_.unit(12)};
+            // Clearing is quick for what is large; many small ones are quicker drawn at once.
+            if (shown.w > look_.unit(120))
+                fill_box(list_, shown, c_.displayed);
+            else if (shown.w > 0)
+                list_->AddRectFilled(top_left(shown), bottom_right(shown), ink(c_.displayed));
+        }
+        for (const WatchedStretch& stretch : model_.watched) {
+            const float x0 = x_of(stretch.from), x1 = std::max(x_of(stretch.to), x0 + 1);
+            const float inset = look_.unit(stretch.whole_athlete ? 6 : 9);
+            const ImVec2 from{x0, b.y + inset}, to{x1, b.bottom() - inset};
+            if (stretch.solid) list_->AddRectFilled(from, to, ink(c_.vouched));
+            list_->AddRect(from, to, ink(c_.vouched), 0, 0, line);
+            marked(from, to, stretch.mark, tr("watched: {}", stretch.words));
         }
         draw_watching_now(b);
     }

@@ -19,7 +19,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-const fs::path kLanguages = fs::path(PLUMBMARK_SOURCE_DIR) / "languages";
+const fs::path kLanguages = fs::path(PLUMBMARK_SOURCE_DIR) / "src/base/languages";
 
 std::string whole(const fs::path& file) {
     std::ifstream in(file, std::ios::binary);

@@ -1,4 +1,4 @@
-// The message catalogues that were compiled into the program, out of languages/*.po.
+// The message catalogues that were compiled into the program, out of src/base/languages/*.po.
 #pragma once
 
 #include <string_view>
@@ -12,7 +12,7 @@ struct CompiledLanguage {
     std::string_view bytes;  ///< in GNU gettext's binary format; for the life of the process
 };
 
-/// In the order of their codes. The source of it is made by languages/languages.cmake.
+/// In the order of their codes. The source of it is made by src/base/languages/languages.cmake.
 [[nodiscard]] const std::vector<CompiledLanguage>& compiled_languages();
 
 }  // namespace plumbmark::base

@@ -12,8 +12,9 @@ namespace plumbmark::desk {
 inline constexpr float kRealPixelsFrom = 2;
 
 /// Adds the part of the picture from 'uv_from' to 'uv_to' (0 to 1) between two points of the screen. The
-/// texture must live until the drawing is rendered.
+/// texture must live until the drawing is rendered. 'quick': it is gone again in a moment, so where the
+/// processor draws it is made smaller a little less smoothly.
 void add_picture(ImDrawList* list, const Texture& texture, ImVec2 from, ImVec2 to, ImVec2 uv_from = {0, 0},
-                 ImVec2 uv_to = {1, 1}, ImU32 tint = IM_COL32_WHITE);
+                 ImVec2 uv_to = {1, 1}, ImU32 tint = IM_COL32_WHITE, bool quick = false);
 
 }  // namespace plumbmark::desk

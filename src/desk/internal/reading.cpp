@@ -271,16 +271,17 @@ const StripModel& strip_model_of(const review::Session& session, StripModelKept&
     const review::ClipView* clip = session.current_clip();
     static const StripModel nothing{};
     if (!clip || !clip->table || clip->table->size() == 0) return nothing;
-    StripModelKept now{
-        nullptr,     session.changes(),  session.run(), session.clip(), session.ruling().ruling,
-        clip->table, session.displayed()};
+    StripModelKept now{nullptr,        session.changes(),       session.run(),
+                       session.clip(), session.ruling().ruling, clip->table};
     // A mark becomes solid without a change of the meet.
     const bool same = kept.model && session.all_solid() && kept.changes == now.changes &&
                       kept.run == now.run && kept.clip == now.clip && kept.ruling == now.ruling &&
-                      kept.table == now.table && kept.displayed == now.displayed && kept.solid;
+                      kept.table == now.table && kept.solid;
     if (same) return *kept.model;
     now.solid = session.all_solid();
-    now.model = std::make_shared<const StripModel>(strip_model(strip_input(session)));
+    StripInput input = strip_input(session);
+    input.displayed.clear();
+    now.model = std::make_shared<const StripModel>(strip_model(input));
     kept = std::move(now);
     return *kept.model;
 }

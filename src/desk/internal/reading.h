@@ -75,7 +75,8 @@ struct Need {
 [[nodiscard]] Tone tone_of(const PicturesView& view, meet::ClipId clip);
 [[nodiscard]] std::string tone_words(const Tone& tone);
 
-/// The strip's model of now, made anew only where something of it changed.
+/// The strip's model of now, made anew only where something of it changed; without the frames that were on
+/// the screen, which change with every step (Session::displayed).
 [[nodiscard]] const StripModel& strip_model_of(const review::Session& session, StripModelKept& kept);
 
 /// The drawing of a surface or plane on the current clip; null when it was not drawn there.

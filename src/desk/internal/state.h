@@ -235,7 +235,6 @@ struct StripModelKept {
     meet::ClipId clip;
     std::shared_ptr<const ruling::RunRuling> ruling;
     std::shared_ptr<const media::FrameTable> table;
-    std::vector<std::array<std::int64_t, 2>> displayed;
     bool solid = false;  ///< all of it was on the disk
 };
 

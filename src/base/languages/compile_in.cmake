@@ -21,7 +21,7 @@ foreach(catalogue ${CATALOGUES})
     string(APPEND arrays "constexpr char k_${code}[] =\n    \"${bytes}\";\n")
     string(APPEND entries "        {\"${code}\", \"${own_name}\", {k_${code}, sizeof k_${code} - 1}},\n")
 endforeach()
-file(WRITE ${OUT} "// Made of languages/*.po while building.
+file(WRITE ${OUT} "// Made of src/base/languages/*.po while building.
 #include \"base/internal/compiled_languages.h\"
 
 namespace plumbmark::base {

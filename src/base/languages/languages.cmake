@@ -1,14 +1,14 @@
-# Languages of the window: languages/*.po become binary catalogues with GNU gettext's msgfmt, and those become a
+# Languages of the window: src/base/languages/*.po become binary catalogues with GNU gettext's msgfmt, and those become a
 # source of the module base. So a program that was built and one that was installed find them alike: in itself.
 #
-# Target 'update-catalogue' makes languages/plumbmark.pot of the sources anew and merges it into every *.po.
+# Target 'update-catalogue' makes src/base/languages/plumbmark.pot of the sources anew and merges it into every *.po.
 # docs/languages.md says how a text and how a language is added.
 find_program(PLUMBMARK_MSGFMT msgfmt)
 if(NOT PLUMBMARK_MSGFMT)
     message(FATAL_ERROR "msgfmt is missing, which the languages are compiled with: install the package gettext.")
 endif()
 
-set(PLUMBMARK_LANGUAGES ${CMAKE_SOURCE_DIR}/languages)
+set(PLUMBMARK_LANGUAGES ${CMAKE_SOURCE_DIR}/src/base/languages)
 file(GLOB language_sources CONFIGURE_DEPENDS ${PLUMBMARK_LANGUAGES}/*.po)
 set(language_catalogues)
 foreach(source ${language_sources})
