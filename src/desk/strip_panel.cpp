@@ -272,8 +272,14 @@ class Strip {
     struct Narrow {
         float from = 0, to = 0;
         Colour colour;
+        float below = 0;  ///< wider ones are drawn by themselves
         bool any = false;
     };
+    /// Where marks stand closer together than their ends could be read, only the zoom shows one by one.
+    float narrow_below(std::size_t in_sight) const {
+        const bool dense = static_cast<float>(in_sight) * look_.unit(16) > track_.w;
+        return dense ? look_.unit(12) : look_.unit(3);
+    }
     void flush(const Box& b, Narrow& narrow) {
         if (narrow.any)
             list_->AddRectFilled({narrow.from, b.y + look_.unit(6)}, {narrow.to, b.bottom() - look_.unit(6)},
@@ -282,13 +288,13 @@ class Strip {
     }
     /// True when it was joined to what is narrow: nothing else of it can be seen at this width.
     bool is_narrow(const Box& b, Narrow& narrow, float from, float to, Colour colour) {
-        if (to - from >= look_.unit(3)) return false;
+        if (to - from >= narrow.below) return false;
         const float end = std::max(to, from + 1);
         const bool joins =
             narrow.any && narrow.colour == colour && from <= narrow.to + 1 && from >= narrow.from;
         if (!joins) {
             flush(b, narrow);
-            narrow = {from, end, colour, true};
+            narrow = {from, end, colour, narrow.below, true};
         }
         narrow.to = std::max(narrow.to, end);
         return true;
@@ -300,9 +306,14 @@ class Strip {
     bool chosen_here(meet::MarkId mark) const { return mark.valid() && mark == s_.session.selected(); }
 
     void draw_contacts(const Box& b, const std::vector<ContactBar>& bars) {
-        Narrow narrow;
         // Few need no help, and a lone one is seen better by its ends.
-        const bool many = bars.size() > kManyMarks;
+        const auto seen =
+            static_cast<std::size_t>(std::count_if(bars.begin(), bars.end(), [&](const auto& bar) {
+                return in_sight(x_of(bar.from.after), x_of(bar.to.until));
+            }));
+        const bool many = seen > kManyMarks;
+        Narrow narrow;
+        narrow.below = narrow_below(seen);
         for (const ContactBar& bar : bars) {
             const float from = x_of(bar.from.after), to = x_of(bar.to.until);
             if (!in_sight(from, to)) continue;
@@ -320,8 +331,15 @@ class Strip {
     }
 
     void draw_instants() {
-        const bool many = model_.instants.size() > kManyMarks;
+        const auto& all = model_.instants;
+        const auto seen =
+            static_cast<std::size_t>(std::count_if(all.begin(), all.end(), [&](const auto& one) {
+                return in_sight(x_of(one.after), x_of(one.until));
+            }));
+        const bool many = seen > kManyMarks;
         std::array<Narrow, 2> narrow;
+        for (Narrow& row : narrow)
+            row.below = narrow_below(seen);
         for (const InstantMark& instant : model_.instants) {
             const Box b = row(instant.plane ? planes_row() : signals_row());
             const float from = x_of(instant.after), to = x_of(instant.until);
