@@ -227,7 +227,7 @@ void DecidingPage::draw(const Scene& scene, const Box& box) {
         draw_verdict(ImGui::GetWindowDrawList(), look, {at.x + r, at.y + line / 2}, r, (*ruling_)->verdict,
                      c.ground);
         look.words->draw(ImGui::GetWindowDrawList(), look.fonts.title, {at.x + look.unit(24), at.y}, c.ink,
-                         ruling::verdict_words((*ruling_)->verdict));
+                         tr(ruling::verdict_words((*ruling_)->verdict)));
         follows.move(line + look.unit(4));
         follows.words((*ruling_)->sentence);
         follows.soft(tr("It is what the marks of the run come to; {} goes to its review.",
@@ -236,7 +236,8 @@ void DecidingPage::draw(const Scene& scene, const Box& box) {
         follows.strong(tr("What it does"));
         const meet::FloorCall* call = meet::call_at(state, appeal.run, appeal.station);
         if (call != nullptr)
-            follows.words(meet::effect_of(state.rules().appeals, call->call, (*ruling_)->verdict).sentence);
+            follows.words(
+                tr(meet::effect_of(state.rules().appeals, call->call, (*ruling_)->verdict).sentence));
         if (!moves_) {
             follows.soft(tr("The standings with it are being worked out."));
         } else if (moves_->empty()) {

@@ -146,21 +146,25 @@ std::vector<Refusal> refusals(const State& state, const Appeal& appeal, int utc_
 Effect effect_of(const AppealRules& rules, Call call, ruling::Verdict ruling) {
     if (const std::optional<Call> shown = shown_by(ruling)) {
         if (shown == call)
-            return {Outcome::call_stands, call, "The call stands: the footage shows the same."};
+            return {Outcome::call_stands, call,
+                    base::to_translate("The call stands: the footage shows the same.")};
         if (shown == Call::fail && !rules.may_worsen)
             return {Outcome::call_stands, call,
-                    "The call stands: in this meet a review does not worsen a result."};
+                    base::to_translate("The call stands: in this meet a review does not worsen a result.")};
         return {Outcome::call_changed, *shown,
-                shown == Call::clear ? "The call is changed to clear: the footage shows it."
-                                     : "The call is changed to fail: the footage shows it."};
+                shown == Call::clear
+                    ? base::to_translate("The call is changed to clear: the footage shows it.")
+                    : base::to_translate("The call is changed to fail: the footage shows it.")};
     }
     if (rules.when_unshown == WhenUnshown::rerun)
-        return {Outcome::rerun, call, "A re-run is granted: the footage does not show it."};
+        return {Outcome::rerun, call,
+                base::to_translate("A re-run is granted: the footage does not show it.")};
     if (rules.when_unshown == WhenUnshown::athletes_favour && call == Call::fail)
         return {Outcome::call_changed, Call::clear,
-                "The call is changed to clear: the footage does not show it, and in this meet the doubt "
-                "favours the athlete."};
-    return {Outcome::call_stands, call, "The call stands: the footage does not show it."};
+                base::to_translate(
+                    "The call is changed to clear: the footage does not show it, and in this meet the doubt "
+                    "favours the athlete.")};
+    return {Outcome::call_stands, call, base::to_translate("The call stands: the footage does not show it.")};
 }
 
 std::optional<std::string> objection(const State& state, const Decision& decision) {
