@@ -186,8 +186,10 @@ class Sheet {
     void draw_worlds(const ruling::StationRuling& now) {
         std::vector<SheetPen::Story> stories;
         for (const ruling::World& world : now.worlds) {
-            const std::string verdict = world.verdict == ruling::Verdict::not_reached
-                                            ? "not reached"
+            // In the engine's own words, which its sentences begin with.
+            const std::string verdict = world.verdict == ruling::Verdict::not_reached ? "not reached"
+                                        : world.verdict == ruling::Verdict::not_shown
+                                            ? "undecided"
                                             : ruling::verdict_key(world.verdict);
             std::string head = verdict + " if", text = world.sentence;
             for (const char* joint : {" if", " unless"}) {

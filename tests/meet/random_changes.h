@@ -152,7 +152,9 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
             const meet::Run& run = pick(state.runs())->second;
             meet::Mark mark{meet::MarkId{id}, run.id, {event()}, one_in(3), {}, text(), {}};
             if (mark.alternatives.front().kind == meet::EventKind::moment) mark.possible = false;
-            if (const meet::Event other = event(); one_in(3) && !(other == mark.alternatives[0]))
+            const auto shared = [](const meet::Event& one) { return one.kind == meet::EventKind::moment; };
+            if (const meet::Event other = event(); one_in(3) && !(other == mark.alternatives[0]) &&
+                                                   !shared(other) && !shared(mark.alternatives[0]))
                 mark.alternatives.push_back(other);
             for (const meet::ClipId clip : run.clips) {
                 if (!mark.sightings.empty() && one_in(2)) continue;
