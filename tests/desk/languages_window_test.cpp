@@ -60,7 +60,7 @@ std::string drawn_letters() {
 }
 
 /// What stands between the placeholders of every English text, where it is two words or more that German says
-/// otherwise.
+/// otherwise ("Startliste" has the letters of "Start list").
 std::set<std::string> english_phrases() {
     std::set<std::string> phrases;
     std::ifstream file(PLUMBMARK_SOURCE_DIR "/src/base/languages/plumbmark.pot");
@@ -72,7 +72,7 @@ std::set<std::string> english_phrases() {
             const std::size_t end = std::min(text.find('{', from), text.size());
             const std::string phrase(base::trimmed(text.substr(from, end - from), " .,;:?·"));
             if (phrase.size() >= 9 && phrase.find(' ') != std::string::npos &&
-                german.find(phrase) == std::string::npos)
+                without_blanks(german).find(without_blanks(phrase)) == std::string::npos)
                 phrases.insert(phrase);
             from = end == text.size() ? end : std::min(text.find('}', end), text.size() - 1) + 1;
         }
