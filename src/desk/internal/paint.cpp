@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <vector>
 
 namespace plumbmark::desk {
 namespace {
@@ -92,14 +93,40 @@ void draw_verdict(ImDrawList* list, const Look& look, ImVec2 c, float r, ruling:
     }
 }
 
+namespace {
+
+/// What of a convex polygon lies on one side of an upright line.
+std::vector<ImVec2> cut_at(const std::vector<ImVec2>& polygon, float x, bool keep_right) {
+    std::vector<ImVec2> kept;
+    const auto inside = [&](ImVec2 p) { return keep_right ? p.x >= x : p.x <= x; };
+    for (std::size_t i = 0; i < polygon.size(); ++i) {
+        const ImVec2 now = polygon[i], next = polygon[(i + 1) % polygon.size()];
+        if (inside(now)) kept.push_back(now);
+        if (inside(now) == inside(next)) continue;
+        const float share = (x - now.x) / (next.x - now.x);
+        kept.push_back({x, now.y + share * (next.y - now.y)});
+    }
+    return kept;
+}
+
+}  // namespace
+
 void draw_hatching(ImDrawList* list, const Look& look, ImVec2 from, ImVec2 to, ImU32 colour) {
     if (to.x - from.x < 1) return;
-    list->PushClipRect(from, to, true);
     const float step = std::max(4.0F, look.unit(5)), height = to.y - from.y;
-    // On a grid of the window, so that neighbouring hatchings join.
-    for (float x = std::floor((from.x - height) / step) * step; x < to.x; x += step)
-        list->AddLine({x, to.y}, {x + height, from.y}, colour, std::max(1.0F, look.unit(1.75F)));
-    list->PopClipRect();
+    const float half = std::max(1.0F, look.unit(1.75F)) / std::sqrt(2.0F);
+    // On a grid of the window, so that neighbouring hatchings join. Cut here and not by a clip rectangle:
+    // that would be a drawing call of its own for each end of each contact on the run strip.
+    for (float x = std::floor((from.x - height) / step) * step; x < to.x; x += step) {
+        const std::vector<ImVec2> stroke = cut_at(cut_at({{x - half, to.y},
+                                                          {x - half + height, from.y},
+                                                          {x + half + height, from.y},
+                                                          {x + half, to.y}},
+                                                         from.x, true),
+                                                  to.x, false);
+        if (stroke.size() >= 3)
+            list->AddConvexPolyFilled(stroke.data(), static_cast<int>(stroke.size()), colour);
+    }
 }
 
 void draw_dashed(ImDrawList* list, const Look& look, ImVec2 from, ImVec2 to, ImU32 colour, float thickness) {
