@@ -6,6 +6,7 @@
 #include <fstream>
 
 #include "desk/key_bench.h"
+#include "desk/screen.h"
 #include "support/file_bytes.h"
 #include "support/own_folders.h"
 
@@ -183,15 +184,11 @@ TEST_CASE("a key is changed in the window: asked for, exchanged after a question
 
 TEST_CASE("changed keys are kept in the person's own file, and are there at the next opening") {
     const test::TemporaryFolder folder;
-    auto canvas = GlCanvas::create(320, 240);
-    if (!canvas) {
-        std::cout << "skipped: " << canvas.error().text() << "\n";
-        return;
-    }
-    Toolkit toolkit;
-    REQUIRE(toolkit.start());
+    auto screen = test::screen_or_skip(240);
+    if (!screen) return;
     DeskOptions options;
     options.keys_file = folder / "keys.txt";
+    options.language = "en";
     const test::OwnFolders own(folder.path());
     {
         DeskCore core(options, [] {});
@@ -210,15 +207,11 @@ TEST_CASE("changed keys are kept in the person's own file, and are there at the 
 
 TEST_CASE("the keys are printed to a file of their own, from a desk without a meet as well") {
     const test::TemporaryFolder folder;
-    auto canvas = GlCanvas::create(320, 240);
-    if (!canvas) {
-        std::cout << "skipped: " << canvas.error().text() << "\n";
-        return;
-    }
-    Toolkit toolkit;
-    REQUIRE(toolkit.start());
+    auto screen = test::screen_or_skip(240);
+    if (!screen) return;
     DeskOptions options;
     options.keys_file = "/dev/null";
+    options.language = "en";
     options.remember = false;
     DeskCore core(options, [] {});
     core.key(key_f1, kShift, false);
