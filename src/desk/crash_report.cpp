@@ -30,7 +30,7 @@ struct Kept {
     std::atomic<std::size_t> next{0};
     std::atomic_flag writing = ATOMIC_FLAG_INIT;
     // A stack that ran over has no room for a handler.
-    std::array<char, 65536> stack{};
+    alignas(64) std::array<char, 65536> stack{};
 };
 Kept& kept() {
     static Kept all;
