@@ -34,7 +34,8 @@ std::unique_ptr<review::Session> drawn_meet(const test::TemporaryFolder& folder,
 
 /// As the window does, until 'done'.
 bool go_on(review::Session& session, desk::FollowingDesk& following, const std::function<bool()>& done) {
-    for (int i = 0; i < 6000; ++i) {
+    // Long enough for a busy machine and a sanitizer: the following rests while others work.
+    for (int i = 0; i < 36000; ++i) {
         session.poll();
         following.update(session);
         if (done()) return true;

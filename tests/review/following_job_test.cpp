@@ -23,7 +23,7 @@ std::shared_ptr<const media::FrameTable> table_of(const std::filesystem::path& c
 }
 
 bool wait_for(const std::function<bool()>& done) {
-    for (int i = 0; i < 6000 && !done(); ++i)
+    for (int i = 0; i < 36000 && !done(); ++i)
         std::this_thread::sleep_for(std::chrono::milliseconds(10));
     return done();
 }
