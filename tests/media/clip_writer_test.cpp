@@ -14,6 +14,7 @@
 #include "media/reference.h"
 #include "media/sound.h"
 #include "support/file_bytes.h"
+#include "support/names_in.h"
 #include "support/temporary_folder.h"
 
 using namespace plumbmark::media;
@@ -97,12 +98,7 @@ std::string probed(const fs::path& path, const std::string& what) {
                      " -of default=noprint_wrappers=1:nokey=1 " + quoted(path));
 }
 
-std::vector<std::string> names_in(const fs::path& folder) {
-    std::vector<std::string> names;
-    for (const auto& entry : fs::directory_iterator(folder))
-        names.push_back(entry.path().filename().string());
-    return names;
-}
+using plumbmark::test::names_in;
 
 }  // namespace
 

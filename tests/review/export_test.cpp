@@ -16,6 +16,7 @@
 #include "support/decoded_picture.h"
 #include "support/face_clip.h"
 #include "support/file_bytes.h"
+#include "support/names_in.h"
 #include "support/temporary_folder.h"
 #include "test_places.h"
 
@@ -132,12 +133,7 @@ Difference difference(const media::RgbaImage& a, const media::RgbaImage& b) {
     return out;
 }
 
-std::vector<std::string> names_in(const fs::path& folder) {
-    std::vector<std::string> names;
-    for (const auto& entry : fs::directory_iterator(folder))
-        names.push_back(entry.path().filename().string());
-    return names;
-}
+using plumbmark::test::names_in;
 
 }  // namespace
 
