@@ -79,10 +79,10 @@ void convert(const Samples& samples, const Placement& at, std::uint8_t* pixels) 
     const std::int64_t size = std::int64_t{samples.width} * samples.height;
     const std::int64_t most = std::clamp(std::thread::hardware_concurrency(), 1U, 4U);
     const auto bands = static_cast<int>(std::clamp<std::int64_t>(size / worth_a_thread, 1, most));
-    std::vector<std::jthread> helpers;
     const auto edge = [&](int band) {
         return static_cast<int>(std::int64_t{samples.height} * band / bands / kBlock * kBlock);
     };
+    std::vector<std::jthread> helpers;  // declared last, so that they have ended before what they use is gone
     for (int band = 1; band < bands; ++band) {
         const int last = band + 1 == bands ? samples.height : edge(band + 1);
         helpers.emplace_back([&, band, last] { convert_band(samples, edge(band), last, at, pixels); });
