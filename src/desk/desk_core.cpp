@@ -35,6 +35,14 @@ fs::path home_folder() {
     return home && *home ? fs::path(home) : fs::temp_directory_path();
 }
 
+/// Where pictures pass and are drawn small, the card would take their half anyway (picture_drawing.h,
+/// 'quick'): up to the square root of a half it is the nearer one.
+Fineness fineness_wanted(const Views& views) {
+    const PicturesView& pictures = views.pictures;
+    const bool plain = pictures.tool == PictureTool::none && !pictures.drawing.active;
+    return views.play.playing && plain && pictures.largest_scale <= 0.7F ? Fineness::half : Fineness::whole;
+}
+
 }  // namespace
 
 DeskCore::DeskCore(DeskOptions options, std::function<void()> wake)
@@ -207,6 +215,7 @@ void DeskCore::update(double now) {
     go_on_with_files();
     if (!session_) return;
     textures_.next_round();
+    textures_.take_fineness(fineness_wanted(views_));
     session_->poll();
     course_.update(*session_);
     following_.update(*session_);

@@ -9,8 +9,8 @@ namespace plumbmark::desk {
 namespace {
 
 // Beside the texture's name, in what the toolkit hands on.
-constexpr std::uintptr_t kReal = 1, kOpaque = 2, kQuick = 4;
-constexpr int kFlags = 3;
+constexpr std::uintptr_t kReal = 1, kOpaque = 2, kQuick = 4, kOneLevel = 8;
+constexpr int kFlags = 4;
 
 /// Carried out while rendering, just before the picture: one texture may be drawn at two sizes.
 void set_filter(const ImDrawList*, const ImDrawCmd* command) {
@@ -24,7 +24,9 @@ void set_filter(const ImDrawList*, const ImDrawCmd* command) {
     // still.
     const bool quick = software && (packed & kQuick);
     glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MIN_FILTER,
-                    quick ? GL_LINEAR_MIPMAP_NEAREST : GL_LINEAR_MIPMAP_LINEAR);
+                    !quick               ? GL_LINEAR_MIPMAP_LINEAR
+                    : packed & kOneLevel ? GL_LINEAR
+                                         : GL_LINEAR_MIPMAP_NEAREST);
     glBindTexture(GL_TEXTURE_2D, static_cast<GLuint>(before));
     if (packed & kOpaque) glDisable(GL_BLEND);
 }
@@ -42,9 +44,13 @@ void add_picture(ImDrawList* list, const Texture& texture, ImVec2 from, ImVec2 t
     const float high = std::abs((uv_to.y - uv_from.y) * static_cast<float>(texture.height()));
     const bool real = (to.x - from.x) * pixels.x > kRealPixelsFrom * wide &&
                       (to.y - from.y) * pixels.y > kRealPixelsFrom * high;
+    // Nearest of the levels is the largest from the square root of a half on; llvmpipe has a quicker way
+    // where there is no other to choose.
+    const float texels = std::abs(uv_to.x - uv_from.x) * static_cast<float>(texture.texels());
+    const bool one_level = (to.x - from.x) * pixels.x >= 0.7072F * texels;
     const bool opaque = (tint & IM_COL32_A_MASK) == IM_COL32_A_MASK;
     const std::uintptr_t packed = std::uintptr_t{texture.name()} << kFlags | (real ? kReal : 0) |
-                                  (opaque ? kOpaque : 0) | (quick ? kQuick : 0);
+                                  (opaque ? kOpaque : 0) | (quick ? kQuick : 0) | (one_level ? kOneLevel : 0);
     list->AddCallback(set_filter, reinterpret_cast<void*>(packed));
     list->AddImage(as_texture(texture.name()), from, to, uv_from, uv_to, tint);
     if (opaque) list->AddCallback(blend_again, nullptr);

@@ -5,6 +5,8 @@
 #include <cstring>
 #include <utility>
 
+#include "media/half_size.h"
+
 namespace plumbmark::desk {
 namespace {
 
@@ -72,13 +74,15 @@ PictureMaker::~PictureMaker() {
     worker_.join();
 }
 
-std::unique_ptr<MadeImage> PictureMaker::take(const std::shared_ptr<const media::Picture>& picture) {
+std::unique_ptr<MadeImage> PictureMaker::take(const std::shared_ptr<const media::Picture>& picture,
+                                              Fineness fineness) {
     {
         const std::lock_guard lock(mutex_);
-        const auto found = std::find_if(orders_.begin(), orders_.end(),
-                                        [&](const Order& order) { return order.picture == picture; });
+        const auto found = std::find_if(orders_.begin(), orders_.end(), [&](const Order& order) {
+            return order.picture == picture && order.fineness == fineness;
+        });
         if (found == orders_.end()) {
-            orders_.push_back({picture, nullptr, round_, false});
+            orders_.push_back({picture, fineness, nullptr, round_, false});
         } else if (found->made) {
             auto made = std::move(found->made);
             orders_.erase(found);
@@ -124,8 +128,11 @@ void PictureMaker::work(const std::stop_token& stop) {
         }
         if (!room) room = std::make_unique<MadeImage>();
         room->smaller.clear();
-        if (media::to_rgba(*order->picture, media::Orientation::upright, room->image))
-            make_smaller_levels(room->image, room->smaller);
+        room->fineness = order->fineness;
+        const bool made = room->fineness == Fineness::half
+                              ? media::to_rgba_half(*order->picture, room->image)
+                              : media::to_rgba(*order->picture, media::Orientation::upright, room->image);
+        if (made) make_smaller_levels(room->image, room->smaller);
         {
             const std::lock_guard lock(mutex_);
             order->made = std::move(room);

@@ -104,6 +104,12 @@ void handle_pointer(const Scene& scene, const PictureFrame& frame, PicturesView&
     if (right) scene.commands.add(MarkMenu{mouse.x, mouse.y});
 }
 
+/// How many pixels of the display there are for one of the picture, along its longer drawn axis.
+float on_display(const PictureFrame& frame) {
+    const ImVec2 pixels = ImGui::GetIO().DisplayFramebufferScale;
+    return frame.scale * std::max(frame.wide * pixels.x, pixels.y);
+}
+
 const Texture* picture_texture(const Scene& scene, const PicturesView& view) {
     const auto& picture = scene.session.picture().picture;
     if (view.tool == PictureTool::same_place && view.side.before_picture) {
@@ -221,9 +227,10 @@ void zoom_at(PicturesView& view, float factor, std::optional<Point> at) {
     }
 }
 
-void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip, ImDrawList* list) {
+float draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip, ImDrawList* list) {
     const Look& look = scene.look;
     const auto& shown = scene.session.picture_of(clip.id);
+    float scale = 0;
     fill_box(list, box, look.colours->picture);
     list->PushClipRect(top_left(box), bottom_right(box), true);
     const Texture* texture = scene.textures.get(shown.picture);
@@ -233,6 +240,7 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
         whole.height = texture->height();
         whole.pixel_aspect = upright_pixel_aspect(*shown.picture);
         const PictureFrame frame = place(box, whole, clip.id);
+        scale = on_display(frame);
         const Point far{static_cast<double>(whole.width), static_cast<double>(whole.height)};
         const Tone tone = tone_of(scene.views.pictures, clip.id);
         scene.textures.tones().begin(list, tone);
@@ -261,6 +269,7 @@ void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip
     if (ImGui::IsItemHovered())
         list->AddRect(top_left(box), bottom_right(box), ink(look.colours->chosen), 0, 0,
                       std::max(1.0F, look.unit(2)));
+    return scale;
 }
 
 namespace {
@@ -284,7 +293,7 @@ Box draw_other_angles(const Scene& scene, const Box& panel, PicturesView& view, 
     }
     const std::vector<Box> boxes = lay_angles(panel, aspects, scene.look.unit(3));
     for (std::size_t i = 0; i < others.size(); ++i)
-        draw_angle(scene, boxes[i + 1], *others[i], list);
+        view.largest_scale = std::max(view.largest_scale, draw_angle(scene, boxes[i + 1], *others[i], list));
     for (const review::ClipView* clip : others)
         view.shown.push_back(clip->id);
     return boxes.front();
@@ -297,6 +306,7 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     ImDrawList* list = ImGui::GetWindowDrawList();
     const auto& shown = scene.session.picture();
     view.shown.clear();
+    view.largest_scale = 0;
     if (!shown.picture) {
         draw_reading(scene, panel, list);
         ImGui::End();
@@ -309,6 +319,7 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     const Box box = draw_other_angles(scene, panel, view, list);
     fill_box(list, box, scene.look.colours->picture);
     const PictureFrame frame = place(box, view, scene.session.clip());
+    view.largest_scale = std::max(view.largest_scale, on_display(frame));
     ImGui::SetCursorScreenPos(top_left(box));
     ImGui::InvisibleButton("picture", {std::max(1.0F, box.w), std::max(1.0F, box.h)},
                            ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonRight |

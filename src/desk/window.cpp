@@ -96,6 +96,9 @@ class Window {
         if (!library_) return no_window();
         glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
         glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 0);
+        // Nothing is drawn in depth; and llvmpipe has a quicker way for a window without it.
+        glfwWindowHint(GLFW_DEPTH_BITS, 0);
+        glfwWindowHint(GLFW_STENCIL_BITS, 0);
         const auto [width, height] = size_on_screen(options.width, options.height);
         window_ = glfwCreateWindow(width, height, "Plumbmark", nullptr, nullptr);
         if (!window_) return no_window();
@@ -185,9 +188,10 @@ class Window {
                 take_key(event);
                 break;
             case Event::Kind::text:
-                if (!core_->text(event.code_point)) break;
-                ImGui::GetIO().AddInputCharacter(event.code_point);
-                toolkit_->note_input();
+                if (const auto letter = core_->text(event.code_point)) {
+                    ImGui::GetIO().AddInputCharacter(*letter);
+                    toolkit_->note_input();
+                }
                 break;
             case Event::Kind::drop:
                 core_->open_path(event.path);

@@ -2,6 +2,7 @@
 #include <cstring>
 #include <thread>
 
+#include "media/internal/conversion.h"
 #include "media/internal/frame_samples.h"
 #include "media/internal/sample_rows.h"
 #include "media/picture.h"
@@ -74,7 +75,7 @@ void convert_band(const Samples& samples, int first, int last, const Placement& 
     }
 }
 
-void convert(const Samples& samples, const Placement& at, std::uint8_t* pixels) {
+void convert_all(const Samples& samples, const Placement& at, std::uint8_t* pixels) {
     constexpr std::int64_t worth_a_thread = 300'000;  // pixels; starting one costs about as much as a tenth
     const std::int64_t size = std::int64_t{samples.width} * samples.height;
     const std::int64_t most = std::clamp(std::thread::hardware_concurrency(), 1U, 4U);
@@ -141,25 +142,32 @@ FramePtr in_planes(const Picture& picture) {
 
 }  // namespace
 
+std::optional<DescribedSamples> described_samples(const Picture& picture) {
+    if (auto own = samples_of(picture)) return DescribedSamples{nullptr, *own};
+    FramePtr copy = in_planes(picture);
+    if (!copy) return std::nullopt;
+    auto samples = samples_in(*copy, picture);
+    if (!samples) return std::nullopt;
+    return DescribedSamples{std::move(copy), *samples};
+}
+
+void convert(const Samples& samples, const Picture& tags, Orientation orientation, RgbaImage& into) {
+    const bool upright = orientation == Orientation::upright;
+    const int turns = upright ? tags.quarter_turns() : 0;
+    into.width = turns % 2 == 0 ? samples.width : samples.height;
+    into.height = turns % 2 == 0 ? samples.height : samples.width;
+    into.pixels.resize(4 * static_cast<std::size_t>(into.width) * static_cast<std::size_t>(into.height));
+    const Placement at = placement_of(samples.width, samples.height, turns, upright && tags.mirrored());
+    convert_all(samples, at, into.pixels.data());
+}
+
 bool to_rgba(const Picture& picture, Orientation orientation, RgbaImage& into) {
-    FramePtr other;
-    auto samples = samples_of(picture);
-    if (!samples) {
-        other = in_planes(picture);
-        if (other) samples = samples_in(*other, picture);
-    }
-    if (!samples) {
+    const auto described = described_samples(picture);
+    if (!described) {
         into = {};
         return false;
     }
-    const bool upright = orientation == Orientation::upright;
-    const int turns = upright ? picture.quarter_turns() : 0;
-    into.width = turns % 2 == 0 ? picture.width() : picture.height();
-    into.height = turns % 2 == 0 ? picture.height() : picture.width();
-    into.pixels.resize(4 * static_cast<std::size_t>(into.width) * static_cast<std::size_t>(into.height));
-    const Placement at =
-        placement_of(picture.width(), picture.height(), turns, upright && picture.mirrored());
-    convert(*samples, at, into.pixels.data());
+    convert(described->samples, picture, orientation, into);
     return true;
 }
 

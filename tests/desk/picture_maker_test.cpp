@@ -9,6 +9,7 @@
 #include <thread>
 
 #include "desk/test_meet.h"
+#include "media/half_size.h"
 #include "review/session.h"
 #include "support/made_picture.h"
 
@@ -142,4 +143,24 @@ TEST_CASE(
     CHECK(session.picture().exact);
     CHECK(session.picture().frame == 8);
     CHECK(asked.size() > times_asked);
+}
+
+TEST_CASE("a picture is made at half its size where that is enough, and whole beside it") {
+    PictureMaker maker({});
+    const MadePicture passing = noise_picture(AV_PIX_FMT_YUV420P, 90, 60, {});
+    while (!maker.take(passing.picture, Fineness::half))
+        std::this_thread::sleep_for(1ms);
+    CHECK(maker.take(passing.picture, Fineness::half) == nullptr);  // handed over: it would be made again
+    auto whole = made_of(maker, passing.picture);
+    CHECK(whole->fineness == Fineness::whole);
+    CHECK(whole->image == media::to_rgba(*passing.picture));
+    std::unique_ptr<MadeImage> half;
+    while (!(half = maker.take(passing.picture, Fineness::half)))
+        std::this_thread::sleep_for(1ms);
+    CHECK(half->fineness == Fineness::half);
+    media::RgbaImage expected;
+    REQUIRE(media::to_rgba_half(*passing.picture, expected));
+    CHECK(half->image == expected);
+    // 22 x 15, 11 x 7, 5 x 3 and 2 x 1 pixels of four bytes.
+    CHECK(half->smaller.size() == 4 * (22 * 15 + 11 * 7 + 5 * 3 + 2 * 1));
 }

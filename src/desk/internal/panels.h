@@ -75,8 +75,9 @@ struct PictureFrame {
         return {(s.x - origin.x) / (scale * wide), (s.y - origin.y) / scale};
     }
 };
-/// Another clip of the run, where it was left; a click makes it the one that is worked on.
-void draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip, ImDrawList* list);
+/// Another clip of the run, where it was left; a click makes it the one that is worked on. Returns how many
+/// pixels of the display there are for one of the picture; 0 for none.
+float draw_angle(const Scene& scene, const Box& box, const review::ClipView& clip, ImDrawList* list);
 void draw_overlays(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list);
 /// Handles the pointer in drawing mode and draws what is being drawn.
 void draw_drawing(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,

@@ -225,6 +225,7 @@ struct PicturesView {
     std::map<meet::ClipId, Tone> tones;  ///< of clips that are not shown as they are
     double pixel_aspect = 1;             ///< of that picture, upright: a pixel's width by its height
     std::vector<meet::ClipId> shown;     ///< clips whose pictures stand in the drawing that was made last
+    float largest_scale = 1;  ///< there: of any angle, pixels of the display for one of the picture
 };
 
 /// The strip's model, and what it was made from: ten thousand marks are not gone through for each drawing.

@@ -67,16 +67,28 @@ Texture::~Texture() {
 }
 
 Texture::Texture(Texture&& other) noexcept
-    : name_(std::exchange(other.name_, 0)), width_(other.width_), height_(other.height_) {}
+    : name_(std::exchange(other.name_, 0)),
+      width_(other.width_),
+      height_(other.height_),
+      shown_width_(other.shown_width_),
+      shown_height_(other.shown_height_) {}
 
 Texture& Texture::operator=(Texture&& other) noexcept {
     std::swap(name_, other.name_);
     std::swap(width_, other.width_);
     std::swap(height_, other.height_);
+    std::swap(shown_width_, other.shown_width_);
+    std::swap(shown_height_, other.shown_height_);
     return *this;
 }
 
+void Texture::stands_for(int width, int height) {
+    shown_width_ = width;
+    shown_height_ = height;
+}
+
 void Texture::reserve(int width, int height) {
+    stands_for(width, height);
     if (name_ != 0 && width == width_ && height == height_) return;
     if (name_ == 0) glGenTextures(1, &name_);
     const BoundTexture bound(name_);
@@ -142,30 +154,44 @@ PictureTextures::Kept* PictureTextures::filled(const std::shared_ptr<const media
     Kept* kept = find(picture.get(), nullptr);
     if (given_only_) return kept;
     choose_way();
-    const bool on_card = !kept && way_ == PictureWay::card && PictureShader::knows(*picture);
+    if (!kept) {
+        kept = fresh(picture);
+    } else if (kept->half && fineness_ == Fineness::whole) {
+        if (auto made = maker_.take(picture)) fill(*kept, std::move(made));
+    }
+    if (kept) kept->used = ++clock_;
+    return kept;
+}
+
+// Of a picture that has no texture yet; null while it is being made.
+PictureTextures::Kept* PictureTextures::fresh(const std::shared_ptr<const media::Picture>& picture) {
+    const bool on_card = way_ == PictureWay::card && PictureShader::knows(*picture);
     std::unique_ptr<MadeImage> made;
-    if (!kept && !on_card) {
-        made = maker_.take(picture);
+    if (!on_card) {
+        made = maker_.take(picture, fineness_);
         if (!made) return nullptr;
     }
-    if (!kept) {
-        kept = &slot();
-        kept->picture.reset();  // until it holds this one
-        kept->other.reset();
-        kept->failed = false;
-        if (on_card && !draw_on_card(*picture, *kept)) {
-            way_ = PictureWay::processor;  // the card's programs do not work
-            return filled(picture);
-        }
-        if (made) {
-            kept->failed = made->image.pixels.empty();
-            if (!kept->failed) kept->texture.upload(made->image, made->smaller);
-            maker_.give_back(std::move(made));
-        }
-        kept->picture = picture;
+    Kept& kept = slot();
+    kept.picture.reset();  // until it holds this one
+    kept.other.reset();
+    kept.failed = kept.half = false;
+    if (on_card && !draw_on_card(*picture, kept)) {
+        way_ = PictureWay::processor;  // the card's programs do not work
+        return fresh(picture);
     }
-    kept->used = ++clock_;
-    return kept;
+    kept.picture = picture;
+    if (made) fill(kept, std::move(made));
+    return &kept;
+}
+
+void PictureTextures::fill(Kept& kept, std::unique_ptr<MadeImage> made) {
+    kept.failed = made->image.pixels.empty();
+    kept.half = made->fineness == Fineness::half;
+    if (!kept.failed) {
+        kept.texture.upload(made->image, made->smaller);
+        kept.texture.stands_for(kept.picture->upright_width(), kept.picture->upright_height());
+    }
+    maker_.give_back(std::move(made));
 }
 
 void PictureTextures::show_only(const std::vector<GivenPicture>& given) {
@@ -199,12 +225,12 @@ const Texture* PictureTextures::difference(const std::shared_ptr<const media::Pi
         // Both before any slot is taken: taking one may move the others.
         const bool both = can_show(a) && can_show(b);
         const Texture *first = both ? get(a) : nullptr, *second = both ? get(b) : nullptr;
-        if (!first || !second) return nullptr;
+        if (!first || !second || find(a.get(), nullptr)->half || find(b.get(), nullptr)->half) return nullptr;
         const unsigned names[] = {first->name(), second->name()};
         kept = &slot();
         kept->picture.reset();
         kept->other.reset();
-        kept->failed = false;
+        kept->failed = kept->half = false;
         kept->texture.reserve(width, height);
         if (!shader_.draw_difference(names[0], names[1], width, height, kept->texture.name())) return nullptr;
         kept->texture.make_levels();

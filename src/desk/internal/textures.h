@@ -41,17 +41,23 @@ class Texture {
     /// Takes the pixels and the smaller levels (make_smaller_levels); keeps the GL storage when the size is
     /// the same.
     void upload(const media::RgbaImage& image, const std::vector<std::uint8_t>& smaller);
+    /// The texels stand for a picture of this size, until the next reserve() or upload().
+    void stands_for(int width, int height);
     /// Has this size from now on; what it shows is not defined until something is drawn into it.
     void reserve(int width, int height);
     /// The smaller levels anew from what was drawn into level 0.
     void make_levels();
     [[nodiscard]] unsigned name() const { return name_; }
-    [[nodiscard]] int width() const { return width_; }
-    [[nodiscard]] int height() const { return height_; }
+    /// Of the picture that is shown; there are as many texels unless something else was said.
+    [[nodiscard]] int width() const { return shown_width_; }
+    [[nodiscard]] int height() const { return shown_height_; }
+    /// How many texels there are across.
+    [[nodiscard]] int texels() const { return width_; }
 
   private:
     unsigned name_ = 0;
-    int width_ = 0, height_ = 0;
+    int width_ = 0, height_ = 0;  // in texels
+    int shown_width_ = 0, shown_height_ = 0;
 };
 
 /// A picture, and what is to be shown in its place.
@@ -70,6 +76,9 @@ class PictureTextures {
 
     /// For the pictures from now on. Automatic before the first call.
     void take_way(PictureWay way) { way_ = way; }
+    /// From now on what the processor makes is made this finely, whole before the first call. A picture that
+    /// is there at half its size is shown that way until it is made whole, where that is asked for.
+    void take_fineness(Fineness fineness) { fineness_ = fineness; }
     /// A new look at what is to be shown begins: what was not asked for again in the last two is given up.
     void next_round() { maker_.next_round(); }
 
@@ -79,8 +88,8 @@ class PictureTextures {
     /// The upright picture's texture; null for none, when it cannot be converted, and while it is being made.
     /// Valid until the next few calls.
     const Texture* get(const std::shared_ptr<const media::Picture>& picture);
-    /// The absolute difference of two pictures, made four times stronger; null when their sizes differ, and
-    /// while one of them is being made.
+    /// The absolute difference of two whole pictures, made four times stronger; null when their sizes differ,
+    /// and while one of them is being made.
     const Texture* difference(const std::shared_ptr<const media::Picture>& a,
                               const std::shared_ptr<const media::Picture>& b);
     /// These pictures are shown as their images say, and others not at all, from now on.
@@ -95,15 +104,19 @@ class PictureTextures {
         std::shared_ptr<const media::Picture> picture, other;
         Texture texture;
         bool failed = false;  ///< it cannot be converted: there is no texture
+        bool half = false;    ///< made at half its size
         std::uint64_t used = 0;
         [[nodiscard]] const Texture* shown() const { return failed ? nullptr : &texture; }
     };
     Kept& slot();
     Kept* find(const media::Picture* picture, const media::Picture* other);
     Kept* filled(const std::shared_ptr<const media::Picture>& picture);
+    Kept* fresh(const std::shared_ptr<const media::Picture>& picture);
+    void fill(Kept& kept, std::unique_ptr<MadeImage> made);
     bool draw_on_card(const media::Picture& picture, Kept& kept);
     void choose_way();
     PictureWay way_ = PictureWay::automatic;
+    Fineness fineness_ = Fineness::whole;
     std::vector<Kept> kept_;
     bool given_only_ = false;
     std::uint64_t clock_ = 0;
