@@ -6,6 +6,7 @@
 #include <cstring>
 
 #include "base/text.h"
+#include "base/utf8.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/reading.h"
 #include "desk/internal/say.h"
@@ -31,11 +32,17 @@ const std::vector<std::string>& endings_to_open() {
 }
 
 void TextEntry::put(const std::string& words) {
-    std::size_t length = std::min(words.size(), text.size() - 1);
-    while (length > 0 && length < words.size() && (static_cast<unsigned char>(words[length]) & 0xC0) == 0x80)
+    const std::string letters_in_field = letters.for_field(words);
+    std::size_t length = std::min(letters_in_field.size(), text.size() - 1);
+    while (length > 0 && length < letters_in_field.size() &&
+           (static_cast<unsigned char>(letters_in_field[length]) & 0xC0) == 0x80)
         --length;  // not in the middle of a letter
-    std::memcpy(text.data(), words.data(), length);
+    std::memcpy(text.data(), letters_in_field.data(), length);
     text[length] = 0;
+}
+
+std::string TextEntry::words() const {
+    return letters.meant(text.data());
 }
 
 std::vector<int> Chooser::shown() const {
@@ -91,29 +98,15 @@ bool DeskCore::list_key(int key, int mods) {
     return false;
 }
 
-bool DeskCore::text(unsigned code_point) {
-    if (code_point < 32 || swallow_text_) return false;
-    if (views_.secret) return (void)views_.secret->text.append(code_point), false;
-    if (views_.entry) return true;
-    if (!views_.chooser && on_the_meet()) return type_in_meet(code_point), false;
-    if (!views_.chooser || !views_.chooser->typed) return false;
-    std::string& filter = views_.chooser->filter;
-    if (code_point < 0x80)
-        filter += static_cast<char>(code_point);
-    else if (code_point < 0x800)
-        filter +=
-            {static_cast<char>(0xC0 | (code_point >> 6)), static_cast<char>(0x80 | (code_point & 0x3F))};
-    else if (code_point < 0x10000)
-        filter += {static_cast<char>(0xE0 | (code_point >> 12)),
-                   static_cast<char>(0x80 | ((code_point >> 6) & 0x3F)),
-                   static_cast<char>(0x80 | (code_point & 0x3F))};
-    else
-        filter += {static_cast<char>(0xF0 | (code_point >> 18)),
-                   static_cast<char>(0x80 | ((code_point >> 12) & 0x3F)),
-                   static_cast<char>(0x80 | ((code_point >> 6) & 0x3F)),
-                   static_cast<char>(0x80 | (code_point & 0x3F))};
+std::optional<char32_t> DeskCore::text(char32_t code_point) {
+    if (code_point < 32 || swallow_text_) return std::nullopt;
+    if (views_.secret) return (void)views_.secret->text.append(code_point), std::nullopt;
+    if (views_.entry) return views_.entry->letters.for_field(code_point);
+    if (!views_.chooser && on_the_meet()) return type_in_meet(code_point), std::nullopt;
+    if (!views_.chooser || !views_.chooser->typed) return std::nullopt;
+    base::append_utf8(views_.chooser->filter, code_point);
     views_.chooser->cursor = 0;
-    return false;
+    return std::nullopt;
 }
 
 void DeskCore::list_runs() {
@@ -389,7 +382,7 @@ bool DeskCore::entry_key(int key) {
 void DeskCore::keep_entry() {
     const TextEntry entry = *views_.entry;
     views_.entry.reset();
-    const std::string text = entry.text.data();
+    const std::string text = entry.words();
     if (entry.kind == EntryKind::key_sheet) return print_keys(text);
     if (entry.kind == EntryKind::note) return complain_if(session_->set_note(text));
     if (entry.kind == EntryKind::capture) return keep_capture(text);

@@ -179,18 +179,58 @@ int note_caret(ImGuiInputTextCallbackData* data) {
     return 0;
 }
 
+/// While it lives, what the toolkit's field takes from the clipboard or puts there goes through the line's
+/// letters.
+class ClipboardOfLine {
+  public:
+    explicit ClipboardOfLine(FieldLetters& letters) : io_(ImGui::GetIO()), letters_(letters) {
+        io_.GetClipboardTextFn = get;
+        io_.SetClipboardTextFn = set;
+        io_.ClipboardUserData = this;
+    }
+    ~ClipboardOfLine() {
+        io_.GetClipboardTextFn = get_;
+        io_.SetClipboardTextFn = set_;
+        io_.ClipboardUserData = data_;
+    }
+    ClipboardOfLine(const ClipboardOfLine&) = delete;
+    ClipboardOfLine& operator=(const ClipboardOfLine&) = delete;
+
+  private:
+    static const char* get(void* self) {
+        auto& line = *static_cast<ClipboardOfLine*>(self);
+        const char* text = line.get_ ? line.get_(line.data_) : nullptr;
+        if (!text) return nullptr;
+        line.taken_ = line.letters_.for_field(text);
+        return line.taken_.c_str();
+    }
+    static void set(void* self, const char* text) {
+        const auto& line = *static_cast<ClipboardOfLine*>(self);
+        if (line.set_) line.set_(line.data_, line.letters_.meant(text).c_str());
+    }
+
+    ImGuiIO& io_;
+    FieldLetters& letters_;
+    std::string taken_;
+    decltype(ImGuiIO::GetClipboardTextFn) get_ = io_.GetClipboardTextFn;
+    decltype(ImGuiIO::SetClipboardTextFn) set_ = io_.SetClipboardTextFn;
+    void* data_ = io_.ClipboardUserData;
+};
+
 /// A line in letters that the toolkit's field cannot show, over the field: every script as it is written.
 void draw_written(const Look& look, const TextEntry& entry, int caret) {
+    const std::string_view in_field = entry.text.data();
+    const std::string before =
+        entry.letters.meant(in_field.substr(0, std::min(in_field.size(), static_cast<std::size_t>(caret))));
     const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
     const float pad = look.unit(8), inner = to.x - from.x - 2 * pad;
-    const std::string_view text = entry.text.data();
-    const float at = look.words->width(look.fonts.body, text.substr(0, static_cast<std::size_t>(caret)));
+    const float at = look.words->width(look.fonts.body, before);
     // The caret stays in sight.
     const float left = from.x + pad - std::max(0.0F, at - inner);
     ImDrawList* list = ImGui::GetWindowDrawList();
     list->PushClipRect({from.x + pad, from.y}, {to.x - pad + look.unit(2), to.y}, true);
     const float high = Words::line_height(look.fonts.body), y = from.y + (to.y - from.y - high) / 2;
-    look.words->draw(list, look.fonts.body, {left, y}, look.colours->ink, text);
+    look.words->draw(list, look.fonts.body, {left, y}, look.colours->ink, entry.words());
     if (entry.active)
         list->AddLine({left + at, y}, {left + at, y + high}, ink(look.colours->ink), look.unit(1));
     list->PopClipRect();
@@ -213,7 +253,7 @@ void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
     ImGui::SetCursorScreenPos({page.x + look.unit(16), page.y + look.unit(48)});
     ImGui::SetNextItemWidth(page.w - look.unit(32));
     ImGui::PushStyleColor(ImGuiCol_FrameBg, ink(c.row));
-    const bool written = look.words->needs_pictures(look.fonts.body, entry.text.data());
+    const bool written = look.words->needs_pictures(look.fonts.body, entry.words());
     ImGui::PushStyleColor(ImGuiCol_Text, written ? ink(rgb(0, 0)) : ink(c.ink));
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2{look.unit(8), look.unit(8)});
     // Left and opened again before anything was drawn, the field would still be at the line before.
@@ -226,12 +266,13 @@ void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
         ImGui::SetKeyboardFocusHere();
     }
     int caret = static_cast<int>(std::string_view(entry.text.data()).size());
-    ImGui::InputText("##line", entry.text.data(), entry.text.size(), ImGuiInputTextFlags_CallbackAlways,
-                     note_caret, &caret);
+    {
+        const ClipboardOfLine clipboard(entry.letters);
+        ImGui::InputText("##line", entry.text.data(), entry.text.size(), ImGuiInputTextFlags_CallbackAlways,
+                         note_caret, &caret);
+    }
     entry.active = ImGui::IsItemActive();
-    if (written)
-        draw_written(look, entry,
-                     std::min(caret, static_cast<int>(std::string_view(entry.text.data()).size())));
+    if (written) draw_written(look, entry, caret);
     ImGui::PopStyleVar();
     ImGui::PopStyleColor(2);
     ImGui::End();

@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "base/utf8.h"
+
 using namespace plumbmark::base;
 
 TEST_CASE("well-formed UTF-8 is told from ill-formed") {
@@ -89,4 +91,22 @@ TEST_CASE("a sentence begins in upper case where its first letter has one in ASC
     CHECK(sentence_case("") == "");
     CHECK(sentence_case("λιμάνι") == "λιμάνι");
     CHECK(sentence_case("2 feet") == "2 feet");
+}
+
+TEST_CASE("letters are written as UTF-8, and what is none as the sign for that") {
+    // RFC 3629, section 7, and the first and last of each length (section 3).
+    const std::pair<std::u32string, std::string> cases[] = {
+        {U"A\u2262\u0391.", "\x41\xE2\x89\xA2\xCE\x91\x2E"},
+        {U"\uD55C\uAD6D\uC5B4", "\xED\x95\x9C\xEA\xB5\xAD\xEC\x96\xB4"},
+        {U"\u65E5\u672C\u8A9E", "\xE6\x97\xA5\xE6\x9C\xAC\xE8\xAA\x9E"},
+        {U"\uFEFF\U000233B4", "\xEF\xBB\xBF\xF0\xA3\x8E\xB4"},
+        {U"\x7F\x80\u07FF\u0800\uFFFF\U00010000\U0010FFFF",
+         "\x7F\xC2\x80\xDF\xBF\xE0\xA0\x80\xEF\xBF\xBF\xF0\x90\x80\x80\xF4\x8F\xBF\xBF"},
+        {{0xD800, 0xDFFF, 0x110000}, "\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD"}};
+    for (const auto& [letters, bytes] : cases) {
+        std::string text;
+        for (const char32_t letter : letters)
+            append_utf8(text, letter);
+        CHECK(text == bytes);
+    }
 }

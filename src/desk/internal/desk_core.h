@@ -33,8 +33,9 @@ class DeskCore {
     /// A meet, clip or course book, by its name's ending; from the command line, a drop or the list of files.
     void open_path(const std::filesystem::path& path);
     void key(int physical_key, int mods, bool repeat);
-    /// A typed letter, for lists that narrow. True when it belongs to the line that is being written.
-    bool text(unsigned code_point);
+    /// A typed letter, for lists that narrow. Where a line is being written it belongs there: what the
+    /// toolkit's field is to be given.
+    std::optional<char32_t> text(char32_t code_point);
     /// A line is being written: keys and letters are the field's.
     [[nodiscard]] bool writing() const { return views_.entry.has_value(); }
     /// ... and its field takes letters already, which it does from the frame after it was drawn first.

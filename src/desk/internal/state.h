@@ -13,6 +13,7 @@
 #include <variant>
 #include <vector>
 
+#include "desk/internal/field_letters.h"
 #include "desk/internal/meet_commands.h"
 #include "desk/internal/tone.h"
 #include "desk/keys.h"
@@ -281,12 +282,14 @@ enum class EntryKind : std::uint8_t { note, frame, capture, tie, meet, give_out,
 struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
-    std::string hint;  ///< how to write it, below the line; may be empty
-    std::array<char, 2048> text{};
+    std::string hint;               ///< how to write it, below the line; may be empty
+    std::array<char, 2048> text{};  ///< as the field holds it
+    FieldLetters letters;
     bool active = false;              ///< the field takes letters
     int frames_without_keyboard = 0;  ///< drawn since it asked to
     bool takes_key = false;           ///< the key that opened it is its first letter
     void put(const std::string& words);
+    [[nodiscard]] std::string words() const;
 };
 
 /// A passphrase being typed; a dot stands for each character.

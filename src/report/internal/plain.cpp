@@ -1,30 +1,10 @@
 #include "report/internal/plain.h"
 
 #include "base/text.h"
+#include "base/utf8.h"
 
 namespace plumbmark::report {
 namespace {
-
-void append_utf8(std::string& out, char32_t c) {
-    const auto byte = [&out](char32_t bits) {
-        out.push_back(static_cast<char>(static_cast<unsigned char>(bits)));
-    };
-    if (c < 0x80) {
-        byte(c);
-    } else if (c < 0x800) {
-        byte(0xC0 | (c >> 6));
-        byte(0x80 | (c & 0x3F));
-    } else if (c < 0x10000) {
-        byte(0xE0 | (c >> 12));
-        byte(0x80 | ((c >> 6) & 0x3F));
-        byte(0x80 | (c & 0x3F));
-    } else {
-        byte(0xF0 | (c >> 18));
-        byte(0x80 | ((c >> 12) & 0x3F));
-        byte(0x80 | ((c >> 6) & 0x3F));
-        byte(0x80 | (c & 0x3F));
-    }
-}
 
 bool breaks_lines(char32_t c) {
     return c == U'\t' || c == U'\n' || c == U'\r' || c == 0x2028 || c == 0x2029 || c == 0x85;
@@ -46,7 +26,7 @@ std::string cleaned(std::string_view text, bool keeps_isolates) {
         if (breaks_lines(c))
             out.push_back(' ');
         else
-            append_utf8(out, steers(c) && !isolates ? U'\uFFFD' : c);
+            base::append_utf8(out, steers(c) && !isolates ? U'\uFFFD' : c);
     }
     return out;
 }
@@ -60,9 +40,9 @@ std::string plain(std::string_view text) {
 std::string isolated(std::string_view name) {
     if (name.empty()) return {};
     std::string out;
-    append_utf8(out, kIsolate);
+    base::append_utf8(out, kIsolate);
     out += plain(name);
-    append_utf8(out, kIsolateEnd);
+    base::append_utf8(out, kIsolateEnd);
     return out;
 }
 
@@ -73,7 +53,7 @@ std::string printable(std::string_view text) {
 std::string unisolated(std::string_view text) {
     std::string out;
     for (const char32_t c : base::code_points(text))
-        if (c != kIsolate && c != kIsolateEnd) append_utf8(out, c);
+        if (c != kIsolate && c != kIsolateEnd) base::append_utf8(out, c);
     return out;
 }
 
@@ -107,7 +87,7 @@ std::string escaped(std::string_view text) {
                 out += "</bdi>";
                 break;
             default:
-                append_utf8(out, c);
+                base::append_utf8(out, c);
         }
     }
     return out;
