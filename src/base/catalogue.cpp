@@ -48,6 +48,11 @@ const char* look_up(const MessageFile* file, const char* english) {
     return found != nullptr ? found : english;
 }
 
+const char* look_up_in(const MessageFile* file, const char* context, const char* english) {
+    const char* found = file != nullptr ? file->find(context, english) : nullptr;
+    return found != nullptr ? found : english;
+}
+
 const char* look_up(const MessageFile* file, const char* one, const char* many, std::int64_t n) {
     if (file != nullptr) {
         const auto size = n < 0 ? 0 - static_cast<std::uint64_t>(n) : static_cast<std::uint64_t>(n);
@@ -147,9 +152,7 @@ const char* translate(const char* english) {
 }
 
 const char* translate_in(const char* context, const char* english) {
-    const MessageFile* file = chosen.load(std::memory_order_acquire);
-    const char* found = file != nullptr ? file->find(context, english) : nullptr;
-    return found != nullptr ? found : english;
+    return look_up_in(chosen.load(std::memory_order_acquire), context, english);
 }
 
 const char* translate_count(const char* one, const char* many, std::int64_t n) {
@@ -163,8 +166,16 @@ Speaking::~Speaking() {
     speaking = static_cast<const MessageFile*>(before_);
 }
 
+bool is_speaking() {
+    return speaking != nullptr;
+}
+
 const char* spoken(const char* english) {
     return look_up(speaking, english);
+}
+
+const char* spoken_in(const char* context, const char* english) {
+    return look_up_in(speaking, context, english);
 }
 
 const char* spoken_count(const char* one, const char* many, std::int64_t n) {

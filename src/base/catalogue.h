@@ -55,8 +55,11 @@ class Speaking {
   private:
     const void* before_;
 };
+/// Whether 'spoken' speaks another language than English on this thread: else nothing need be made twice.
+[[nodiscard]] bool is_speaking();
 /// As translate, for the modules beneath the window: English unless this thread is Speaking.
 [[nodiscard]] const char* spoken(const char* english);
+[[nodiscard]] const char* spoken_in(const char* context, const char* english);
 [[nodiscard]] const char* spoken_count(const char* one, const char* many, std::int64_t n);
 
 /// Marks a text of a table for the catalogue; it is looked up where it is shown.

@@ -123,7 +123,7 @@ Result<meet::Decision> decision_of(const AppealOptions& options, const meet::Sta
                                    const review::AppealRuling& ruling) {
     const auto signatures = signatures_of(options);
     if (!signatures) return signatures.error();
-    const std::string& reason = options.reason.empty() ? ruling.sentence : options.reason;
+    const std::string& reason = options.reason.empty() ? ruling.sentence.english() : options.reason;
     auto decision = review::decision_by(state, {options.decide}, ruling.verdict, reason, *signatures);
     if (!decision) return decision.error();
     if (const auto objection = meet::objection(state, *decision))
@@ -149,7 +149,8 @@ int decide(const AppealOptions& options) {
         if (!decision) return decision.error();
         const meet::Change change{"decide an appeal", {{std::nullopt, *decision}}, 0};
         if (!ruling->sentence.empty())
-            fmt::print("The ruling is {}: {}\n", ruling::verdict_words(ruling->verdict), ruling->sentence);
+            fmt::print("The ruling is {}: {}\n", ruling::verdict_words(ruling->verdict),
+                       ruling->sentence.english());
         print_effect(now, change, *decision);
         return change;
     };

@@ -1,7 +1,6 @@
 #include "course/words.h"
 
-#include <vector>
-
+#include "base/catalogue.h"
 #include "base/text.h"
 
 namespace plumbmark::course {
@@ -15,12 +14,23 @@ std::string with_article(const std::string& name) {
 }
 
 std::string part_with_article(Part part) {
-    const std::string words(part_words(part));
-    const bool has_its_own = part == Part::loose || words.rfind("another ", 0) == 0;
-    return has_its_own ? words : "the " + words;
+    switch (part) {
+        case Part::left_hand:
+            return base::to_translate("the left hand");
+        case Part::right_hand:
+            return base::to_translate("the right hand");
+        case Part::left_foot:
+            return base::to_translate("the left foot");
+        case Part::right_foot:
+            return base::to_translate("the right foot");
+        case Part::other:
+        case Part::loose:
+            break;
+    }
+    return std::string(part_words(part));
 }
 
-std::string parts_listed(PartSet parts) {
+std::vector<std::string> parts_named(PartSet parts) {
     std::vector<std::string> names;
     const auto group = [&](PartSet set, const char* name) {
         if (!parts.contains(set)) return;
@@ -29,12 +39,16 @@ std::string parts_listed(PartSet parts) {
             if (set.has(part)) parts.remove(part);
         }
     };
-    group(kHands, "hands");
-    group(kFeet, "feet");
+    group(kHands, base::to_translate("hands"));
+    group(kFeet, base::to_translate("feet"));
     for (const Part part : kAllParts) {
         if (parts.has(part)) names.push_back(part_with_article(part));
     }
-    return base::listed(names);
+    return names;
+}
+
+std::string parts_listed(PartSet parts) {
+    return base::listed(parts_named(parts));
 }
 
 }  // namespace plumbmark::course

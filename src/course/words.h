@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "course/parts.h"
 
@@ -11,10 +12,14 @@ namespace plumbmark::course {
 /// article, nor does one that does not begin with a small Latin letter.
 [[nodiscard]] std::string with_article(const std::string& name);
 
-/// "the left hand", "another part of the body", "hair, clothing or gear".
+/// Marked for the catalogue of languages: "the left hand", "another part of the body", "hair, clothing or
+/// gear".
 [[nodiscard]] std::string part_with_article(Part part);
 
-/// "hands", "feet and the left hand": pairs by one word, then the rest.
+/// "hands"; "feet", "the left hand": pairs by one word, then the rest. Marked for the catalogue of languages.
+[[nodiscard]] std::vector<std::string> parts_named(PartSet parts);
+
+/// "hands", "feet and the left hand".
 [[nodiscard]] std::string parts_listed(PartSet parts);
 
 }  // namespace plumbmark::course

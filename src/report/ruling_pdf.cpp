@@ -83,8 +83,8 @@ void add_settle(std::vector<Block>& out, const RulingDocument& document,
     out.back().leads = true;
     for (const ruling::SettleStep& step : station.settle) {
         const std::string where = step.where ? " · " + shown_words(document, *step.where) : "";
-        out.push_back(
-            with_sign(Sign::box, {{base::sentence_case(plain(step.sentence)) + where}}, Style::body));
+        out.push_back(with_sign(Sign::box, {{base::sentence_case(plain(step.sentence.english())) + where}},
+                                Style::body));
     }
 }
 
@@ -98,7 +98,7 @@ Block rung(const RulingDocument& document, const ruling::StationRuling& station)
     under.inset = 15;
     if (!station.sentence.empty())
         under.blocks.push_back(
-            text_block(Style::body, {{full_stop(base::sentence_case(plain(station.sentence)))}}));
+            text_block(Style::body, {{full_stop(base::sentence_case(plain(station.sentence.english())))}}));
     if (contested(document, station)) add_clauses(under.blocks, station);
     add_worlds(under.blocks, document, station);
     add_settle(under.blocks, document, station);

@@ -47,9 +47,9 @@ void write_clauses(Lines& lines, const ruling::StationRuling& station) {
     for (const ruling::ClauseFinding& finding : station.clauses) {
         if (finding.sentence.empty()) continue;
         if (finding.state == ruling::ClauseState::broken)
-            lines.add(1, full_stop("Broken: " + plain(finding.sentence)));
+            lines.add(1, full_stop("Broken: " + plain(finding.sentence.english())));
         else if (finding.state == ruling::ClauseState::not_shown)
-            lines.add(1, full_stop("Not shown: " + plain(finding.sentence)));
+            lines.add(1, full_stop("Not shown: " + plain(finding.sentence.english())));
     }
 }
 
@@ -88,8 +88,8 @@ void write_not_shown(Lines& lines, const RulingDocument& document, const ruling:
     }
     std::vector<std::string> entries;
     for (const ruling::SettleStep& step : station.settle)
-        entries.push_back(
-            joined({plain(step.sentence), step.where ? shown_words(document, *step.where) : ""}, ": "));
+        entries.push_back(joined(
+            {plain(step.sentence.english()), step.where ? shown_words(document, *step.where) : ""}, ": "));
     write_list(lines, "Any one of these would settle it:", entries);
 }
 
@@ -97,7 +97,8 @@ void write_station(Lines& lines, const RulingDocument& document, const ruling::S
     lines.gap();
     lines.add(0, fmt::format("{}. {}: {}", station.station.value + 1,
                              station_words(document.book, station.station), verdict_line(station)));
-    if (!station.sentence.empty()) lines.add(1, full_stop(base::sentence_case(plain(station.sentence))));
+    if (!station.sentence.empty())
+        lines.add(1, full_stop(base::sentence_case(plain(station.sentence.english()))));
     write_clauses(lines, station);
     write_deciding(lines, document, station);
     if (station.margin) lines.add(1, "Margin: " + margin_sentence(*station.margin));
@@ -110,7 +111,7 @@ void write_station(Lines& lines, const RulingDocument& document, const ruling::S
 void write_run(Lines& lines, const RulingDocument& document) {
     lines.gap();
     const ruling::RunRuling& run = document.ruling;
-    lines.add(0, full_stop("Run: " + (run.sentence.empty() ? "no result" : plain(run.sentence))));
+    lines.add(0, full_stop("Run: " + (run.sentence.empty() ? "no result" : plain(run.sentence.english()))));
     if (run.split) lines.add(1, full_stop("Last clear completed: " + shown_words(document, *run.split)));
     if (run.split_high) lines.add(1, "Times from video are brackets; the official clock is the meet's.");
 }

@@ -41,7 +41,7 @@ std::string verdict_or_none(const ruling::StationRuling* station) {
 
 std::string reason(const ruling::StationRuling* station) {
     if (!station || station->sentence.empty()) return {};
-    return full_stop(base::sentence_case(plain(station->sentence)));
+    return full_stop(base::sentence_case(plain(station->sentence.english())));
 }
 
 /// Lines of one run, the first without indentation.

@@ -44,7 +44,7 @@ struct Lodging {
 /// What the review came to at the station that the appeal is about.
 struct AppealRuling {
     ruling::Verdict verdict = ruling::Verdict::not_shown;
-    std::string sentence;  ///< the reason, as the sheet prints it
+    ruling::Sentence sentence;  ///< the reason, as the sheet prints it
 };
 /// By the session's ruling, whose current run must be the appeal's. Errors: busy while it is being reached;
 /// not_found where the run's course has no such station; the error of the ruling.

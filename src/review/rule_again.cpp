@@ -180,7 +180,7 @@ Result<RuledAgain> rule_again(const std::vector<store::PackageFile>& files) {
         ruling_document({*state, {1}, *whole, *book, evidence->evidence, evidence->clips, *ruled});
     const auto compared = store::compare_rulings(*packed, report::ruling_json(document));
     if (!compared) return in_file(kRulingPath, compared.error());
-    return RuledAgain{state->runs().at({1}).label, ruled->sentence, compared->difference,
+    return RuledAgain{state->runs().at({1}).label, ruled->sentence.english(), compared->difference,
                       compared->other_words};
 }
 

@@ -520,6 +520,10 @@ const RulingView& Session::ruling() const {
     return inner_->ruling;
 }
 
+void Session::rule_anew() {
+    inner_->ask_ruling();
+}
+
 Result<void> Session::settle() {
     while (true) {
         poll();

@@ -269,6 +269,9 @@ class Session {
 
     // --- the ruling ---
     [[nodiscard]] const RulingView& ruling() const;
+    /// Rules the run again as it stands: for sentences in another language after base::choose_language. The
+    /// last ruling is kept until then.
+    void rule_anew();
     /// Waits until clips are scanned and the ruling belongs to the present marks (for the command line and
     /// tests).
     [[nodiscard]] base::Result<void> settle();

@@ -1,4 +1,8 @@
 // The ruling: station by station, for the run, with what it rests on and what would settle what is not shown.
+//
+// Its sentences are made in English and, on a thread that is Speaking (base/catalogue.h), in the language of
+// the window beside it; the sentences of errors are in the language of the thread alone, since they are only
+// shown.
 #pragma once
 
 #include <cstdint>
@@ -10,6 +14,7 @@
 #include "base/result.h"
 #include "course/book.h"
 #include "ruling/evidence.h"
+#include "ruling/sentence.h"
 
 namespace plumbmark::ruling {
 
@@ -48,10 +53,10 @@ struct Shown {
 struct WorldEvent {
     MarkId mark;  ///< the mark it comes from; none for an unseen event
     Happening what;
-    bool unseen = false;   ///< nothing watched forbids it, no mark says it
-    base::Time at;         ///< a time that fits, on the clock of 'clip'
-    ClipIndex clip;        ///< the clip on whose clock 'at' is told
-    std::string sentence;  ///< "the left foot touches the floor" in the course book's names
+    bool unseen = false;  ///< nothing watched forbids it, no mark says it
+    base::Time at;        ///< a time that fits, on the clock of 'clip'
+    ClipIndex clip;       ///< the clip on whose clock 'at' is told
+    Sentence sentence;    ///< "the left foot touches the floor" in the course book's names
 };
 
 /// One way it can have been.
@@ -59,7 +64,10 @@ struct World {
     std::vector<WorldEvent> events;    ///< in order
     Verdict verdict = Verdict::clear;  ///< of the station it was asked for
     Clause clause = Clause::landing;   ///< by which that station was decided in this world
-    std::string sentence;              ///< "clear if the left foot came onto the quay deck before ..."
+    Sentence lead;                     ///< "clear if", "fail unless"
+    Sentence condition;                ///< "the left foot came onto the quay deck before ..."
+    bool unless = false;               ///< it is so unless the condition holds; else if it holds
+    Sentence sentence;                 ///< both: "clear if the left foot came onto the quay deck before ..."
 };
 
 enum class SettleKind : std::uint8_t {
@@ -73,7 +81,7 @@ enum class SettleKind : std::uint8_t {
 /// A single change that would make the ruling shown; each was tried by ruling again with it.
 struct SettleStep {
     SettleKind kind;
-    std::string sentence;           ///< "watch the floor from 0:05.1 to 0:05.4"
+    Sentence sentence;              ///< "watch the floor from 0:05.1 to 0:05.4"
     std::vector<MarkId> marks;      ///< what to look at again; may be empty
     std::optional<Shown> where;     ///< where to go on which clip
     std::vector<Verdict> leads_to;  ///< the shown verdicts that it can lead to
@@ -92,14 +100,14 @@ enum class ClauseState : std::uint8_t { kept, broken, not_shown, not_tested };
 struct ClauseFinding {
     Clause clause;
     ClauseState state;
-    std::string sentence;  ///< "hands only on the rungs: right foot on rung 2"
+    Sentence sentence;  ///< "hands only on the rungs: right foot on rung 2"
 };
 
 struct StationRuling {
     course::StationId station;
     Verdict verdict = Verdict::not_reached;
     bool if_reached = false;  ///< some worlds do not reach it: the verdict reads 'if reached'
-    std::string sentence;     ///< the reason in one sentence, in the course book's names
+    Sentence sentence;        ///< the reason in one sentence, in the course book's names
     std::vector<ClauseFinding> clauses;
     std::optional<Clause> deciding_clause;
     std::vector<Clause> failing_clauses;  ///< for FAIL: every clause that decides in some world
@@ -141,8 +149,8 @@ struct RunRuling {
     /// was shown or no duration may rest on the clip.
     std::optional<base::Duration> split_low;
     std::optional<base::Duration> split_high;
-    std::string sentence;  ///< "three cleared, split 14.210 to 14.243 s"
-    WorkDone work;         ///< tells how near the review is to being too tangled
+    Sentence sentence;  ///< "three cleared, split 14.210 to 14.243 s"
+    WorkDone work;      ///< tells how near the review is to being too tangled
 };
 
 class CourseRoles;

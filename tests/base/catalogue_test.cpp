@@ -196,12 +196,17 @@ TEST_CASE("what other modules say is English but where the window is speaking") 
     const InEnglishAgain after;
     REQUIRE(choose_language("de"));
     CHECK(std::string(spoken("start signal")) == "start signal");
+    CHECK(std::string(spoken_in("sound", "on")) == "on");
+    CHECK_FALSE(is_speaking());
     {
         const Speaking in_german;
+        CHECK(is_speaking());
+        CHECK(std::string(spoken_in("sound", "on")) == "an");
         CHECK(std::string(spoken("start signal")) == "Startsignal");
         {
             REQUIRE(choose_language("en"));
             const Speaking in_english;
+            CHECK_FALSE(is_speaking());
             CHECK(std::string(spoken("start signal")) == "start signal");
         }
         CHECK(std::string(spoken("start signal")) == "Startsignal");

@@ -61,7 +61,7 @@ std::string judge_difference(const Case& review, const Answer& answer,
                              const base::Result<ruling::RunRuling>& ruled) {
     if (ruled.ok()) {
         if (!answer.consistent)
-            return "  oracle: no world; the engine rules: " + ruled.value().sentence + "\n";
+            return "  oracle: no world; the engine rules: " + ruled.value().sentence.english() + "\n";
         return difference(review, answer, ruled.value());
     }
     const bool contradiction = ruled.error().category == base::Category::contradiction;

@@ -104,7 +104,7 @@ Case watched(Case review, const ruling::SettleStep& step) {
     span.after = step.where->after.value();
     span.until = step.where->until.value();
     span.scope.finish_signal = true;
-    span.scope.whole_athlete = step.sentence.find("the whole athlete") != std::string::npos;
+    span.scope.whole_athlete = step.sentence.english().find("the whole athlete") != std::string::npos;
     review.evidence.spans.push_back(span);
     return review;
 }
@@ -119,10 +119,10 @@ std::vector<Case> resolved(const Case& review, const ruling::SettleStep& step) {
     };
     Case whole = review;
     const ruling::Mark mark = mark_of(whole, id);
-    if (step.sentence.find("which it was") != std::string::npos) {
+    if (step.sentence.english().find("which it was") != std::string::npos) {
         for (const ruling::Happening& what : mark.alternatives)
             add([&](ruling::Mark& sure) { sure.alternatives = {what}; });
-    } else if (step.sentence.find("in a brush") != std::string::npos) {
+    } else if (step.sentence.english().find("in a brush") != std::string::npos) {
         for (const ruling::Grade grade : {ruling::Grade::brush, ruling::Grade::weight})
             add([&](ruling::Mark& sure) { std::get<ruling::Touch>(sure.alternatives.at(0)).grade = grade; });
     } else {

@@ -108,7 +108,8 @@ std::vector<Answer> answers(const RulingDocument& document) {
 }
 
 std::string run_answer(const RulingDocument& document) {
-    return full_stop(document.ruling.sentence.empty() ? "no result" : plain(document.ruling.sentence));
+    return full_stop(document.ruling.sentence.empty() ? "no result"
+                                                      : plain(document.ruling.sentence.english()));
 }
 
 std::string facts_words(const RulingDocument& document, const ruling::StationRuling& station) {
@@ -122,7 +123,7 @@ std::string facts_words(const RulingDocument& document, const ruling::StationRul
 
 std::string clause_sentence(const ruling::ClauseFinding& finding) {
     return full_stop(
-        plain(finding.sentence.empty() ? ruling::clause_words(finding.clause) : finding.sentence));
+        plain(finding.sentence.empty() ? ruling::clause_words(finding.clause) : finding.sentence.english()));
 }
 
 std::string kept_words(const ruling::StationRuling& station) {

@@ -53,7 +53,7 @@ std::string settle(const RulingDocument& document, const ruling::StationRuling& 
     for (const ruling::SettleStep& step : station.settle) {
         const std::string where = step.where ? " · " + shown_words(document, *step.where) : "";
         out += fmt::format("<li>{}<span class=\"small\">{}</span></li>\n",
-                           html(base::sentence_case(plain(step.sentence))), html(where));
+                           html(base::sentence_case(plain(step.sentence.english()))), html(where));
     }
     return out + "</ul></div>\n";
 }
@@ -65,7 +65,8 @@ std::string rung(const RulingDocument& document, const ruling::StationRuling& st
         station.station.value + 1, html(station_words(document.book, station.station)),
         html(verdict_line(station)));
     if (!station.sentence.empty())
-        out += fmt::format("<p>{}</p>\n", html(full_stop(base::sentence_case(plain(station.sentence)))));
+        out += fmt::format("<p>{}</p>\n",
+                           html(full_stop(base::sentence_case(plain(station.sentence.english())))));
     if (contested(document, station)) out += clauses(station);
     out += worlds(document, station) + settle(document, station) + facts_line(document, station);
     if (const std::string call = floor_call_sentence(document, station.station); !call.empty())

@@ -111,7 +111,7 @@ std::size_t common_start(const std::vector<ruling::World>& worlds) {
 
 std::string world_event_words(const RulingDocument& document, const ruling::WorldEvent& event) {
     const std::string words =
-        event.sentence.empty() ? happening_words(event.what, document.book) : plain(event.sentence);
+        event.sentence.empty() ? happening_words(event.what, document.book) : plain(event.sentence.english());
     const auto frame = frame_at(document.evidence, event.clip, event.at);
     return words + (event.unseen ? " (unseen" : " (marked") + (frame ? fmt::format(", f {})", *frame) : ")");
 }
@@ -254,7 +254,7 @@ std::string margin_sentence(const ruling::Margin& margin) {
 }
 
 std::string world_sentence(const ruling::World& world) {
-    return world.sentence.empty() ? ruling::verdict_words(world.verdict) : plain(world.sentence);
+    return world.sentence.empty() ? ruling::verdict_words(world.verdict) : plain(world.sentence.english());
 }
 
 std::string differing_events(const RulingDocument& document, const std::vector<ruling::World>& worlds,

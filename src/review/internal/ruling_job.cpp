@@ -1,5 +1,7 @@
 #include "review/internal/ruling_job.h"
 
+#include "base/catalogue.h"
+
 namespace plumbmark::review {
 
 RulingJob::RulingJob(std::function<void()> wake) : wake_(std::move(wake)), thread_([this] { work(); }) {}
@@ -44,6 +46,8 @@ void RulingJob::work() {
             stop_ = false;
         }
         RulingAnswer answer{question.number, question.evidence, nullptr, std::nullopt};
+        // In the language that is the window's by now; whoever changes it asks again.
+        const base::Speaking in_the_windows_language;
         base::Result<ruling::RunRuling> ruled =
             ruling::rule_run(*question.book, *question.evidence, settings);
         if (!ruled && ruled.error().category == base::Category::cancelled) continue;

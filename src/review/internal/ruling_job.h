@@ -29,6 +29,9 @@ struct RulingAnswer {
     std::optional<base::Error> error;
 };
 
+/// The answer's sentences are in English and in the language that is chosen when the engine begins
+/// (base/catalogue.h); after another choice the same question is asked again.
+///
 /// Threads: ask() and take() from the owner; the engine runs on a thread of its own, which calls 'wake' after
 /// each answer. A newer question stops the ruling under way, which then gives no answer; so does the
 /// destructor.

@@ -2,8 +2,6 @@
 
 #include <algorithm>
 
-#include "base/text.h"
-
 namespace plumbmark::ruling {
 namespace {
 
@@ -65,7 +63,7 @@ class Changes {
                });
     }
 
-    [[nodiscard]] Change change(SettleKind kind, std::string sentence, std::vector<std::size_t> marks) const {
+    [[nodiscard]] Change change(SettleKind kind, Sentence sentence, std::vector<std::size_t> marks) const {
         Change made;
         made.step.kind = kind;
         made.step.sentence = std::move(sentence);
@@ -74,9 +72,27 @@ class Changes {
         if (!marks.empty()) made.step.where = shown_of(evidence_.marks[marks.front()]);
         return made;
     }
-    [[nodiscard]] std::string when(const Mark& mark) const {
+    /// "between 0:05.100 and 0:05.133"; empty for a mark that is at no time.
+    [[nodiscard]] Sentence when(const Mark& mark) const {
         const std::optional<Shown> shown = shown_of(mark);
-        return shown ? " " + words_.between(*shown) : "";
+        return shown ? words_.between(*shown) : Sentence();
+    }
+    /// The event as it stands after 'whether'.
+    [[nodiscard]] Sentence whether(const Mark& mark) const { return words_.ways(mark, Form::after_if); }
+    [[nodiscard]] static Sentence settle_whether(const Sentence& what, const Sentence& when) {
+        return when.empty() ? say("settle whether {}", what) : say("settle whether {} {}", what, when);
+    }
+    [[nodiscard]] static Sentence settle_which(const Sentence& ways, const Sentence& when) {
+        return when.empty() ? say("settle which it was: {}", ways)
+                            : say("settle which it was {}: {}", when, ways);
+    }
+    [[nodiscard]] static Sentence settle_grade(const Sentence& what, const Sentence& when) {
+        return when.empty() ? say("settle whether {} with weight or only in a brush", what)
+                            : say("settle whether {} with weight or only in a brush {}", what, when);
+    }
+    [[nodiscard]] static Sentence other_angle(const Sentence& what, const Sentence& when) {
+        return when.empty() ? say("find another angle that shows whether {}", what)
+                            : say("find another angle that shows whether {} {}", what, when);
     }
     [[nodiscard]] Evidence with(std::size_t m, const Mark& mark) const {
         Evidence changed = evidence_;
@@ -92,8 +108,8 @@ class Changes {
             const Mark& mark = evidence_.marks[m];
             if (!near(mark)) continue;
             if (mark.possible) {
-                Change made = change(SettleKind::resolve_possible,
-                                     "settle whether " + first_way(mark) + when(mark), {m});
+                Change made =
+                    change(SettleKind::resolve_possible, settle_whether(whether(mark), when(mark)), {m});
                 Mark certain = mark;
                 certain.possible = false;
                 made.outcomes.push_back(with(m, certain));
@@ -105,7 +121,7 @@ class Changes {
             if (!inquiry_.book.brush_counts) grade(m);
             if (mark.alternatives.size() < 2) continue;
             Change made = change(SettleKind::resolve_possible,
-                                 "settle which it was" + when(mark) + ": " + ways(mark), {m});
+                                 settle_which(words_.ways(mark, Form::present), when(mark)), {m});
             for (const Happening& what : mark.alternatives) {
                 Mark certain = mark;
                 certain.alternatives = {what};
@@ -120,9 +136,7 @@ class Changes {
         const auto* touch =
             mark.alternatives.size() == 1 ? std::get_if<Touch>(&mark.alternatives.front()) : nullptr;
         if (!touch || touch->grade != Grade::ungraded) return;
-        Change made =
-            change(SettleKind::resolve_possible,
-                   "settle whether " + first_way(mark) + " with weight or only in a brush" + when(mark), {m});
+        Change made = change(SettleKind::resolve_possible, settle_grade(whether(mark), when(mark)), {m});
         for (const Grade grade : {Grade::brush, Grade::weight}) {
             Mark graded = mark;
             graded.alternatives = {Touch{touch->part, touch->surface, grade}};
@@ -130,19 +144,6 @@ class Changes {
         }
         changes_.push_back(std::move(made));
     }
-    [[nodiscard]] std::string first_way(const Mark& mark) const {
-        std::vector<std::string> all;
-        for (const Happening& what : mark.alternatives)
-            all.push_back(words_.happened(what));
-        return base::listed(all, "or");
-    }
-    [[nodiscard]] std::string ways(const Mark& mark) const {
-        std::vector<std::string> all;
-        for (const Happening& what : mark.alternatives)
-            all.push_back(words_.happens(what));
-        return base::listed(all, "or");
-    }
-
     /// Two marks of one clip whose brackets overlap: which came first? Where both lie in one gap between
     /// frames, only another angle can show it.
     void order() {
@@ -183,10 +184,10 @@ class Changes {
     void add_order(std::size_t a, std::size_t b, bool frame_between) {
         const Mark& one = evidence_.marks[a];
         const Mark& two = evidence_.marks[b];
-        const std::string which = first_way(one) + " before " + first_way(two) + when(one);
-        Change made = frame_between ? change(SettleKind::order_marks, "settle whether " + which, {a, b})
-                                    : change(SettleKind::another_angle,
-                                             "find another angle that shows whether " + which, {a, b});
+        const Sentence which = say_in("after if", "{} before {}", whether(one), whether(two));
+        Change made = frame_between
+                          ? change(SettleKind::order_marks, settle_whether(which, when(one)), {a, b})
+                          : change(SettleKind::another_angle, other_angle(which, when(one)), {a, b});
         made.outcomes = {ordered(a, b), ordered(b, a)};
         changes_.push_back(std::move(made));
     }
@@ -222,8 +223,8 @@ class Changes {
         }
         if (inside.size() < 3) return;
         Change made = change(SettleKind::tighten_bracket,
-                             "tighten the bracket in which " + first_way(mark) + " (" +
-                                 words_.range({seen.clip, seen.after, seen.until}) + ")",
+                             say("tighten the bracket in which {} ({})", whether(mark),
+                                 words_.range({seen.clip, seen.after, seen.until})),
                              {m});
         made.step.where = Shown{seen.clip, seen.after, seen.until};
         const std::size_t gaps = inside.size() - 1;
@@ -259,9 +260,9 @@ class Changes {
         for (const WatchedSpan& gap : gaps) {
             Change made;
             made.step.kind = SettleKind::watch_span;
-            made.step.sentence =
-                "watch " + (gap.scope.whole_athlete ? "the whole athlete" : words_.finish()) + " from " +
-                words_.range({gap.clip, gap.after, gap.until}) + words_.on_clip(gap.clip);
+            const Sentence stretch = words_.on_clip(words_.range({gap.clip, gap.after, gap.until}), gap.clip);
+            made.step.sentence = gap.scope.whole_athlete ? say("watch the whole athlete from {}", stretch)
+                                                         : say("watch {} from {}", words_.finish(), stretch);
             made.step.where = Shown{gap.clip, gap.after, gap.until};
             Evidence watched = evidence_;
             watched.spans.push_back(gap);

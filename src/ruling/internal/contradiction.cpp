@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "base/text.h"
 #include "ruling/internal/smallest.h"
 #include "ruling/internal/support.h"
 
@@ -98,53 +97,58 @@ class Finder {
     Work& work_;
 };
 
-std::string place_words(const Words& words, ClipIndex clip, const std::string& range) {
-    return " (" + words.clip(clip) + ", " + range + ")";
+Sentence place_words(const Words& words, ClipIndex clip, const Sentence& range) {
+    return say("{}, {}", words.clip(clip), range);
 }
 
-std::string mark_words(const Words& words, const Mark& mark) {
-    std::string text = "'" + words.all_of(mark) + "'";
-    if (mark.sightings.empty()) return text + " (at an unknown time)";
-    std::vector<std::string> places;
+Sentence mark_words(const Words& words, const Mark& mark) {
+    const Sentence event = words.ways(mark, Form::present);
+    std::vector<Sentence> places;
     for (const Sighting& seen : mark.sightings)
-        places.push_back(words.clip(seen.clip) + ", " + words.range({seen.clip, seen.after, seen.until}));
-    return text + " (" + base::listed(places) + ")";
+        places.push_back(place_words(words, seen.clip, words.range({seen.clip, seen.after, seen.until})));
+    const Sentence place = places.empty() ? say("at an unknown time") : listed(places);
+    return mark.possible ? say("'possibly {}' ({})", event, place)
+                         : say_in("what is marked, and where", "'{}' ({})", event, place);
 }
 
-std::string scope_words(const Words& words, const Scope& scope) {
-    std::vector<std::string> what;
-    if (scope.whole_athlete) what.emplace_back("the whole athlete");
+Sentence contact_words(const Words& words, const ContactStatement& contact) {
+    const Sentence who = words.part(contact.part);
+    const Sentence place = place_words(words, contact.clip, base::clock_text(contact.at));
+    return contact.on
+               ? say_in("where a part is", "'{} is {}' ({})", who, words.on_surface(contact.surface), place)
+               : say("'{} is off {}' ({})", who, words.surface(contact.surface), place);
+}
+
+Sentence scope_words(const Words& words, const Scope& scope) {
+    std::vector<Sentence> what;
+    if (scope.whole_athlete) what.push_back(say("the whole athlete"));
     for (const course::SurfaceId surface : scope.surfaces)
         what.push_back(words.surface(surface));
     for (const course::PlaneId plane : scope.planes)
         what.push_back(words.plane(plane));
     if (scope.finish_signal) what.push_back(words.finish());
-    return base::listed(what);
+    return listed(what);
 }
 
-std::vector<std::string> named(const Evidence& evidence, const Words& words) {
-    std::vector<std::string> all;
+std::vector<Sentence> named_all(const Evidence& evidence, const Words& words) {
+    std::vector<Sentence> all;
     for (const Mark& mark : evidence.marks)
         all.push_back(mark_words(words, mark));
-    for (const ContactStatement& contact : evidence.contacts) {
-        all.push_back("'" + words.part(contact.part) + (contact.on ? " is on " : " is off ") +
-                      words.surface(contact.surface) + "'" +
-                      place_words(words, contact.clip, base::clock_text(contact.at)));
-    }
-    for (const WatchedSpan& span : evidence.spans) {
-        all.push_back("'watched: " + scope_words(words, span.scope) + "'" +
-                      place_words(words, span.clip, words.range({span.clip, span.after, span.until})));
-    }
+    for (const ContactStatement& contact : evidence.contacts)
+        all.push_back(contact_words(words, contact));
+    for (const WatchedSpan& span : evidence.spans)
+        all.push_back(say("'watched: {}' ({})", scope_words(words, span.scope),
+                          place_words(words, span.clip, words.range({span.clip, span.after, span.until}))));
     return all;
 }
 
-std::string counted_list(std::vector<std::string> all) {
+Sentence counted_list(std::vector<Sentence> all) {
     if (all.size() > kMostNamed) {
         const std::size_t more = all.size() - kMostNamed;
         all.resize(kMostNamed);
-        all.push_back(std::to_string(more) + " more");
+        all.push_back(say_in("of a list that is cut off", "{} more", more));
     }
-    return base::listed(all);
+    return listed(all);
 }
 
 }  // namespace
@@ -157,38 +161,33 @@ Kept smallest_contradiction(const CoursePtr& course, const Evidence& evidence, c
 base::Error contradiction_of(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
                              const Words& words, Work& work) {
     const Kept kept = smallest_contradiction(course, evidence, settings, work);
-    const std::vector<std::string> all = named(only(evidence, kept), words);
-    if (all.size() == 1)
-        return {base::Category::contradiction, "This cannot be true: " + all.front() + ". Look at it again.",
-                ""};
-    return {base::Category::contradiction,
-            "These cannot all be true: " + counted_list(all) + ". Look at them again; one of them is wrong.",
-            ""};
+    const std::vector<Sentence> all = named_all(only(evidence, kept), words);
+    const Sentence refusal =
+        all.size() == 1 ? say("This cannot be true: {}. Look at it again.", all.front())
+                        : say("These cannot all be true: {}. Look at them again; one of them is wrong.",
+                              counted_list(all));
+    return {base::Category::contradiction, refusal.spoken(), ""};
 }
 
 base::Error tangle_of(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
                       const Words& words) {
-    const std::string what_to_do =
-        "Tighten their brackets where the pictures allow it, and mark watched spans where your view was "
-        "clear.";
     base::Result<Roles> roles = Roles::make(course, evidence);
     if (!roles) return roles.error();
     base::Result<Prepared> prepared = prepare(*roles, evidence);
     if (!prepared) return prepared.error();
-    std::vector<std::string> overlapping;
+    std::vector<Sentence> overlapping;
     const AsCalled called;
     for (const int m : Search(*roles, *prepared, settings, called).tangle())
         overlapping.push_back(mark_words(words, evidence.marks[static_cast<std::size_t>(m)]));
-    if (overlapping.size() < 2)
-        return {
-            base::Category::too_tangled,
-            "Too much of this run is unwatched to try every way it can have been. Mark watched spans where "
-            "your view was clear.",
-            ""};
-    return {base::Category::too_tangled,
-            "There are too many ways in which this can have been: the brackets of " +
-                counted_list(overlapping) + " overlap. " + what_to_do,
-            ""};
+    const Sentence refusal =
+        overlapping.size() < 2
+            ? say("Too much of this run is unwatched to try every way it can have been. Mark watched spans "
+                  "where your view was clear.")
+            : say("There are too many ways in which this can have been: the brackets of {} overlap. Tighten "
+                  "their brackets where the pictures allow it, and mark watched spans where your view was "
+                  "clear.",
+                  counted_list(overlapping));
+    return {base::Category::too_tangled, refusal.spoken(), ""};
 }
 
 }  // namespace plumbmark::ruling

@@ -1,8 +1,7 @@
 #include "ruling/internal/contrast.h"
 
 #include <algorithm>
-
-#include "base/text.h"
+#include <optional>
 
 namespace plumbmark::ruling {
 namespace {
@@ -27,37 +26,66 @@ class Contrast {
     Contrast(const Inquiry& inquiry, std::size_t station, const Example& here, const Example* there)
         : inquiry_(inquiry), station_(station), here_(here), there_(there) {}
 
-    std::string tell() const {
+    void tell(World& world) const {
+        const Condition condition = find();
+        world.unless = condition.unless;
+        world.lead = lead(condition.unless);
+        world.condition = condition.text;
+        world.sentence =
+            say_in("a lead such as 'clear if', and what follows it", "{} {}", world.lead, world.condition);
+    }
+
+  private:
+    struct Condition {
+        bool unless = false;
+        Sentence text;  ///< as it stands after 'if'
+    };
+    using Found = std::optional<Condition>;
+
+    Condition find() const {
         if (there_) {
             for (const auto way : {&Contrast::by_own_unseen, &Contrast::by_their_unseen,
                                    &Contrast::by_possible, &Contrast::by_alternative, &Contrast::by_order,
                                    &Contrast::by_grade, &Contrast::by_contact}) {
-                if (const std::string words = (this->*way)(); !words.empty()) return verdict() + words;
+                if (Found found = (this->*way)()) return *found;
             }
         }
-        if (!here_.decided) return verdict() + " if nothing more happened";
-        return verdict() + " if " + told(here_, *here_.decided) + when(here_, *here_.decided);
+        if (!here_.decided) return {false, say_in("after if", "nothing more happened")};
+        return {false, dated(here_, *here_.decided)};
     }
-
-  private:
-    std::string verdict() const {
+    Sentence lead(bool unless) const {
         switch (here_.ending->stations[station_].outcome) {
             case Outcome::cleared:
-                return "clear";
+                return unless ? say("clear unless") : say("clear if");
             case Outcome::failed:
-                return "fail";
+                return unless ? say("fail unless") : say("fail if");
             default:
-                return "undecided";
+                return unless ? say("undecided unless") : say("undecided if");
         }
     }
-    std::string told(const Example& example, std::size_t turn) const {
+    Told told(const Example& example, std::size_t turn) const {
         const Step& step = example.turns[turn].step;
-        if (step.kind == Kind::deadline) return deadline_words(inquiry_, station_, step.deadline);
-        const std::optional<Happening> what = what_happened(inquiry_, example.turns[turn]);
-        return what ? inquiry_.words.happened(*what) : "it was so";
+        if (step.kind == Kind::deadline)
+            return deadline_told(inquiry_, station_, step.deadline, Form::after_if);
+        if (const std::optional<Happening> what = what_happened(inquiry_, example.turns[turn]))
+            return inquiry_.words.told(*what, Form::after_if);
+        return {say_in("after if", "it"), say_in("after if", "was so")};
     }
-    std::string when(const Example& example, std::size_t turn) const {
-        return " " + inquiry_.words.between(shown_at(example.places[turn]));
+    Sentence when(const Example& example, std::size_t turn) const {
+        return inquiry_.words.between(shown_at(example.places[turn]));
+    }
+    Sentence dated(const Example& example, std::size_t turn) const {
+        const Told event = told(example, turn);
+        return say_in("after if; who, what was done, when", "{} {} {}", event.who, event.did,
+                      when(example, turn));
+    }
+    Sentence unseen(const Example& example, std::size_t turn) const {
+        const Told event = told(example, turn);
+        return say_in("after if; who, what was done, when", "{} {} unseen {}", event.who, event.did,
+                      when(example, turn));
+    }
+    static Sentence in_order(const Told& first, const Told& second) {
+        return say_in("after if", "{} before {}", whole(first), whole(second));
     }
     static bool is_unseen(const Example& example, std::size_t turn) {
         return example.turns[turn].step.kind == Kind::unseen;
@@ -77,18 +105,18 @@ class Contrast {
         });
     }
 
-    std::string by_own_unseen() const {
+    Found by_own_unseen() const {
         const std::optional<std::size_t> own = unseen_of(here_);
-        if (!own || has_event(*there_, here_.turns[*own].step.event)) return "";
-        return " if " + told(here_, *own) + " unseen" + when(here_, *own);
+        if (!own || has_event(*there_, here_.turns[*own].step.event)) return std::nullopt;
+        return Condition{false, unseen(here_, *own)};
     }
-    std::string by_their_unseen() const {
+    Found by_their_unseen() const {
         const std::optional<std::size_t> theirs = unseen_of(*there_);
-        if (!theirs || has_event(here_, there_->turns[*theirs].step.event)) return "";
-        return " unless " + told(*there_, *theirs) + " unseen" + when(*there_, *theirs);
+        if (!theirs || has_event(here_, there_->turns[*theirs].step.event)) return std::nullopt;
+        return Condition{true, unseen(*there_, *theirs)};
     }
 
-    std::string by_possible() const {
+    Found by_possible() const {
         for (std::size_t m = 0; m < inquiry_.evidence.marks.size(); ++m) {
             if (!inquiry_.evidence.marks[m].possible) continue;
             Step step;
@@ -96,30 +124,30 @@ class Contrast {
             step.mark = static_cast<int>(m);
             const auto own = find_step(here_.turns, step);
             const auto theirs = find_step(there_->turns, step);
-            if (own && !theirs) return " if " + told(here_, *own) + when(here_, *own);
-            if (theirs && !own) return " unless " + told(*there_, *theirs) + when(*there_, *theirs);
+            if (own && !theirs) return Condition{false, dated(here_, *own)};
+            if (theirs && !own) return Condition{true, dated(*there_, *theirs)};
         }
-        return "";
+        return std::nullopt;
     }
 
-    std::string by_alternative() const {
+    Found by_alternative() const {
         for (std::size_t i = 0; i < here_.turns.size(); ++i) {
             const Step& step = here_.turns[i].step;
             if (step.kind != Kind::mark) continue;
             const auto theirs = find_step(there_->turns, step);
             if (!theirs || there_->turns[*theirs].step.event == step.event) continue;
-            return " if " + told(here_, i) + when(here_, i);
+            return Condition{false, dated(here_, i)};
         }
-        return "";
+        return std::nullopt;
     }
 
     /// Two steps that both worlds have, the other way round: one of them decides in one of the worlds.
-    std::string by_order() const {
-        const std::string own = order_around(here_, *there_, false);
-        return own.empty() ? order_around(*there_, here_, true) : own;
+    Found by_order() const {
+        const Found own = order_around(here_, *there_, false);
+        return own ? own : order_around(*there_, here_, true);
     }
-    std::string order_around(const Example& one, const Example& two, bool swapped) const {
-        if (!one.decided) return "";
+    Found order_around(const Example& one, const Example& two, bool swapped) const {
+        if (!one.decided) return std::nullopt;
         const std::size_t decided = *one.decided;
         const auto other_decided = find_step(two.turns, one.turns[decided].step);
         for (std::size_t i = one.turns.size(); i-- > 0;) {
@@ -131,36 +159,38 @@ class Contrast {
             const bool first = decided < i;
             const bool first_there = other_decided && (!elsewhere || *other_decided < *elsewhere);
             if (first == first_there) continue;
-            const std::string deciding = told(one, decided), against = told(one, i);
+            const Told deciding = told(one, decided), against = told(one, i);
             const bool deciding_first = first != swapped;
-            return " if " + (deciding_first ? deciding : against) + " before " +
-                   (deciding_first ? against : deciding);
+            return Condition{false,
+                             deciding_first ? in_order(deciding, against) : in_order(against, deciding)};
         }
-        if (other_decided || one.turns[decided].step.kind != Kind::deadline) return "";
+        if (other_decided || one.turns[decided].step.kind != Kind::deadline) return std::nullopt;
         // The deadline never came due in the other world: its decision stopped it.
-        if (!two.decided) return "";
-        const std::string deciding = told(one, decided), against = told(two, *two.decided);
-        return " if " + (swapped ? against : deciding) + " before " + (swapped ? deciding : against);
+        if (!two.decided) return std::nullopt;
+        const Told deciding = told(one, decided), against = told(two, *two.decided);
+        return Condition{false, swapped ? in_order(against, deciding) : in_order(deciding, against)};
     }
 
     /// A touch that fails when it carries weight, on a course where a brush does not count.
-    std::string by_grade() const {
-        if (inquiry_.book.brush_counts) return "";
+    Found by_grade() const {
+        if (inquiry_.book.brush_counts) return std::nullopt;
         const Example* failed = nullptr;
         for (const Example* example : {&here_, there_}) {
             if (example->ending->stations[station_].outcome == Outcome::failed) failed = example;
         }
-        if (!failed || !failed->decided) return "";
+        if (!failed || !failed->decided) return std::nullopt;
         const Turn& turn = failed->turns[*failed->decided];
         const std::optional<Happening> what = what_happened(inquiry_, turn);
         const auto* touch = what ? std::get_if<Touch>(&*what) : nullptr;
-        if (!touch || touch->grade != Grade::ungraded || turn.step.kind != Kind::mark) return "";
-        return " if " + told(*failed, *failed->decided) +
-               (failed == &here_ ? " with weight" : " only in a brush");
+        if (!touch || touch->grade != Grade::ungraded || turn.step.kind != Kind::mark) return std::nullopt;
+        const Told event = told(*failed, *failed->decided);
+        return Condition{false, failed == &here_
+                                    ? say_in("after if", "{} {} with weight", event.who, event.did)
+                                    : say_in("after if", "{} {} only in a brush", event.who, event.did)};
     }
 
-    std::string by_contact() const {
-        if (!here_.decided || !there_->decided) return "";
+    Found by_contact() const {
+        if (!here_.decided || !there_->decided) return std::nullopt;
         const Turn& own = here_.turns[*here_.decided];
         const Turn& theirs = there_->turns[*there_->decided];
         const Roles& roles = *inquiry_.decided.roles;
@@ -169,10 +199,14 @@ class Contrast {
             if (!differ[p]) continue;
             const auto part = part_of(p);
             const auto surface = class_of_pair(p);
-            return " if " + inquiry_.words.part(part) + (own.after.on[p] ? " was on " : " was not on ") +
-                   inquiry_.words.surface(roles.surface_of(surface)) + " when " + told(here_, *here_.decided);
+            const Sentence who = inquiry_.words.part(part);
+            const Sentence on = inquiry_.words.on_surface(roles.surface_of(surface));
+            const Sentence then = whole(told(here_, *here_.decided));
+            return Condition{false, own.after.on[p]
+                                        ? say_in("after if", "{} was {} when {}", who, on, then)
+                                        : say_in("after if", "{} was not {} when {}", who, on, then)};
         }
-        return "";
+        return std::nullopt;
     }
 
     const Inquiry& inquiry_;
@@ -183,27 +217,31 @@ class Contrast {
 
 }  // namespace
 
-std::string contrast(const Inquiry& inquiry, std::size_t station, const Example& example,
-                     const Example* other) {
-    return Contrast(inquiry, station, example, other).tell();
+void contrast(const Inquiry& inquiry, std::size_t station, const Example& example, const Example* other,
+              World& world) {
+    Contrast(inquiry, station, example, other).tell(world);
 }
 
-std::string deadline_words(const Inquiry& inquiry, std::size_t station, Deadline deadline) {
+Told deadline_told(const Inquiry& inquiry, std::size_t station, Deadline deadline, Form form) {
     const course::Station& definition = inquiry.book.stations[station];
     const auto length = [](const std::optional<base::Duration>& d) {
         return base::duration_text(d.value_or(base::Duration{}));
     };
+    const auto ran_out = [form] {
+        return form == Form::after_if ? say_in("after if", "ran out") : say("ran out");
+    };
     switch (deadline) {
         case kHold:
-            return "the hold of " + length(definition.landing.hold) + " was complete";
+            return {say("the hold of {}", length(definition.landing.hold)),
+                    form == Form::after_if ? say_in("after if", "was complete") : say("was complete")};
         case kStationCap:
-            return "the cap of " + length(definition.cap) + " ran out";
+            return {say("the cap of {}", length(definition.cap)), ran_out()};
         case kRest:
-            return "the rest limit of " + length(definition.rest_limit) + " ran out";
+            return {say("the rest limit of {}", length(definition.rest_limit)), ran_out()};
         case kRunCap:
-            return "the run cap of " + length(inquiry.book.run_cap) + " ran out";
+            return {say("the run cap of {}", length(inquiry.book.run_cap)), ran_out()};
     }
-    return "";
+    return {};
 }
 
 Shown shown_at(const Placed& placed) {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "base/catalogue.h"
+
 namespace plumbmark::ruling {
 namespace {
 
@@ -10,9 +12,11 @@ using base::Error;
 
 std::optional<Error> size_error(const Evidence& evidence) {
     if (evidence.marks.size() > kMostMarks)
-        return Error{Category::unsupported, "A review can have at most 512 marks; divide the run.", ""};
+        return Error{Category::unsupported,
+                     base::spoken("A review can have at most 512 marks; divide the run."), ""};
     if (evidence.clips.size() > kMostClips)
-        return Error{Category::unsupported, "A review can have at most 32 clips; leave some out.", ""};
+        return Error{Category::unsupported,
+                     base::spoken("A review can have at most 32 clips; leave some out."), ""};
     return std::nullopt;
 }
 
@@ -76,7 +80,7 @@ base::Result<Decided> decide(const CoursePtr& course, const Evidence& evidence, 
     if (base::Result<void> searched = decided.search->run(enough); !searched) return searched.error();
     decided.work = decided.search->work();
     if (decided.search->run_ends().empty())
-        return Error{Category::contradiction, "These marks cannot all be true.", ""};
+        return Error{Category::contradiction, base::spoken("These marks cannot all be true."), ""};
     for (const Met& met : decided.search->met())
         decided.stations.push_back(bare_verdict(met));
     if (enough) return decided;

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "base/text.h"
+#include "base/catalogue.h"
 #include "ruling/internal/contrast.h"
 
 namespace plumbmark::ruling {
@@ -20,10 +20,6 @@ bool ends_later(const Mark& a, const Mark& b) {
     return true;
 }
 
-std::string count_words(std::int32_t n) {
-    return n == 1 ? "the only attempt" : "the last of " + std::to_string(n) + " attempts";
-}
-
 class Telling {
   public:
     Telling(const Inquiry& inquiry, std::size_t station)
@@ -32,54 +28,73 @@ class Telling {
           definition_(inquiry.book.stations[station]),
           station_(station) {}
 
-    std::string reason(const Turn& turn, Clause clause) const {
-        if (turn.step.kind == Step::Kind::deadline)
-            return deadline_words(inquiry_, station_, turn.step.deadline) +
-                   (turn.step.deadline == kRest ? " before set-off" : " before it was completed");
+    Sentence reason(const Turn& turn, Clause clause, Form form) const {
+        if (turn.step.kind == Step::Kind::deadline) {
+            const Sentence due = whole(deadline_told(inquiry_, station_, turn.step.deadline, form));
+            return turn.step.deadline == kRest ? say("{} before set-off", due)
+                                               : say("{} before it was completed", due);
+        }
         const std::optional<Happening> what = what_happened(inquiry_, turn);
-        if (!what) return clause_words(clause);
-        if (clause == Clause::start) return start(*what);
-        return words_.happened(*what) + ending(*what, clause);
+        if (!what) return looked_up(clause_words(clause));
+        return clause == Clause::start ? start(*what, form) : with_breach(*what, clause, form);
     }
 
   private:
-    std::string start(const Happening& what) const {
-        if (std::holds_alternative<Signal>(what)) {
-            const std::string on = "on " + words_.surfaces(definition_.start, "or");
-            if (!definition_.start_plane) return "the athlete was not " + on + " at the start signal";
-            return "the athlete was not " + on + " and behind " + words_.plane(*definition_.start_plane) +
-                   " at the start signal";
-        }
-        if (std::holds_alternative<Cross>(what)) return words_.happened(what) + " before set-off";
-        return words_.happened(what) + " without a set-off from " + words_.surfaces(definition_.start, "or");
+    Sentence start(const Happening& what, Form form) const {
+        const Sentence surfaces = words_.surfaces(definition_.start, "or");
+        if (std::holds_alternative<Signal>(what)) return not_at_start(surfaces, form);
+        const Sentence event = words_.tell(what, form);
+        if (std::holds_alternative<Cross>(what)) return say("{} before set-off", event);
+        return say("{} without a set-off from {}", event, surfaces);
+    }
+    Sentence not_at_start(const Sentence& surfaces, Form form) const {
+        const bool after_if = form == Form::after_if;
+        if (!definition_.start_plane)
+            return after_if ? say_in("after if", "the athlete was not on {} at the start signal", surfaces)
+                            : say("the athlete was not on {} at the start signal", surfaces);
+        const Sentence plane = words_.plane(*definition_.start_plane);
+        return after_if ? say_in("after if", "the athlete was not on {} and behind {} at the start signal",
+                                 surfaces, plane)
+                        : say("the athlete was not on {} and behind {} at the start signal", surfaces, plane);
     }
 
-    std::string ending(const Happening& what, Clause clause) const {
+    Sentence with_breach(const Happening& what, Clause clause, Form form) const {
+        const Sentence event = words_.tell(what, form);
         const auto* touch = std::get_if<Touch>(&what);
         switch (clause) {
             case Clause::out_of_play:
-                return ", which is out of play";
+                return say("{}, which is out of play", event);
             case Clause::part:
-                return touch ? ", which is for " + allowed(touch->surface) + " only" : "";
+                return touch ? say("{}, which is for {} only", event, allowed(touch->surface)) : event;
             case Clause::order:
-                return " out of order";
+                return out_of_order(words_.told(what, form), form);
             case Clause::once:
-                return " again after leaving it";
+                return again(words_.told(what, form), form);
             case Clause::hands_down:
-                return ", where no hand may come down";
+                return say("{}, where no hand may come down", event);
             case Clause::attempt:
-                return ", which ended " + count_words(definition_.attempts);
+                return definition_.attempts == 1
+                           ? say("{}, which ended the only attempt", event)
+                           : say("{}, which ended the last of {} attempts", event, definition_.attempts);
             case Clause::run_ended:
-                return " before it was completed";
+                return say("{} before it was completed", event);
             default:
-                return "";
+                return event;
         }
     }
-    std::string allowed(course::SurfaceId surface) const {
+    static Sentence out_of_order(const Told& told, Form form) {
+        return form == Form::after_if ? say_in("after if", "{} {} out of order", told.who, told.did)
+                                      : say("{} {} out of order", told.who, told.did);
+    }
+    static Sentence again(const Told& told, Form form) {
+        return form == Form::after_if ? say_in("after if", "{} {} again after leaving it", told.who, told.did)
+                                      : say("{} {} again after leaving it", told.who, told.did);
+    }
+    Sentence allowed(course::SurfaceId surface) const {
         for (const course::Item& item : definition_.in_play) {
             if (item.surface == surface) return words_.parts(item.parts);
         }
-        return "other parts";
+        return say("other parts");
     }
 
     const Inquiry& inquiry_;
@@ -150,7 +165,9 @@ std::vector<Reason> reasons(const Inquiry& inquiry, std::size_t station) {
         if (!turn) continue;
         Reason reason;
         reason.clause = first_clause(decision.clauses);
-        reason.words = telling.reason(turns[*turn], reason.clause);
+        reason.words = telling.reason(turns[*turn], reason.clause, Form::past);
+        reason.whether =
+            base::is_speaking() ? telling.reason(turns[*turn], reason.clause, Form::after_if) : reason.words;
         reason.unseen = turns[*turn].step.kind == Step::Kind::unseen;
         if (std::find(all.begin(), all.end(), reason) == all.end()) all.push_back(reason);
     }

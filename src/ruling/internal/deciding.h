@@ -2,7 +2,6 @@
 #pragma once
 
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "ruling/internal/timeline.h"
@@ -12,7 +11,8 @@ namespace plumbmark::ruling {
 /// One way in which a station failed.
 struct Reason {
     Clause clause = Clause::landing;
-    std::string words;  ///< "the right foot touched rung 2, which is for hands only"
+    Sentence words;    ///< "the right foot touched rung 2, which is for hands only"
+    Sentence whether;  ///< the same as it stands after 'whether'
     bool unseen = false;
     friend bool operator==(const Reason&, const Reason&) = default;
 };

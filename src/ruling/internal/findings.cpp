@@ -1,6 +1,5 @@
 #include <algorithm>
 
-#include "base/text.h"
 #include "ruling/internal/sentences.h"
 
 namespace plumbmark::ruling {
@@ -20,24 +19,23 @@ class Findings {
         for (unsigned c = 0; c <= static_cast<unsigned>(Clause::run_ended); ++c) {
             const auto clause = static_cast<Clause>(c);
             const bool decides = inquiry_.decided.stations[station_].failing_clauses >> c & 1U;
-            const std::string rule = rule_words(clause);
+            const Sentence rule = rule_words(clause);
             if (rule.empty() && !decides) continue;
             const ClauseState state = state_of(clause);
             found.push_back({clause, state,
-                             (rule.empty() ? clause_words(clause) : rule) + ": " + finding(clause, state)});
+                             finding(rule.empty() ? looked_up(clause_words(clause)) : rule, clause, state)});
         }
         return found;
     }
 
   private:
     /// What the clause asks of this station; empty where it asks nothing.
-    std::string rule_words(Clause clause) const {
+    Sentence rule_words(Clause clause) const {
         switch (clause) {
             case Clause::start:
-                return "set off from " + words_.surfaces(definition_.start, "or") +
-                       (definition_.start_plane ? ", behind " + words_.plane(*definition_.start_plane) : "");
+                return start_rule();
             case Clause::out_of_play:
-                return "nothing out of play touched";
+                return say("nothing out of play touched");
             case Clause::part:
                 return parts_rule();
             case Clause::order:
@@ -46,24 +44,29 @@ class Findings {
                 return once_rule();
             case Clause::hands_down:
                 return definition_.landing.no_hands_down
-                           ? "no hand down on " + words_.surfaces(definition_.landing.surfaces, "or")
-                           : "";
+                           ? say("no hand down on {}", words_.surfaces(definition_.landing.surfaces, "or"))
+                           : Sentence();
             case Clause::attempt:
-                return definition_.attempts > 1 ? "at most " + base::counted(definition_.attempts, "attempt")
-                                                : "";
+                return definition_.attempts > 1 ? say("at most {} attempts", definition_.attempts)
+                                                : Sentence();
             case Clause::cap:
                 return cap_rule();
             case Clause::infraction:
-                return "no infraction";
-            case Clause::landing:
-                return completion_words(inquiry_, station_, false, "");
             case Clause::run_ended:
-                return "completed before the run ended";
+                return looked_up(clause_words(clause));
+            case Clause::landing:
+                return completion_rule(inquiry_, station_);
         }
-        return "";
+        return {};
     }
-    std::string parts_rule() const {
-        std::vector<std::string> rules;
+    Sentence start_rule() const {
+        const Sentence surfaces = words_.surfaces(definition_.start, "or");
+        return definition_.start_plane
+                   ? say("set off from {}, behind {}", surfaces, words_.plane(*definition_.start_plane))
+                   : say("set off from {}", surfaces);
+    }
+    Sentence parts_rule() const {
+        std::vector<Sentence> rules;
         std::vector<course::PartSet> told;
         for (const course::Item& item : definition_.in_play) {
             if (item.parts.contains(course::kWholeBody)) continue;
@@ -73,38 +76,41 @@ class Findings {
             for (const course::Item& other : definition_.in_play) {
                 if (other.parts == item.parts) surfaces.push_back(other.surface);
             }
-            rules.push_back(words_.parts(item.parts) + " only on " + words_.surfaces(surfaces, "and"));
+            rules.push_back(say("{} only on {}", words_.parts(item.parts), words_.surfaces(surfaces, "and")));
         }
-        return base::listed(rules);
+        return listed(rules);
     }
-    std::string order_rule() const {
-        std::vector<std::string> rules;
+    Sentence order_rule() const {
+        std::vector<Sentence> rules;
         for (const course::ItemRow& row : definition_.rows) {
-            rules.push_back(
-                words_.surfaces(row.members, "and") + " in turn" +
-                (row.max_skipped > 0 ? ", at most " + std::to_string(row.max_skipped) + " skipped" : ""));
+            const Sentence members = words_.surfaces(row.members, "and");
+            rules.push_back(row.max_skipped > 0
+                                ? say("{} in turn, at most {} skipped", members, row.max_skipped)
+                                : say("{} in turn", members));
         }
         for (const course::Item& item : definition_.in_play) {
             if (item.after)
-                rules.push_back(words_.surface(item.surface) + " after " + words_.surface(*item.after));
+                rules.push_back(say_in("one item after another", "{} after {}", words_.surface(item.surface),
+                                       words_.surface(*item.after)));
         }
-        return base::listed(rules);
+        return listed(rules);
     }
-    std::string once_rule() const {
+    Sentence once_rule() const {
         std::vector<course::SurfaceId> surfaces;
         for (const course::Item& item : definition_.in_play) {
             if (item.once) surfaces.push_back(item.surface);
         }
-        return surfaces.empty() ? "" : words_.surfaces(surfaces, "and") + " only once";
+        return surfaces.empty() ? Sentence() : say("{} only once", words_.surfaces(surfaces, "and"));
     }
-    std::string cap_rule() const {
-        std::vector<std::string> caps;
-        if (definition_.cap) caps.push_back("within " + base::duration_text(*definition_.cap));
+    Sentence cap_rule() const {
+        std::vector<Sentence> caps;
+        if (definition_.cap)
+            caps.push_back(say_in("a time", "within {}", base::duration_text(*definition_.cap)));
         if (definition_.rest_limit)
-            caps.push_back("set off within " + base::duration_text(*definition_.rest_limit));
+            caps.push_back(say("set off within {}", base::duration_text(*definition_.rest_limit)));
         if (inquiry_.book.run_cap)
-            caps.push_back("the run within " + base::duration_text(*inquiry_.book.run_cap));
-        return base::listed(caps);
+            caps.push_back(say("the run within {}", base::duration_text(*inquiry_.book.run_cap)));
+        return listed(caps);
     }
 
     ClauseState state_of(Clause clause) const {
@@ -128,25 +134,32 @@ class Findings {
         return ClauseState::kept;
     }
 
-    std::string finding(Clause clause, ClauseState state) const {
+    Sentence finding(const Sentence& rule, Clause clause, ClauseState state) const {
         switch (state) {
             case ClauseState::kept:
-                return "kept";
+                return say("{}: kept", rule);
             case ClauseState::not_tested:
-                return "not tested";
-            case ClauseState::broken:
+                return say("{}: not tested", rule);
+            case ClauseState::broken: {
+                const Sentence how = ways(clause, &Reason::words);
+                return how.empty() ? say("{}: broken", rule)
+                                   : say_in("a rule, and how it was broken", "{}: {}", rule, how);
+            }
             case ClauseState::not_shown: {
-                std::vector<std::string> ways;
-                for (const Reason& reason : reasons_) {
-                    const std::string words = reason.words + (reason.unseen ? " unseen" : "");
-                    if (reason.clause == clause && ways.size() < 2) ways.push_back(words);
-                }
-                if (state == ClauseState::not_shown)
-                    return ways.empty() ? "not shown" : "not shown whether " + base::listed(ways, "or");
-                return ways.empty() ? "broken" : base::listed(ways, "or");
+                const Sentence how = ways(clause, &Reason::whether);
+                return how.empty() ? say("{}: not shown", rule) : say("{}: not shown whether {}", rule, how);
             }
         }
-        return "";
+        return {};
+    }
+    /// Two ways in which the clause was broken, at most.
+    Sentence ways(Clause clause, Sentence Reason::*told) const {
+        std::vector<Sentence> all;
+        for (const Reason& reason : reasons_) {
+            if (reason.clause != clause || all.size() == 2) continue;
+            all.push_back(reason.unseen ? say("{} unseen", reason.*told) : reason.*told);
+        }
+        return listed(all, "or");
     }
 
     const Inquiry& inquiry_;

@@ -1,167 +1,225 @@
 #include "ruling/internal/sentences.h"
 
 #include <algorithm>
-#include <array>
+#include <bit>
 #include <set>
-
-#include "base/text.h"
 
 namespace plumbmark::ruling {
 namespace {
 
 constexpr std::size_t kMostReasons = 3;
 
-std::string number_words(std::size_t n) {
-    static constexpr std::array<const char*, 11> kWords{"none", "one",   "two",   "three", "four", "five",
-                                                        "six",  "seven", "eight", "nine",  "ten"};
-    return n < kWords.size() ? kWords[n] : std::to_string(n);
+Sentence number_words(std::size_t n) {
+    switch (n) {
+        case 0:
+            return say_in("a number of stations", "none");
+        case 1:
+            return say_in("a number of stations", "one");
+        case 2:
+            return say_in("a number of stations", "two");
+        case 3:
+            return say_in("a number of stations", "three");
+        case 4:
+            return say_in("a number of stations", "four");
+        case 5:
+            return say_in("a number of stations", "five");
+        case 6:
+            return say_in("a number of stations", "six");
+        case 7:
+            return say_in("a number of stations", "seven");
+        case 8:
+            return say_in("a number of stations", "eight");
+        case 9:
+            return say_in("a number of stations", "nine");
+        case 10:
+            return say_in("a number of stations", "ten");
+        default:
+            return std::to_string(n);
+    }
 }
 
-std::string landing_parts(const Words& words, const course::Landing& landing, bool& several) {
-    several = false;
+/// Who has to be on the landing; nobody where only planes count.
+struct Landers {
+    Sentence who;
+    bool several = false;
+    bool one_part = false;  ///< a list of parts that has one; English speaks of several all the same
+};
+
+Landers landers(const Words& words, const course::Landing& landing) {
     switch (landing.parts) {
         case course::LandingParts::any_part:
-            return "the athlete";
+            return {say("the athlete"), false};
         case course::LandingParts::any_foot:
-            return "a foot";
+            return {say("a foot"), false};
         case course::LandingParts::any_hand:
-            return "a hand";
+            return {say("a hand"), false};
         case course::LandingParts::both_feet:
-            several = true;
-            return "both feet";
+            return {say("both feet"), true};
         case course::LandingParts::both_hands:
-            several = true;
-            return "both hands";
+            return {say("both hands"), true};
         case course::LandingParts::listed:
-            several = true;
-            return words.parts(landing.listed_parts);
+            return {words.parts(landing.listed_parts), true, std::popcount(landing.listed_parts.bits()) == 1};
         case course::LandingParts::none:
-            return "";
+            break;
     }
-    return "";
+    return {};
 }
 
-std::string planes_words(const Words& words, const course::Landing& landing) {
-    std::vector<std::string> planes;
-    for (const course::PlaneCondition& plane : landing.planes)
-        planes.push_back((plane.part ? "with " + words.part(*plane.part) + " past " : "past ") +
-                         words.plane(plane.plane));
-    return base::listed(planes);
+Sentence planes_words(const Words& words, const course::Landing& landing) {
+    std::vector<Sentence> planes;
+    for (const course::PlaneCondition& plane : landing.planes) {
+        const Sentence name = words.plane(plane.plane);
+        planes.push_back(plane.part ? say("with {} past {}", words.part(*plane.part), name)
+                                    : say_in("where the athlete is", "past {}", name));
+    }
+    return listed(planes);
+}
+
+/// The landing on its surfaces, now or at a time.
+Sentence on_landing(const Landers& landers, const Sentence& surfaces, bool same_surface,
+                    const Sentence* when) {
+    const Sentence& who = landers.who;
+    if (!landers.several)
+        return when ? say("{} was on {} {}", who, surfaces, *when) : say("{} is on {}", who, surfaces);
+    if (!when)
+        return same_surface ? say("{} are on one of {}", who, surfaces) : say("{} are on {}", who, surfaces);
+    if (landers.one_part)
+        return same_surface ? say_in("of one part", "{} were on one of {} {}", who, surfaces, *when)
+                            : say_in("of one part", "{} were on {} {}", who, surfaces, *when);
+    return same_surface ? say("{} were on one of {} {}", who, surfaces, *when)
+                        : say("{} were on {} {}", who, surfaces, *when);
+}
+
+Sentence completion_words(const Inquiry& inquiry, std::size_t station, const Sentence* when) {
+    const course::Landing& landing = inquiry.book.stations[station].landing;
+    const Words& words = inquiry.words;
+    const Landers who = landers(words, landing);
+    const Sentence planes = planes_words(words, landing);
+    Sentence text;
+    if (who.who.empty()) {
+        text = when ? say("the athlete was {} {}", planes, *when) : say("the athlete is {}", planes);
+    } else {
+        text = on_landing(who, words.surfaces(landing.surfaces, "or"), landing.same_surface, when);
+        if (!planes.empty()) text = say("{}, {}", text, planes);
+    }
+    if (landing.hold) text = say("{}, held for {}", text, base::duration_text(*landing.hold));
+    if (landing.control) text = say("{}, in control", text);
+    return text;
 }
 
 /// "17.283 to 17.317 s", rounded outward to the millisecond.
-std::string split_words(base::Duration low, base::Duration high) {
+Sentence split_words(base::Duration low, base::Duration high) {
     const auto text = [](std::int64_t milliseconds) {
         const std::string rest = std::to_string(1000 + milliseconds % 1000).substr(1);
         return std::to_string(milliseconds / 1000) + "." + rest;
     };
-    return text(low.ns / 1'000'000) + " to " + text((high.ns + 999'999) / 1'000'000) + " s";
+    return say("{} to {} s", text(low.ns / 1'000'000), text((high.ns + 999'999) / 1'000'000));
 }
 
-std::string clear_sentence(const Inquiry& inquiry, const StationRuling& ruling) {
+Sentence clear_sentence(const Inquiry& inquiry, const StationRuling& ruling) {
     const auto station = static_cast<std::size_t>(ruling.station.value);
-    const std::string when =
-        ruling.decided_at ? inquiry.words.by(*ruling.decided_at) : "by the end of the marks";
-    return completion_words(inquiry, station, true, when) + "; nothing out of play was touched before.";
+    const Sentence when =
+        ruling.decided_at ? inquiry.words.by(*ruling.decided_at) : say("by the end of the marks");
+    return say("{}; nothing out of play was touched before.", completion_told(inquiry, station, when));
 }
 
-std::string fail_sentence(const Inquiry& inquiry, const StationRuling& ruling) {
-    std::vector<Reason> all = reasons(inquiry, static_cast<std::size_t>(ruling.station.value));
-    const std::string when = ruling.decided_at ? ", " + inquiry.words.by(*ruling.decided_at) : "";
-    if (all.size() == 1 && !all.front().unseen) return all.front().words + when + ".";
-    std::vector<std::string> ways;
+Sentence fail_sentence(const Inquiry& inquiry, const StationRuling& ruling) {
+    const std::vector<Reason> all = reasons(inquiry, static_cast<std::size_t>(ruling.station.value));
+    const Sentence when = ruling.decided_at ? inquiry.words.by(*ruling.decided_at) : Sentence();
+    if (all.size() == 1 && !all.front().unseen)
+        return when.empty() ? say("{}.", all.front().words) : say("{}, {}.", all.front().words, when);
+    std::vector<Sentence> ways;
     for (std::size_t i = 0; i < std::min(all.size(), kMostReasons); ++i)
-        ways.push_back(all[i].words + (all[i].unseen ? " unseen" : ""));
-    if (all.size() > kMostReasons) ways.emplace_back("it failed in another way");
-    const std::string latest =
-        ruling.decided_at ? ", at the latest " + inquiry.words.by(*ruling.decided_at) : "";
-    return "it failed in every way it can have been: " + base::listed(ways, "or") + latest + ".";
+        ways.push_back(all[i].unseen ? say("{} unseen", all[i].words) : all[i].words);
+    if (all.size() > kMostReasons) ways.push_back(say("it failed in another way"));
+    const Sentence list = listed(ways, "or");
+    return when.empty() ? say("it failed in every way it can have been: {}.", list)
+                        : say("it failed in every way it can have been: {}, at the latest {}.", list, when);
 }
 
-/// "clear if X" as "whether X".
-std::string not_shown_sentence(const StationRuling& ruling, bool tried_to_settle) {
-    std::string text;
-    for (const char* lead : {"clear if ", "fail if "}) {
+Sentence not_shown_sentence(const StationRuling& ruling, bool tried_to_settle) {
+    Sentence text;
+    for (const Verdict verdict : {Verdict::clear, Verdict::fail}) {
         for (const World& world : ruling.worlds) {
-            if (text.empty() && world.sentence.rfind(lead, 0) == 0)
-                text = "the footage does not show whether " +
-                       world.sentence.substr(std::string(lead).size()) + ".";
+            if (text.empty() && world.verdict == verdict && !world.unless)
+                text = say("the footage does not show whether {}.", world.condition);
         }
     }
-    if (text.empty()) text = "the footage does not show how it came out.";
-    if (ruling.settle.empty() && tried_to_settle) text += " No single change settles it.";
-    return text;
+    if (text.empty()) text = say("the footage does not show how it came out.");
+    const bool hopeless = ruling.settle.empty() && tried_to_settle;
+    return hopeless ? say("{} No single change settles it.", text) : text;
 }
 
-std::string not_reached_sentence(const Inquiry& inquiry, const std::vector<StationRuling>& before) {
+Sentence not_reached_sentence(const Inquiry& inquiry, const std::vector<StationRuling>& before) {
     const bool started = std::any_of(inquiry.decided.endings.begin(), inquiry.decided.endings.end(),
                                      [](const Ending& ending) { return ending.started; });
-    if (!started) return "Not reached: no start signal is marked.";
+    if (!started) return say("Not reached: no start signal is marked.");
     for (const StationRuling& ruling : before) {
         if (ruling.verdict == Verdict::clear) continue;
         if (ruling.verdict == Verdict::not_reached) break;
-        const std::string& name = inquiry.book.station(ruling.station).name;
-        return "Not reached: the run " +
-               std::string(ruling.verdict == Verdict::fail ? "ended at " : "got no further than ") + name +
-               ".";
+        const Sentence name = inquiry.words.station(ruling.station);
+        return ruling.verdict == Verdict::fail ? say("Not reached: the run ended at {}.", name)
+                                               : say("Not reached: the run got no further than {}.", name);
     }
-    return "Not reached: the run did not get to it.";
+    return say("Not reached: the run did not get to it.");
 }
 
-std::string points_words(const std::set<std::int32_t>& points) {
-    std::vector<std::string> ways;
+Sentence points_words(const std::set<std::int32_t>& points) {
+    std::vector<Sentence> ways;
     for (const std::int32_t n : points)
-        ways.push_back(std::to_string(n));
-    return base::listed(ways, "or") + (points == std::set<std::int32_t>{1} ? " point" : " points");
+        ways.emplace_back(std::to_string(n));
+    const Sentence list = listed(ways, "or");
+    return points == std::set<std::int32_t>{1} ? say("{} point", list) : say("{} points", list);
 }
 
-/// " Part credit: 5 points." where a checkpoint was, or may have been, reached without a clear.
-std::string part_credit_words(const course::Station& station, const StationRuling& ruling) {
+/// Says the credit where a checkpoint was, or may have been, reached without a clear.
+Sentence with_part_credit(const Sentence& text, const course::Station& station, const StationRuling& ruling) {
     std::set<std::int32_t> credit(ruling.points.begin(), ruling.points.end());
-    if (ruling.verdict == Verdict::clear) return "";
+    if (ruling.verdict == Verdict::clear) return text;
     if (ruling.verdict == Verdict::not_shown) credit.erase(station.points);
-    if (credit.empty() || credit == std::set<std::int32_t>{0}) return "";
-    return " Part credit: " + points_words(credit) + ".";
+    if (credit.empty() || credit == std::set<std::int32_t>{0}) return text;
+    return say("{} Part credit: {}.", text, points_words(credit));
 }
 
-std::string finish_words(const Inquiry& inquiry, const RunRuling& ruling, std::size_t stations) {
-    if (!inquiry.book.finish.required) return "";
+Sentence with_finish(const Sentence& text, const Inquiry& inquiry, const RunRuling& ruling) {
+    if (!inquiry.book.finish.required) return text;
     bool full = false, missed = false;
     for (const RunResult& result : ruling.results) {
-        if (static_cast<std::size_t>(result.cleared) != stations) continue;
+        if (static_cast<std::size_t>(result.cleared) != inquiry.book.stations.size()) continue;
         (result.full_clear ? full : missed) = true;
     }
-    if (full && missed) return "; whether " + inquiry.words.finish() + " registered is not shown";
-    if (full) return " and " + inquiry.words.finish() + " registered";
-    return missed ? ", but " + inquiry.words.finish() + " did not register" : "";
+    const Sentence finish = inquiry.words.finish();
+    if (full && missed) return say("{}; whether {} registered is not shown", text, finish);
+    if (full) return say("{} and {} registered", text, finish);
+    return missed ? say("{}, but {} did not register", text, finish) : text;
+}
+
+Sentence cleared_words(const std::set<std::size_t>& counts, std::size_t stations) {
+    if (counts == std::set<std::size_t>{0}) return say("No station cleared");
+    if (counts.size() == 1 && *counts.begin() == stations)
+        return stations == 1 ? say("The one station cleared")
+                             : say("All {} stations cleared", number_words(stations));
+    std::vector<Sentence> ways;
+    for (const std::size_t n : counts)
+        ways.push_back(number_words(n));
+    const Sentence cleared = sentence_case(listed(ways, "or"));
+    return stations == 1 ? say("{} of one station cleared", cleared)
+                         : say("{} of {} stations cleared", cleared, number_words(stations));
 }
 
 }  // namespace
 
-std::string completion_words(const Inquiry& inquiry, std::size_t station, bool happened,
-                             const std::string& when) {
-    const course::Landing& landing = inquiry.book.stations[station].landing;
-    const Words& words = inquiry.words;
-    bool several = false;
-    std::string who = landing_parts(words, landing, several);
-    const std::string planes = planes_words(words, landing);
-    const std::string time = when.empty() ? "" : " " + when;
-    std::string text;
-    if (who.empty()) {
-        text = "the athlete " + std::string(happened ? "was " : "is ") + planes + time;
-    } else {
-        text = who + (happened ? (several ? " were on " : " was on ") : (several ? " are on " : " is on ")) +
-               std::string(several && landing.same_surface ? "one of " : "") +
-               words.surfaces(landing.surfaces, "or") + time + (planes.empty() ? "" : ", " + planes);
-    }
-    if (landing.hold) text += ", held for " + base::duration_text(*landing.hold);
-    if (landing.control) text += ", in control";
-    return text;
+Sentence completion_rule(const Inquiry& inquiry, std::size_t station) {
+    return completion_words(inquiry, station, nullptr);
 }
 
-std::string station_sentence(const Inquiry& inquiry, const StationRuling& ruling,
-                             const std::vector<StationRuling>& before, bool tried_to_settle) {
-    std::string text;
+Sentence completion_told(const Inquiry& inquiry, std::size_t station, const Sentence& when) {
+    return completion_words(inquiry, station, &when);
+}
+
+Sentence station_sentence(const Inquiry& inquiry, const StationRuling& ruling,
+                          const std::vector<StationRuling>& before, bool tried_to_settle) {
+    Sentence text;
     switch (ruling.verdict) {
         case Verdict::clear:
             text = clear_sentence(inquiry, ruling);
@@ -175,38 +233,27 @@ std::string station_sentence(const Inquiry& inquiry, const StationRuling& ruling
         case Verdict::not_reached:
             return not_reached_sentence(inquiry, before);
     }
-    text = ruling.if_reached ? "If reached: " + text : base::sentence_case(text);
-    return text + part_credit_words(inquiry.book.station(ruling.station), ruling);
+    text = ruling.if_reached ? say("If reached: {}", text) : sentence_case(text);
+    return with_part_credit(text, inquiry.book.station(ruling.station), ruling);
 }
 
-std::string run_sentence(const Inquiry& inquiry, const RunRuling& ruling) {
+Sentence run_sentence(const Inquiry& inquiry, const RunRuling& ruling) {
     const std::size_t stations = inquiry.book.stations.size();
     std::set<std::size_t> counts;
     for (const RunResult& result : ruling.results)
         counts.insert(static_cast<std::size_t>(result.cleared));
-    if (stations == 0 || counts.empty()) return "The course has no stations.";
-    std::string text;
-    if (counts.size() == 1 && *counts.begin() == stations) {
-        text =
-            stations == 1 ? "The one station cleared" : "All " + number_words(stations) + " stations cleared";
-    } else {
-        std::vector<std::string> ways;
-        for (const std::size_t n : counts)
-            ways.push_back(number_words(n));
-        text = base::sentence_case(base::listed(ways, "or")) + " of " + number_words(stations) +
-               (stations == 1 ? " station" : " stations") + " cleared";
-    }
-    if (counts == std::set<std::size_t>{0}) text = "No station cleared";
-    if (counts.size() == 1) text += finish_words(inquiry, ruling, stations);
+    if (stations == 0 || counts.empty()) return say("The course has no stations.");
+    Sentence text = cleared_words(counts, stations);
+    if (counts.size() == 1) text = with_finish(text, inquiry, ruling);
     if (inquiry.book.format == course::Format::every_station_counts) {
         std::set<std::int32_t> points;
         for (const RunResult& result : ruling.results)
             points.insert(result.points);
-        text += "; " + points_words(points);
+        text = say("{}; {}", text, points_words(points));
     }
     if (ruling.split_low && ruling.split_high)
-        text += "; " + split_words(*ruling.split_low, *ruling.split_high);
-    return text + ".";
+        text = say("{}; {}", text, split_words(*ruling.split_low, *ruling.split_high));
+    return say("{}.", text);
 }
 
 }  // namespace plumbmark::ruling

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "base/text.h"
 #include "ruling/internal/contrast.h"
 #include "ruling/internal/judge.h"
 
@@ -245,7 +244,7 @@ World put_into_words(const Inquiry& inquiry, std::size_t station, const Example&
         event.what = *what_happened(inquiry, turn);
         event.clip = ClipIndex{static_cast<std::int64_t>(example.places[i].clip)};
         event.at = base::Time{example.places[i].at};
-        event.sentence = inquiry.words.happens(event.what);
+        event.sentence = inquiry.words.tell(event.what, Form::present);
         world.events.push_back(std::move(event));
     }
     const Decision& decision = example.ending->stations[station];
@@ -304,7 +303,7 @@ std::vector<World> worlds_of(const Inquiry& inquiry, std::size_t station) {
     for (std::size_t i = 0; i < examples.size(); ++i) {
         worlds.push_back(put_into_words(inquiry, station, examples[i]));
         const Example* other = examples.size() > 1 ? &examples[i == 0 ? 1 : 0] : nullptr;
-        worlds.back().sentence = contrast(inquiry, station, examples[i], other);
+        contrast(inquiry, station, examples[i], other, worlds.back());
     }
     return worlds;
 }
