@@ -229,7 +229,7 @@ void DecidingPage::draw(const Scene& scene, const Box& box) {
         look.words->draw(ImGui::GetWindowDrawList(), look.fonts.title, {at.x + look.unit(24), at.y}, c.ink,
                          tr(ruling::verdict_words((*ruling_)->verdict)));
         follows.move(line + look.unit(4));
-        follows.words((*ruling_)->sentence);
+        follows.words((*ruling_)->sentence.spoken());
         follows.soft(tr("It is what the marks of the run come to; {} goes to its review.",
                         scene.keys.label(Action::meet)));
         follows.gap(10);

@@ -171,7 +171,7 @@ void DeskCore::carry_out(const Command& command) {
                 const ruling::SettleStep& chosen_step = now->settle[step];
                 if (!chosen_step.marks.empty()) session.go_to_mark(chosen_step.marks.front());
                 if (chosen_step.where) session.go_to(*chosen_step.where);
-                say(chosen_step.sentence);
+                say(chosen_step.sentence.spoken());
             },
             [&](const TakeCourse& take) {
                 complain_if(session.set_division_and_lane(take.division, take.lane));

@@ -67,12 +67,12 @@ base::Result<meet::Decision> DecidingPage::decision(const meet::State& state) co
     for (const meet::Signature& signature : signatures_)
         if (!signature.name.empty()) signatures.push_back(signature);
     return review::decision_by(state, appeal_, (*ruling_)->verdict,
-                               reason_.empty() ? (*ruling_)->sentence : reason_, signatures);
+                               reason_.empty() ? (*ruling_)->sentence.english() : reason_, signatures);
 }
 
 void DecidingPage::refresh(const meet::State& state) {
     const bool two = state.rules().appeals.signatures == 2;
-    const std::string sentence = ruling_ && ruling_->ok() ? (*ruling_)->sentence : "";
+    const std::string sentence = ruling_ && ruling_->ok() ? (*ruling_)->sentence.spoken() : "";
     form_.fields = {
         {FieldKind::text, tr("signed by"), signatures_[0].name, tr("who decides")},
         {FieldKind::choice, tr("as"), tr(meet::capacity_words(signatures_[0].capacity)), ""},

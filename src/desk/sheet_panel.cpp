@@ -131,7 +131,7 @@ class Sheet {
             fmt::format("{} {}", n + 1, s_.session.book()->stations[static_cast<std::size_t>(n)].name);
         pen_.rung_title(now, name, now && now->if_reached);
         if (now) {
-            pen_.words(now->sentence, s_.look.fonts.body, c_.paper_ink);
+            pen_.words(now->sentence.spoken(), s_.look.fonts.body, c_.paper_ink);
             draw_floor_call(n);
         }
         if (pen_.pressed(fmt::format("rung{}", n), top)) s_.commands.add(FocusStation{n, true});
@@ -185,21 +185,8 @@ class Sheet {
 
     void draw_worlds(const ruling::StationRuling& now) {
         std::vector<SheetPen::Story> stories;
-        for (const ruling::World& world : now.worlds) {
-            // In the engine's own words, which its sentences begin with.
-            const std::string verdict = world.verdict == ruling::Verdict::not_reached ? "not reached"
-                                        : world.verdict == ruling::Verdict::not_shown
-                                            ? "undecided"
-                                            : ruling::verdict_key(world.verdict);
-            std::string head = verdict + " if", text = world.sentence;
-            for (const char* joint : {" if", " unless"}) {
-                const std::string opening = verdict + joint;
-                if (text.rfind(opening + " ", 0) != 0) continue;
-                head = opening;
-                text = text.substr(opening.size() + 1);
-            }
-            stories.push_back({world.verdict, head, text});
-        }
+        for (const ruling::World& world : now.worlds)
+            stories.push_back({world.verdict, world.lead.spoken(), world.condition.spoken()});
         pen_.stories(stories);
     }
 
@@ -210,7 +197,7 @@ class Sheet {
         if (now.settle.empty())
             pen_.words(tr("No single change settles it."), s_.look.fonts.body, c_.paper_ink);
         for (std::size_t i = 0; i < now.settle.size() && i < 3; ++i)
-            pen_.key_line(fmt::format("settle{}", i), s_.keys.label(keys[i]), now.settle[i].sentence,
+            pen_.key_line(fmt::format("settle{}", i), s_.keys.label(keys[i]), now.settle[i].sentence.spoken(),
                           Settle{static_cast<int>(i)});
         pen_.end_card();
     }
@@ -220,7 +207,7 @@ class Sheet {
         if (!view.ruling) return;
         pen_.gap(8);
         pen_.line();
-        pen_.words(view.ruling->sentence, s_.look.fonts.strong, c_.paper_ink);
+        pen_.words(view.ruling->sentence.spoken(), s_.look.fonts.strong, c_.paper_ink);
         if (!view.current)
             pen_.words(tr("Being worked out again after your last change."), s_.look.fonts.small,
                        c_.paper_soft);

@@ -123,7 +123,7 @@ void SheetPen::clause(const ruling::ClauseFinding& finding) {
     const float indent = look_.unit(18);
     mark_clause({left_ + look_.unit(6), y_ + Words::line_height(look_.fonts.body) / 2}, finding.state);
     left_ += indent;
-    words(finding.sentence.empty() ? tr(ruling::clause_words(finding.clause)) : finding.sentence,
+    words(finding.sentence.empty() ? tr(ruling::clause_words(finding.clause)) : finding.sentence.spoken(),
           look_.fonts.body, c_.paper_ink);
     left_ -= indent;
 }

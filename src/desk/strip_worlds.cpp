@@ -38,7 +38,7 @@ class Reader {
 
     void add(const ruling::WorldEvent& event, int row, bool open) {
         list_.push_back({world_, verdict_, row, event.at.ns, event.at.ns, open,
-                         tr("{}{}; nobody saw it", lead_of(verdict_), event.sentence)});
+                         tr("{}{}; nobody saw it", lead_of(verdict_), event.sentence.spoken())});
     }
 
     void begin(const ruling::WorldEvent& event, int row, course::SurfaceId surface) {

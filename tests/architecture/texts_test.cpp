@@ -29,7 +29,6 @@ const std::set<std::string> kOthers{
     "deciding_page.cpp: not signed yet",    // stands in the change that is tried and never made
     "system_files.cpp: no answer",          // of the bus; the desk then shows its own list instead
     "own_files.cpp: high contrast",         // a word of a file
-    "sheet_panel.cpp: not reached",         // begins the ruling engine's sentence, which is English
 };
 
 struct Literal {

@@ -37,7 +37,7 @@ bool landing_is_marked(const review::Session& session, const course::Station& st
 std::optional<Need> need_of(const review::Session& session, int n) {
     const ruling::StationRuling& now = *station_ruling(session, n);
     const course::Station& station = session.book()->stations[static_cast<std::size_t>(n)];
-    if (!now.settle.empty()) return Need{now.settle.front().sentence, Settle{0}};
+    if (!now.settle.empty()) return Need{now.settle.front().sentence.spoken(), Settle{0}};
     if (!landing_is_marked(session, station) && now.begins_at)
         return Need{tr("the landing of station {} is not marked yet; go there", n + 1),
                     GoShown{*now.begins_at}};
