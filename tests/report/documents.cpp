@@ -126,11 +126,17 @@ ruling::StationRuling not_shown() {
                                         "the left foot touches the quay deck")},
                           Verdict::clear,
                           Clause::landing,
+                          "clear if",
+                          "the left foot came onto the quay deck between f 1116 and f 1119",
+                          false,
                           "clear if the left foot came onto the quay deck between f 1116 and f 1119"};
     ruling::World failed{{right, event(6, ruling::Touch{Part::left_foot, surface(floor_)}, 1118,
                                        "the left foot touches the floor")},
                          Verdict::fail,
                          Clause::out_of_play,
+                         "fail if",
+                         "it came onto the floor in those frames",
+                         false,
                          "fail if it came onto the floor in those frames"};
     ruling::WorldEvent unseen{
         {}, ruling::Touch{Part::other, course::SurfaceId{}}, true, frame_time(1118), ruling::ClipIndex{0},

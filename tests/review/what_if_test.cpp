@@ -139,7 +139,7 @@ TEST_CASE("what is not shown after the change says why, as a ruling does") {
         CHECK(station.before->verdict == Verdict::fail);
         CHECK(station.after->verdict == Verdict::not_shown);
         CHECK(station.after->worlds.size() >= 2);
-        CHECK(station.after->sentence.find("how it came out") == std::string::npos);
+        CHECK(station.after->sentence.english().find("how it came out") == std::string::npos);
     }
 }
 
