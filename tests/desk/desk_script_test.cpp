@@ -90,3 +90,12 @@ TEST_CASE("a prepared appeal is settled with two cameras in forty keys") {
     CHECK(answer.code == 0);
     CHECK(answer.words.find("7 of 7 expectations hold") != std::string::npos);
 }
+
+TEST_CASE("a run is gone through and a touch marked with the pointer alone") {
+    if (!test::can_drive()) return;
+    const test::Answer answer = play(PLUMBMARK_SOURCE_DIR "/tests/desk/pointer.keys");
+    INFO(answer.words);
+    CHECK(answer.code == 0);
+    CHECK(answer.words.find("9 clicks") != std::string::npos);
+    CHECK(answer.words.find("1 of 1 expectations hold") != std::string::npos);
+}
