@@ -12,6 +12,7 @@
 #include "base/catalogue.h"
 #include "ruling/case_file.h"
 #include "ruling/ruling.h"
+#include "support/sanitized.h"
 
 namespace plumbmark {
 namespace {
@@ -171,9 +172,11 @@ void check_says(const std::string& file, const std::string& title, const std::st
 
 TEST_CASE("every rule case is ruled in German with the same English beside it", "[spoken]") {
     const InEnglishAgain after;
-    std::size_t said = 0;
+    constexpr std::size_t each = test::kSanitized ? 8 : 1;
+    std::size_t said = 0, number = 0;
     for (const test::CaseFile& file : test::case_files()) {
         for (const test::RuleCase& rule_case : file.cases) {
+            if (number++ % each != 0) continue;
             INFO(file.name << ": " << rule_case.title);
             const Both both = ruled_twice(rule_case);
             REQUIRE(both.english.ok() == both.german.ok());
@@ -190,7 +193,7 @@ TEST_CASE("every rule case is ruled in German with the same English beside it", 
             }
         }
     }
-    CHECK(said > 4'000);
+    CHECK(said > 4'000 / each);
 }
 
 TEST_CASE("German says what a ruling comes to as a German official would", "[spoken]") {
