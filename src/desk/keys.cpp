@@ -9,6 +9,7 @@
 #include "base/catalogue.h"
 #include "base/check.h"
 #include "base/text.h"
+#include "base/utf8.h"
 #include "desk/internal/say.h"
 
 namespace plumbmark::desk {
@@ -52,8 +53,9 @@ std::string capital(const std::string& name) {
         c -= 0x20;
     else if (c >= 0x450 && c <= 0x45F)
         c -= 0x50;
-    if (c < 0x80) return std::string(1, static_cast<char>(c));
-    return {static_cast<char>(0xC0 | (c >> 6)), static_cast<char>(0x80 | (c & 0x3F))};
+    std::string out;
+    base::append_utf8(out, c);
+    return out;
 }
 
 std::string key_word(int key) {

@@ -31,7 +31,6 @@ struct BenchLook {
     double scale = 0;
     std::optional<Theme> theme = std::nullopt;
     const char* language = "en";
-    fs::path samples = PLUMBMARK_SOURCE_DIR "/sample_clips";  ///< the meet and its clips
 };
 
 /// The desk without a window, on a copy of the sample meet.
@@ -47,7 +46,7 @@ class KeyBench {
         }
         canvas_ = std::move(*canvas);
         REQUIRE(toolkit_.start());
-        for (const auto& entry : fs::directory_iterator(look.samples))
+        for (const auto& entry : fs::directory_iterator(PLUMBMARK_SOURCE_DIR "/sample_clips"))
             fs::copy_file(entry.path(), folder_ / entry.path().filename().string());
         DeskOptions options;
         options.keys_file = "/dev/null";
@@ -64,13 +63,6 @@ class KeyBench {
     ~KeyBench() {
         core_.reset();
         (void)base::choose_language("en");
-    }
-
-    /// Closes the meet and leaves it and its clips there, with what was found out about them.
-    void leave_in(const fs::path& folder) {
-        core_.reset();
-        for (const auto& entry : fs::directory_iterator(folder_.path()))
-            fs::copy(entry.path(), folder / entry.path().filename());
     }
 
     [[nodiscard]] bool can_run() const { return core_ != nullptr; }

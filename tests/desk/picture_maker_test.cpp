@@ -20,10 +20,10 @@ using namespace std::chrono_literals;
 
 namespace {
 
-std::unique_ptr<MadeImage> made_of(PictureMaker& maker,
-                                   const std::shared_ptr<const media::Picture>& picture) {
+std::unique_ptr<MadeImage> made_of(PictureMaker& maker, const std::shared_ptr<const media::Picture>& picture,
+                                   Fineness fineness = Fineness::whole) {
     for (;;) {
-        if (auto made = maker.take(picture)) return made;
+        if (auto made = maker.take(picture, fineness)) return made;
         std::this_thread::sleep_for(1ms);
     }
 }
@@ -148,15 +148,12 @@ TEST_CASE(
 TEST_CASE("a picture is made at half its size where that is enough, and whole beside it") {
     PictureMaker maker({});
     const MadePicture passing = noise_picture(AV_PIX_FMT_YUV420P, 90, 60, {});
-    while (!maker.take(passing.picture, Fineness::half))
-        std::this_thread::sleep_for(1ms);
+    (void)made_of(maker, passing.picture, Fineness::half);
     CHECK(maker.take(passing.picture, Fineness::half) == nullptr);  // handed over: it would be made again
     auto whole = made_of(maker, passing.picture);
     CHECK(whole->fineness == Fineness::whole);
     CHECK(whole->image == media::to_rgba(*passing.picture));
-    std::unique_ptr<MadeImage> half;
-    while (!(half = maker.take(passing.picture, Fineness::half)))
-        std::this_thread::sleep_for(1ms);
+    const auto half = made_of(maker, passing.picture, Fineness::half);
     CHECK(half->fineness == Fineness::half);
     media::RgbaImage expected;
     REQUIRE(media::to_rgba_half(*passing.picture, expected));

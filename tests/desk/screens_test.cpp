@@ -17,7 +17,6 @@
 #include "desk/key_bench.h"
 #include "media/still.h"
 #include "support/file_bytes.h"
-#include "support/sanitized.h"
 
 using namespace plumbmark;
 using namespace plumbmark::desk;
@@ -107,36 +106,16 @@ Worst worst_square(const media::RgbaImage& a, const media::RgbaImage& b) {
     return worst;
 }
 
-/// The sheet's first sizes only.
-media::RgbaImage first_columns(const media::RgbaImage& sheet, int columns) {
-    REQUIRE(sheet.width == 3 * kTile);
-    media::RgbaImage out;
-    out.width = columns * kTile;
-    out.height = sheet.height;
-    for (int y = 0; y < sheet.height; ++y) {
-        const auto row = sheet.pixels.begin() + std::ptrdiff_t{4} * y * sheet.width;
-        out.pixels.insert(out.pixels.end(), row, row + std::ptrdiff_t{4} * out.width);
-    }
-    return out;
-}
-
 constexpr double kTolerance = 6;
 
 void hold(const char* name, const std::function<void(test::KeyBench&)>& arrange) {
-    // What looks after each access to memory takes minutes for what large windows show, and finds no more
-    // there.
-    constexpr int columns = test::kSanitized ? 1 : 3;
     media::RgbaImage sheet;
-    sheet.width = columns * kTile;
+    sheet.width = 3 * kTile;
     sheet.height = 3 * kTileHigh;
-    sheet.pixels.assign(std::size_t{4} * static_cast<std::size_t>(columns) * 3 * kTile * kTileHigh, 255);
-    // Clips are gone through once, not for each size.
-    const test::TemporaryFolder settled;
-    for (int column = 0; column < columns; ++column) {
+    sheet.pixels.assign(std::size_t{4} * 9 * kTile * kTileHigh, 255);
+    for (int column = 0; column < 3; ++column) {
         const Size& size = kSizes[column];
-        test::BenchLook look{size.wide, size.high, size.scale, kThemes[0]};
-        if (column > 0) look.samples = settled.path();
-        test::KeyBench bench(look);
+        test::KeyBench bench({size.wide, size.high, size.scale, kThemes[0]});
         if (!bench.can_run()) return;
         arrange(bench);
         bench.settle_all();
@@ -146,18 +125,16 @@ void hold(const char* name, const std::function<void(test::KeyBench&)>& arrange)
             put(sheet, reduced(bench.picture()), column, row);
             bench.next_theme();
         }
-        if (column == 0 && columns > 1) bench.leave_in(settled.path());
     }
     const std::string file = std::string(name) + ".png";
-    if (const char* folder = std::getenv("PLUMBMARK_TAKE_SCREENS"); folder && columns == 3) {
+    if (const char* folder = std::getenv("PLUMBMARK_TAKE_SCREENS")) {
         const auto png = media::encode_png(sheet);
         REQUIRE(png);
         test::write_bytes(std::filesystem::path(folder) / file, {png->begin(), png->end()});
         std::cout << "skipped: written to " << folder << "\n";
         return;
     }
-    const media::RgbaImage good =
-        first_columns(read_png(PLUMBMARK_SOURCE_DIR "/tests/desk/screens/" + file), columns);
+    const media::RgbaImage good = read_png(PLUMBMARK_SOURCE_DIR "/tests/desk/screens/" + file);
     REQUIRE(good.width == sheet.width);
     REQUIRE(good.height == sheet.height);
     const Worst worst = worst_square(good, sheet);
