@@ -147,6 +147,10 @@ std::string chosen_language() {
     return "en";
 }
 
+bool english_is_chosen() {
+    return chosen.load(std::memory_order_acquire) == nullptr;
+}
+
 const char* translate(const char* english) {
     return look_up(chosen.load(std::memory_order_acquire), english);
 }

@@ -34,6 +34,8 @@ struct LanguageName {
 /// What 'translate' speaks from now on. Errors: not_found, with the languages that there are.
 Result<void> choose_language(std::string_view code);
 [[nodiscard]] std::string chosen_language();
+/// Whether 'translate' has nothing to look up.
+[[nodiscard]] bool english_is_chosen();
 
 /// The text in the chosen language, or the English itself where the catalogue does not have it. An English
 /// text that is handed through comes back as it is; a translated one is valid until the process ends.

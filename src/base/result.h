@@ -7,6 +7,7 @@
 #include <variant>
 
 #include "base/check.h"
+#include "base/sentence.h"
 
 namespace plumbmark::base {
 
@@ -23,14 +24,21 @@ enum class Category {
     busy,           ///< another program holds the file
 };
 
-/// An error a person can act on: what is wrong, where, and what to do.
+/// An error a person can act on: what is wrong, where, and what to do. Who makes one says it with 'worded'
+/// (base/worded.h), so that a window can show it in its own language.
 struct Error {
     Category category = Category::bad_input;
-    std::string sentence;  ///< what is wrong and what to do, one or two sentences, no trailing newline
-    std::string where;     ///< file, line, frame, row ...: empty where the sentence already says it
+    Sentence sentence;  ///< what is wrong and what to do, one or two sentences, no trailing newline
+    Sentence where;     ///< file, line, frame, row ...: empty where the sentence already says it
 
-    /// "where: sentence", or the sentence alone.
-    [[nodiscard]] std::string text() const { return where.empty() ? sentence : where + ": " + sentence; }
+    /// "where: sentence", or the sentence alone; English.
+    [[nodiscard]] std::string text() const {
+        return where.empty() ? sentence.english() : where.english() + ": " + sentence.english();
+    }
+    /// The same in the language in which it was made, for a window.
+    [[nodiscard]] std::string spoken() const {
+        return where.empty() ? sentence.spoken() : where.spoken() + ": " + sentence.spoken();
+    }
     friend bool operator==(const Error&, const Error&) = default;
 };
 

@@ -26,7 +26,8 @@ int take_in(review::Session& session, const std::string& file) {
     if (!text) return complain(text.error());
     base::Result<store::MarksText> marks = store::read_marks(*text);
     if (!marks)
-        return complain({marks.error().category, marks.error().sentence, file + ", " + marks.error().where});
+        return complain(
+            {marks.error().category, marks.error().sentence, file + ", " + marks.error().where.english()});
     base::Result<void> taken = review::take_in_marks(session, *marks);
     if (!taken) return complain(taken.error());
     base::Result<void> saved = session.flush();

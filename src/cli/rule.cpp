@@ -39,7 +39,7 @@ int run(const RuleOptions& options) {
         if (!text) {
             base::Error error = text.error();
             const std::string label = (*session)->state().runs().at(id).label;
-            error.where = error.where.empty() ? label : label + ", " + error.where;
+            error.where = error.where.empty() ? label : label + ", " + error.where.english();
             worst = complain(error);
             continue;
         }

@@ -26,7 +26,7 @@ base::Result<void> take_marks(review::Session& session, const std::string& file)
     base::Result<store::MarksText> marks = store::read_marks(*text);
     if (marks) return review::take_in_marks(session, *marks);
     base::Error error = marks.error();
-    error.where = error.where.empty() ? file : file + ", " + error.where;
+    error.where = error.where.empty() ? file : file + ", " + error.where.english();
     return error;
 }
 

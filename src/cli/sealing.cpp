@@ -24,7 +24,7 @@ Result<store::SecretKey> open_signing_key(const meet::SigningKey& key, const Pas
             return Error{Category::cancelled, "No passphrase was given, so nothing was signed.", ""};
         Result<store::SecretKey> opened = store::open_key(*folder, key.public_key, passphrase->text());
         if (opened || left == 1 || opened.error().category != Category::bad_input) return opened;
-        fmt::print(stderr, "plumbmark: {}\n", opened.error().sentence);
+        fmt::print(stderr, "plumbmark: {}\n", opened.error().sentence.english());
     }
 }
 

@@ -15,7 +15,7 @@ std::string later_words(const Keymap& keys) {
 }
 
 base::Error with_words(const char* before, const base::Error& error) {
-    return {error.category, before + error.sentence, error.where};
+    return {error.category, before + error.sentence.spoken(), error.where};
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include <set>
 #include <unordered_map>
 
+#include "base/worded.h"
 #include "media/internal/decoder.h"
 #include "media/internal/demuxer.h"
 #include "media/internal/frame_pool.h"
@@ -194,7 +195,7 @@ base::Error FrameReader::Impl::failure(Step step, std::int64_t n) const {
     }
     if (auto known = what_happened(data_.mark, path_, options_.open_bytes,
                                    demuxer_ ? demuxer_->trouble() : std::nullopt, stop_)) {
-        known->where += ", frame " + std::to_string(n);
+        known->where = base::worded("{}, frame {}", known->where, n);
         return *known;
     }
     return clip_error(Category::io,

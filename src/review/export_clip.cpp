@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "media/clip_writer.h"
 #include "media/new_file.h"
 #include "media/still.h"
@@ -138,7 +139,8 @@ class Exporter {
 
     static Error with_frame(const Error& error, std::int64_t n) {
         if (error.category != Category::bad_input) return error;
-        return {error.category, error.sentence + " Give the frames before and after it out apart.",
+        return {error.category,
+                base::worded("{} Give the frames before and after it out apart.", error.sentence),
                 fmt::format("f {}", n)};
     }
 
@@ -213,7 +215,7 @@ class Exporter {
                 base::counted(std::ssize(left_out_), "frame") + (left_out_.size() == 1 ? " does" : " do"),
                 left_out_.size() == 1 ? "is" : "are", left_out_.front()));
         if (sound_ && sound_->trouble())
-            out.notices.push_back("The sound breaks off: " + sound_->trouble()->sentence);
+            out.notices.push_back(base::worded("The sound breaks off: {}", sound_->trouble()->sentence));
         const std::string& name = work_.state.clips().at(work_.wish.clip).name;
         out.words = work_.wish.still
                         ? fmt::format("f {} of {}, {}", work_.first, name, kind)

@@ -12,11 +12,13 @@
 #include <vector>
 
 #include "base/result.h"
+#include "base/sentence.h"
 #include "course/book.h"
 #include "ruling/evidence.h"
-#include "ruling/sentence.h"
 
 namespace plumbmark::ruling {
+
+using base::Sentence;
 
 enum class Verdict : std::uint8_t { clear, fail, not_shown, not_reached };
 

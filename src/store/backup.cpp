@@ -11,6 +11,7 @@
 #include <memory>
 #include <system_error>
 
+#include "base/worded.h"
 #include "store/internal/contents.h"
 #include "store/internal/write_lock.h"
 #include "store/meet_file.h"
@@ -136,7 +137,8 @@ Result<std::int64_t> copy_beside(const fs::path& from, const fs::path& part, con
     const Result<std::int64_t> rows = verified_rows(part);
     if (!rows)
         return Error{rows.error().category,
-                     "it is not a meet file that can be trusted: " + rows.error().sentence, from.string()};
+                     base::worded("it is not a meet file that can be trusted: {}", rows.error().sentence),
+                     from.string()};
     if (Result<void> synced = sync(part); !synced) return synced.error();
     return *rows;
 }

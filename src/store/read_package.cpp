@@ -3,6 +3,7 @@
 #include <fstream>
 #include <set>
 
+#include "base/worded.h"
 #include "store/internal/manifest.h"
 #include "store/internal/package_source.h"
 #include "store/meet_file.h"
@@ -27,8 +28,8 @@ class Reader {
         if (!text) return text.error();
         const Result<Manifest> manifest = read_manifest(*text);
         if (!manifest) {
-            problem(kManifestPath,
-                    "cannot be read, so nothing else can be held against it: " + manifest.error().sentence);
+            problem(kManifestPath, base::worded("cannot be read, so nothing else can be held against it: {}",
+                                                manifest.error().sentence));
             return std::move(reading_);
         }
         reading_.facts = manifest->facts;
@@ -60,7 +61,8 @@ class Reader {
         if (entry->size != kSignatureBytes)
             return problem(kSignaturePath, fmt::format("changed: a signature has {} bytes", kSignatureBytes));
         const Result<std::string> signature = source_.read(*entry);
-        if (!signature) return problem(kSignaturePath, "changed: " + signature.error().sentence);
+        if (!signature)
+            return problem(kSignaturePath, base::worded("changed: {}", signature.error().sentence));
         if (!is_signed(reading_.facts.public_key, manifest, hex_of(*signature)))
             problem(
                 kSignaturePath,
@@ -74,7 +76,7 @@ class Reader {
             return problem(line.path,
                            fmt::format("changed: it has {} bytes and had {}", entry->size, line.size));
         Result<std::string> bytes = source_.read(*entry);
-        if (!bytes) return problem(line.path, "changed: " + bytes.error().sentence);
+        if (!bytes) return problem(line.path, base::worded("changed: {}", bytes.error().sentence));
         if (sha256_hex(*bytes) != line.sha256)
             return problem(line.path, "changed: its SHA-256 is not the one of the manifest");
         if (line.path == kPublicKeyPath && *bytes != key_pem(reading_.facts.public_key))

@@ -10,6 +10,7 @@
 
 #include "base/internal/message_file.h"
 #include "base/internal/plural_rule.h"
+#include "base/worded.h"
 
 namespace plumbmark::base {
 namespace {
@@ -188,7 +189,7 @@ TEST_CASE("a chosen language speaks where it has the text and English where it h
     CHECK(translate(unknown) == unknown);
     const auto refused = choose_language("xx");
     REQUIRE_FALSE(refused);
-    CHECK(refused.error().sentence.find("'xx'") != std::string::npos);
+    CHECK(refused.error().sentence.english().find("'xx'") != std::string::npos);
     CHECK(chosen_language() == "de");
 }
 
@@ -227,6 +228,24 @@ TEST_CASE("the environment's language is the first that is set of three variable
     CHECK(asked("", "de_CH@euro", "en_GB") == "de");
     CHECK(asked("", "", "de") == "de");
     CHECK(asked(nullptr, nullptr, "fr_FR.UTF-8") == "en");
+}
+
+TEST_CASE("a sentence is worded in English and in the chosen language; what is compared is the English") {
+    const Sentence inner = worded("and");
+    REQUIRE(choose_language("en"));
+    CHECK(worded("{} run", "r7").spoken() == "r7 run");
+    REQUIRE(choose_language("de"));
+    const Sentence both = worded("{} of {}", worded("and"), 7);
+    CHECK(both.english() == "and of 7");
+    CHECK(both.spoken() != both.english());
+    CHECK(both == Sentence("and of 7"));
+    CHECK(worded_n("{} run", "{} runs", 2).english() == "2 runs");
+    CHECK(worded_n("{} run", "{} runs", 2).spoken() == "2 Läufe");
+    CHECK(worded("a text that no catalogue has, {}", 3).spoken() == "a text that no catalogue has, 3");
+    const Error error{Category::bad_input, worded("and"), worded_n("{} run", "{} runs", 1)};
+    CHECK(error.text() == "1 run: and");
+    CHECK(error.spoken() == "1 Lauf: und");
+    REQUIRE(choose_language("en"));
 }
 
 }  // namespace plumbmark::base

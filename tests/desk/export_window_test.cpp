@@ -97,7 +97,8 @@ TEST_CASE("the desk offers what there is and a name that is free and writes over
     CHECK(giving.begin(*meet.session, "  ").error().category == base::Category::bad_input);
     CHECK(giving.begin(*meet.session, "still.jpg")
               .error()
-              .sentence.starts_with("The name of this file ends in .png"));
+              .sentence.english()
+              .starts_with("The name of this file ends in .png"));
     CHECK_FALSE(giving.busy());
     REQUIRE(giving.begin(*meet.session, name->string()).ok());
     CHECK(giving.busy());
@@ -113,7 +114,8 @@ TEST_CASE("the desk offers what there is and a name that is free and writes over
     CHECK(again->stem() == name->stem().string() + "-2");
     CHECK(giving.begin(*meet.session, name->string())
               .error()
-              .sentence.starts_with("A file of that name is there"));
+              .sentence.english()
+              .starts_with("A file of that name is there"));
     CHECK(test::bytes_of(*name) == before);
 }
 

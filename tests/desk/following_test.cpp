@@ -118,7 +118,7 @@ TEST_CASE("a drawing is taken over to another clip of the same camera and refuse
     const auto refused = copied_at(44);
     REQUIRE_FALSE(refused);
     CHECK(refused.error().category == base::Category::unsupported);
-    CHECK(refused.error().sentence.find("draw them here") != std::string::npos);
+    CHECK(refused.error().sentence.english().find("draw them here") != std::string::npos);
 
     const auto copied = copied_at(80);
     REQUIRE(copied);

@@ -75,7 +75,7 @@ TEST_CASE("what is heard on both clips is offered and becomes one change that ke
         (void)(*session)->settle();
         const auto alone = ties.ask(**session, 20);
         REQUIRE_FALSE(alone.ok());
-        CHECK(alone.error().sentence.find("a tie needs two") != std::string::npos);
+        CHECK(alone.error().sentence.english().find("a tie needs two") != std::string::npos);
     }
     const auto session = with_second(meet_file, clip_of("camera-b", pair.second, pair.second_rate));
     REQUIRE(ties.ask(*session, 20).ok());

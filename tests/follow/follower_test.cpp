@@ -162,5 +162,5 @@ TEST_CASE("a still without detail cannot be followed from and says what to do") 
     const shaken::Luma flat{640, 360, std::vector<std::uint8_t>(640 * 360, 90)};
     const auto made = follow::Follower::make(shaken::grey(flat), {{{10, 10}}});
     REQUIRE_FALSE(made);
-    CHECK(made.error().sentence.find("Draw on a frame that shows more") != std::string::npos);
+    CHECK(made.error().sentence.english().find("Draw on a frame that shows more") != std::string::npos);
 }

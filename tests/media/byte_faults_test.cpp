@@ -130,7 +130,7 @@ TEST_CASE("a clip whose drive is taken out is told so, and goes on when it is ba
     const auto lost = reader.read(40);
     REQUIRE_FALSE(lost.ok());
     CHECK(lost.error().category == Category::not_found);
-    CHECK(lost.error().sentence.find("its drive was taken out, or it was moved or deleted") !=
+    CHECK(lost.error().sentence.english().find("its drive was taken out, or it was moved or deleted") !=
           std::string::npos);
     CHECK(scan_clip("memory.clip", scan_of(held.file)).error().category == Category::not_found);
     {
@@ -153,9 +153,9 @@ TEST_CASE("a clip that is cut short under the reader is told so, and what is lef
     const auto lost = reader.read(45);
     REQUIRE_FALSE(lost.ok());
     CHECK(lost.error().category == Category::damaged);
-    CHECK(lost.error().sentence.find("it was cut short since it was opened (it had " +
-                                     std::to_string(whole.size()) + " bytes and now has " +
-                                     std::to_string(whole.size() / 2) + ")") != std::string::npos);
+    CHECK(lost.error().sentence.english().find("it was cut short since it was opened (it had " +
+                                               std::to_string(whole.size()) + " bytes and now has " +
+                                               std::to_string(whole.size() / 2) + ")") != std::string::npos);
     CHECK(sum_of(reader, 4) == held.sums[4]);
     {
         const std::lock_guard lock(held.file->mutex);
@@ -239,12 +239,13 @@ TEST_CASE("a file that is replaced, cut short or deleted under an open reader is
     REQUIRE(reader.ok());
 
     std::filesystem::resize_file(clip, whole.size() / 2);
-    CHECK(reader->read(45).error().sentence.find("it was cut short") != std::string::npos);
+    CHECK(reader->read(45).error().sentence.english().find("it was cut short") != std::string::npos);
     CHECK(sum_of(*reader, 2) == sums[2]);
     std::filesystem::remove(clip);
     CHECK(reader->read(45).error().category == Category::not_found);
     write_file(clip, std::string(whole.size(), 'x'));
-    CHECK(reader->read(45).error().sentence.find("another one stands in its place") != std::string::npos);
+    CHECK(reader->read(45).error().sentence.english().find("another one stands in its place") !=
+          std::string::npos);
     write_file(clip, whole);
     CHECK(sum_of(*reader, 45) == sums[45]);
 }

@@ -118,7 +118,7 @@ TEST_CASE("a clip cut off before its index is refused as such") {
         made_clip("late-index.mp4", "-f lavfi -i testsrc2=s=160x120:r=25:d=2 -c:v libx264 ");
     const std::string bytes = read_file(late_index);
     const auto error = error_of(written("no-index.mp4", bytes.substr(0, bytes.size() / 2)));
-    CHECK(error.sentence.find("its index is missing") != std::string::npos);
+    CHECK(error.sentence.english().find("its index is missing") != std::string::npos);
 }
 
 TEST_CASE("flipped bytes never crash or hang, and every order shows the same of a verified table") {

@@ -78,7 +78,7 @@ TEST_CASE("a content that cannot be read whole is an error, and never a digest")
     CHECK(file_content("memory.clip", options_of(file)).error().category == Category::not_found);
     file->gone = false;
     file->told_size = 3'000'000;
-    CHECK(file_content("memory.clip", options_of(file)).error().sentence.find("cut short") !=
+    CHECK(file_content("memory.clip", options_of(file)).error().sentence.english().find("cut short") !=
           std::string::npos);
     CHECK(file_content(scratch()).error().category == Category::bad_input);
     CHECK(file_content(scratch() / "no-such-file").error().category == Category::not_found);
@@ -95,7 +95,8 @@ TEST_CASE("a file that is written to while it is read has no content yet") {
     };
     const auto content = file_content("memory.clip", options);
     REQUIRE_FALSE(content.ok());
-    CHECK(content.error().sentence.find("it was written to since it was opened") != std::string::npos);
+    CHECK(content.error().sentence.english().find("it was written to since it was opened") !=
+          std::string::npos);
 }
 
 TEST_CASE("reading a whole file tells how far it is, waits while others are busy, and can be stopped") {

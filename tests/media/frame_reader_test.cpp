@@ -111,7 +111,7 @@ TEST_CASE("a file that changed under the reader is told, not shown") {
     const auto read = reader->read(40);
     REQUIRE_FALSE(read.ok());
     CHECK(read.error().category == Category::io);
-    CHECK(read.error().sentence.find("has changed") != std::string::npos);
+    CHECK(read.error().sentence.english().find("has changed") != std::string::npos);
 }
 
 TEST_CASE("times map back to the frame on screen") {

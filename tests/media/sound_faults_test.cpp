@@ -108,8 +108,8 @@ TEST_CASE("a drive that fails from some byte on leaves the sound before it, and 
         const Heard before = rest_of(*reader);
         REQUIRE(before.error);
         CHECK(before.error->category == Category::io);
-        CHECK(before.error->sentence.find("The sound cannot be read from ") == 0);
-        CHECK(before.error->sentence.find(" on (The drive does not answer.") != std::string::npos);
+        CHECK(before.error->sentence.english().find("The sound cannot be read from ") == 0);
+        CHECK(before.error->sentence.english().find(" on (The drive does not answer.") != std::string::npos);
         CHECK(before.until > Time{2'000'000'000});
         CHECK(before.until < Time{5'000'000'000});
         CHECK(before.samples.size() > 90'000);
@@ -144,7 +144,7 @@ TEST_CASE("sound whose drive is taken out, or whose file changed, is told so") {
     const Heard lost = rest_of(*reader);
     REQUIRE(lost.error);
     CHECK(lost.error->category == Category::not_found);
-    CHECK(lost.error->sentence.find("its drive was taken out, or it was moved or deleted") !=
+    CHECK(lost.error->sentence.english().find("its drive was taken out, or it was moved or deleted") !=
           std::string::npos);
     CHECK(opened(file).error().category == Category::not_found);
     {
@@ -162,7 +162,7 @@ TEST_CASE("sound whose drive is taken out, or whose file changed, is told so") {
     const auto cut = reader->seek({0});
     REQUIRE_FALSE(cut.ok());
     CHECK(cut.error().category == Category::damaged);
-    CHECK(cut.error().sentence.find("it was cut short since it was opened") != std::string::npos);
+    CHECK(cut.error().sentence.english().find("it was cut short since it was opened") != std::string::npos);
 }
 
 TEST_CASE("sound that stalls ends when it is stopped, while opening and while reading") {

@@ -159,5 +159,5 @@ TEST_CASE("a stream that the file does not have is refused with how many there a
     const auto table = scan_clip(two_programs(), options);
     REQUIRE_FALSE(table);
     CHECK(table.error().category == plumbmark::base::Category::bad_input);
-    CHECK(table.error().sentence.find("the file has streams 0 to 1") != std::string::npos);
+    CHECK(table.error().sentence.english().find("the file has streams 0 to 1") != std::string::npos);
 }

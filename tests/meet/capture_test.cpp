@@ -155,7 +155,7 @@ TEST_CASE("what cannot be read is refused with what is wrong and what is expecte
         const auto map = read_capture(text);
         REQUIRE_FALSE(map.ok());
         CHECK(map.error().category == base::Category::bad_input);
-        CHECK(map.error().sentence.find(part) != std::string::npos);
+        CHECK(map.error().sentence.english().find(part) != std::string::npos);
     }
 }
 

@@ -114,6 +114,6 @@ TEST_CASE("what is no time is refused with the text") {
         INFO("'" << text << "'");
         REQUIRE_FALSE(read.ok());
         CHECK(read.error().category == base::Category::bad_input);
-        CHECK(read.error().sentence.find("'" + text + "'") != std::string::npos);
+        CHECK(read.error().sentence.english().find("'" + text + "'") != std::string::npos);
     }
 }

@@ -145,7 +145,7 @@ TEST_CASE("a change of several edits is refused whole when its last edit is bad"
 TEST_CASE("values that make no sense are refused with the reason") {
     const auto reason = [](const Entity& thing) {
         const base::Result<void> outcome = meet::check_values(thing);
-        return outcome ? std::string("taken") : outcome.error().sentence;
+        return outcome ? std::string("taken") : outcome.error().sentence.english();
     };
     meet::Mark mark = foot_on_deck();
     CHECK(reason(mark) == "taken");
@@ -218,7 +218,7 @@ TEST_CASE("values that make no sense are refused with the reason") {
 TEST_CASE("a key, a seal and a cover that make no sense are refused with a reason") {
     const auto reason = [](const meet::Entity& thing) {
         const auto checked = meet::check_values(thing);
-        return checked ? std::string() : checked.error().sentence;
+        return checked ? std::string() : checked.error().sentence.english();
     };
     const meet::SigningKey key{{2}, std::string(64, 'a'), "", meet::Capacity::jury, {0},
                                {1}, std::string(128, 'b')};

@@ -306,7 +306,7 @@ TEST_CASE("a file's word is stored as a fact, the reviewer's as a change with un
 
     const auto refused = session.set_capture(id, *meet::read_capture("240; @120 30"));
     REQUIRE_FALSE(refused.ok());
-    CHECK(refused.error().sentence.find("frames 0 to 119") != std::string::npos);
+    CHECK(refused.error().sentence.english().find("frames 0 to 119") != std::string::npos);
     CHECK_FALSE(session.set_capture({77}, {}).ok());
 
     // The text that is exchanged says it too, and a text without it leaves it.

@@ -129,7 +129,7 @@ TEST_CASE("a file of the same name and size that is another one is refused, and 
     const base::Error error = *session->clips().front().error;
     INFO(error.text());
     CHECK(error.category == base::Category::not_found);
-    CHECK(error.sentence.find("is another file of its name") != std::string::npos);
+    CHECK(error.sentence.english().find("is another file of its name") != std::string::npos);
     CHECK(Trial::stored(*session).relative_path == "cam01.mp4");
     // The right one is taken where both are there.
     fs::copy_file(kSamples / "run-1-a.mp4", trial.folder / "sub/again.mp4");

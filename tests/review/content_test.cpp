@@ -92,7 +92,7 @@ struct Trial {
 
 bool told_as_changed(Session& session) {
     const auto& error = session.clips().front().error;
-    return error && error->sentence.find("its content changed") != std::string::npos;
+    return error && error->sentence.english().find("its content changed") != std::string::npos;
 }
 
 void poll_for_a_moment(Session& session) {

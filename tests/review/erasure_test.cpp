@@ -281,7 +281,7 @@ TEST_CASE("an erasure for a number that nobody has, or several have, is refused"
     CHECK(review::plan_erasure(*meet.file, "99").error().category == base::Category::not_found);
     const auto several = review::plan_erasure(*meet.file, "17");
     REQUIRE_FALSE(several.ok());
-    CHECK(several.error().sentence.find("Several athletes") != std::string::npos);
+    CHECK(several.error().sentence.english().find("Several athletes") != std::string::npos);
     const auto stopped = review::plan_erasure(*meet.file, "17", [](double) { return false; });
     CHECK(stopped.error().category == base::Category::cancelled);
 }

@@ -194,7 +194,7 @@ TEST_CASE("a clip that shows no bracket of the station is cut at the same moment
     wish.clip = second;
     wish.station = meet.session->book()->stations.front().key;
     wish.out = meet.folder / "clip.mp4";
-    CHECK(review::plan_export(*meet.session, wish).error().sentence.find("say which frames") !=
+    CHECK(review::plan_export(*meet.session, wish).error().sentence.english().find("say which frames") !=
           std::string::npos);
     // Camera B began half a second before camera A, as a touch at a later station says.
     meet::Change tie{"tie", {}, 0};
@@ -508,7 +508,8 @@ TEST_CASE("an export that is stopped leaves no file and one over the meet's own 
         wish.out = meet.folder / name;
         CHECK(review::plan_export(*meet.session, wish)
                   .error()
-                  .sentence.starts_with("The meet rests on this file"));
+                  .sentence.english()
+                  .starts_with("The meet rests on this file"));
     }
     CHECK(test::bytes_of(meet.folder / "samples/run-4-a.mp4") == before);
 }
@@ -527,13 +528,15 @@ TEST_CASE("what cannot be given out is said before anything is written") {
     };
     using Wish = review::ExportWish;
     CHECK(refused([](Wish&) {}).category == base::Category::bad_input);
-    CHECK(refused([](Wish& w) {
-              w.station = "nowhere";
-          }).sentence.starts_with("The course has no station 'nowhere'; it has"));
+    CHECK(refused([](Wish& w) { w.station = "nowhere"; })
+              .sentence.english()
+              .starts_with("The course has no station 'nowhere'; it has"));
     CHECK(refused([](Wish& w) { w.frames = {{5, 4}}; }).category == base::Category::bad_input);
     CHECK(refused([](Wish& w) {
               w.frames = {{0, 1'000'000}};
-          }).sentence.find("has frames 0 to") != std::string::npos);
+          })
+              .sentence.english()
+              .find("has frames 0 to") != std::string::npos);
     CHECK(refused([](Wish& w) { w.slower = 3, w.frames = {{0, 1}}; }).category == base::Category::bad_input);
     CHECK(refused([](Wish& w) {
               w.slower = 2, w.sound = true, w.frames = {{0, 1}};

@@ -215,7 +215,7 @@ TEST_CASE("a run whose book has no such division any more says so instead of bei
     REQUIRE(session->apply({"by another program", {{run, lost}}, 0}).ok());
     REQUIRE(session->settle().ok());
     REQUIRE(session->ruling().error);
-    CHECK(session->ruling().error->sentence.find("no division 'under_9'") != std::string::npos);
+    CHECK(session->ruling().error->sentence.english().find("no division 'under_9'") != std::string::npos);
     CHECK(session->book() == nullptr);
     REQUIRE(session->set_division_and_lane("", "").ok());
     CHECK(session->book() != nullptr);
@@ -286,7 +286,8 @@ TEST_CASE("two texts of one revision are refused, and one text is kept once") {
     auto session = meet_with_clip(folder);
     const auto refused = session->take_in_book({"trial.course", book_text("1", "net = \"net\"\n"), {}});
     REQUIRE_FALSE(refused.ok());
-    CHECK(refused.error().sentence.find("revision '1' of this course already") != std::string::npos);
+    CHECK(refused.error().sentence.english().find("revision '1' of this course already") !=
+          std::string::npos);
     const meet::BookId first = session->state().books().begin()->first;
     REQUIRE(session->take_in_book({"trial.course", book_text("2"), {}}).ok());
     CHECK(*session->take_in_book({"trial.course", book_text("1"), {}}) == first);

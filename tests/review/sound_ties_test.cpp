@@ -96,7 +96,8 @@ TEST_CASE("a slowed clip and a clip whose file is away are refused with a senten
     auto proposals = propose_ties(clips, {});
     REQUIRE(proposals.ok());
     REQUIRE(proposals->front().error);
-    CHECK(proposals->front().error->sentence.find("not shown as fast as it was taken") != std::string::npos);
+    CHECK(proposals->front().error->sentence.english().find("not shown as fast as it was taken") !=
+          std::string::npos);
     CHECK_FALSE(kept_ties(hall.session->state(), hall.session->run(), *proposals, 20).ok());
     clips[1].clip.capture.clear();
     clips[1].table.reset();

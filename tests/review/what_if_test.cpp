@@ -173,7 +173,7 @@ TEST_CASE("a run whose division the edited book does not have is told") {
     CHECK(changed(*now_ruled, RunChange::now_ruled) == Labels{"run 1"});
     const auto never = sample.ask(edited({}));
     CHECK(changed(*never, RunChange::never_ruled) == Labels{"run 1"});
-    CHECK(never->runs[0].after.error->sentence.find("no division 'youth'") != std::string::npos);
+    CHECK(never->runs[0].after.error->sentence.english().find("no division 'youth'") != std::string::npos);
 }
 
 TEST_CASE("one run alone can be asked for, and one that is not there is an error") {

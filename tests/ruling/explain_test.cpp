@@ -210,7 +210,7 @@ TEST_CASE("rulings are told (for reading)", "[.tell]") {
         const auto took = std::chrono::steady_clock::now() - begin;
         std::cout << "== " << one.title << " ["
                   << std::chrono::duration_cast<std::chrono::microseconds>(took).count() << " us]\n"
-                  << (ruling.ok() ? told(ruling.value()) : ruling.error().sentence + "\n");
+                  << (ruling.ok() ? told(ruling.value()) : ruling.error().sentence.english() + "\n");
     }
 }
 
@@ -294,7 +294,7 @@ TEST_CASE("each world of a NOT SHOWN keeps every bracket and comes to its verdic
                 if (one.evidence.clips.size() != 1) continue;
                 base::Result<RunRuling> exact =
                     ruling::rule_run(one.book, pinned(one.evidence, world), one.settings);
-                INFO((exact.ok() ? told(exact.value()) : exact.error().sentence));
+                INFO((exact.ok() ? told(exact.value()) : exact.error().sentence.english()));
                 const bool comes_to_it =
                     exact.ok() && (exact.value().stations[k].verdict == world.verdict ||
                                    exact.value().stations[k].verdict == Verdict::not_shown);

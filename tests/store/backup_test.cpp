@@ -149,7 +149,8 @@ TEST_CASE("a backup never takes the place of another file") {
     test::write_bytes(folder / "copy.meet", "mine");
     const auto copied = store::back_up(folder / "open.meet", folder / "copy.meet");
     REQUIRE_FALSE(copied.ok());
-    CHECK(copied.error().sentence.find("there is a file of this name already") != std::string::npos);
+    CHECK(copied.error().sentence.english().find("there is a file of this name already") !=
+          std::string::npos);
     CHECK(bytes_of(folder / "copy.meet") == "mine");
     fs::create_symlink("nowhere", folder / "link.meet");
     CHECK_FALSE(store::back_up(folder / "open.meet", folder / "link.meet").ok());
@@ -281,7 +282,7 @@ TEST_CASE("what is no sound backup of this meet is refused, and the meet stays a
     make_meet(folder / "bad.meet", 3);
     const base::Error other = refused("another meet");
     CHECK(other.category == Category::bad_input);
-    CHECK(other.sentence.find("a backup of another meet") != std::string::npos);
+    CHECK(other.sentence.english().find("a backup of another meet") != std::string::npos);
     CHECK(store::restore(path, path, folder / "kept.meet").error().category == Category::bad_input);
 }
 

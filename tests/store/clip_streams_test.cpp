@@ -82,7 +82,7 @@ TEST_CASE("a stream that no file has is refused") {
          {meet::StreamChoice{-1, {}}, meet::StreamChoice{{}, -1}, meet::StreamChoice{1'000'000, {}}}) {
         const auto applied = state.apply(with_streams(clip, bad));
         REQUIRE_FALSE(applied.ok());
-        CHECK(applied.error().sentence.find("stream") != std::string::npos);
+        CHECK(applied.error().sentence.english().find("stream") != std::string::npos);
     }
 }
 

@@ -54,7 +54,8 @@ TEST_CASE("in a folder that cannot be written a meet can be read, and writing is
         const base::Result<MeetFile> writing = MeetFile::open(path);
         REQUIRE_FALSE(writing.ok());
         CHECK(writing.error().category == Category::io);
-        CHECK(writing.error().sentence.find("cannot be written (Permission denied)") != std::string::npos);
+        CHECK(writing.error().sentence.english().find("cannot be written (Permission denied)") !=
+              std::string::npos);
         CHECK(MeetFile::create(folder / "b.meet", kInfo).error().category == Category::io);
     }
     std::filesystem::permissions(folder.path(), std::filesystem::perms(0755));
@@ -78,7 +79,8 @@ TEST_CASE("a file that is taken away while it is open is noticed, and goes on wh
     const base::Result<void> flushed = file->flush();
     REQUIRE_FALSE(flushed.ok());
     INFO(flushed.error().text());
-    CHECK(flushed.error().sentence.find("was moved or removed while it was open") != std::string::npos);
+    CHECK(flushed.error().sentence.english().find("was moved or removed while it was open") !=
+          std::string::npos);
     CHECK(file->committed() == 1);
     file->retry();
     CHECK(file->flush().error().category == Category::not_found);
@@ -101,7 +103,8 @@ TEST_CASE("a file that was exchanged for another one is not written to") {
     file->retry();
     const base::Result<void> again = file->flush();
     REQUIRE_FALSE(again.ok());
-    CHECK(again.error().sentence.find("no longer ends where this program left it") != std::string::npos);
+    CHECK(again.error().sentence.english().find("no longer ends where this program left it") !=
+          std::string::npos);
     CHECK(store::verify_chain(path)->rows == 1);
 }
 

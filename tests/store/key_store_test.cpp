@@ -78,7 +78,7 @@ TEST_CASE("a wrong passphrase is told, and changes nothing") {
         const auto opened = store::open_key(folder.path(), key.public_key(), wrong);
         REQUIRE_FALSE(opened.ok());
         CHECK(opened.error().category == Category::bad_input);
-        CHECK(opened.error().sentence.find("not the passphrase") != std::string::npos);
+        CHECK(opened.error().sentence.english().find("not the passphrase") != std::string::npos);
     }
     CHECK(test::bytes_of(path) == before);
     CHECK(store::open_key(folder.path(), SecretKey::generate().public_key(), kPassphrase).error().category ==
@@ -126,12 +126,12 @@ TEST_CASE("a key's file that asks for too much, or that others may read, is refu
     auto opened = store::open_key(folder.path(), key.public_key(), kPassphrase);
     REQUIRE_FALSE(opened.ok());
     CHECK(opened.error().category == Category::damaged);
-    CHECK(opened.error().sentence.find("memory_bytes") != std::string::npos);
+    CHECK(opened.error().sentence.english().find("memory_bytes") != std::string::npos);
     test::write_bytes(path, good);
     fs::permissions(path, fs::perms(0640));
     opened = store::open_key(folder.path(), key.public_key(), kPassphrase);
     REQUIRE_FALSE(opened.ok());
-    CHECK(opened.error().sentence.find("chmod 600") != std::string::npos);
+    CHECK(opened.error().sentence.english().find("chmod 600") != std::string::npos);
     fs::remove(path);
     fs::create_symlink("/etc/hostname", path);
     CHECK_FALSE(store::open_key(folder.path(), key.public_key(), kPassphrase).ok());

@@ -96,7 +96,8 @@ Tally kill_rounds(const std::filesystem::path& path, int rounds, std::uint64_t s
         reading.read_only = true;
         if (std::filesystem::exists(path.string() + "-journal")) ++tally.unfinished;
         if (const base::Result<MeetFile> reader = MeetFile::open(path, reading); !reader)
-            CHECK(reader.error().sentence.find("open the file once for writing") != std::string::npos);
+            CHECK(reader.error().sentence.english().find("open the file once for writing") !=
+                  std::string::npos);
 
         const base::Result<MeetFile> file = MeetFile::open(path);
         INFO((file ? std::string() : file.error().text()));

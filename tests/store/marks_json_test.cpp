@@ -58,7 +58,7 @@ TEST_CASE("the capture time of a clip is read as a reviewer writes it, and what 
     const base::Result<MarksText> wrong = store::read_marks(text("as shown; 240"));
     REQUIRE_FALSE(wrong.ok());
     CHECK(wrong.error().where == "clips[0].capture");
-    CHECK(wrong.error().sentence.find("begins with its frame") != std::string::npos);
+    CHECK(wrong.error().sentence.english().find("begins with its frame") != std::string::npos);
 }
 
 TEST_CASE("the documented example is read as the document says") {

@@ -249,7 +249,7 @@ TEST_CASE("a zip that means harm is refused with the name of what is wrong in it
     // The long form could list more than anybody counts.
     std::string long_form = test::raw_zip(good);
     long_form.insert(long_form.size() - 22, "PK\6\7" + std::string(16, '\0'));
-    CHECK(store::read_package_bytes(long_form).error().sentence.find("zip64") != std::string::npos);
+    CHECK(store::read_package_bytes(long_form).error().sentence.english().find("zip64") != std::string::npos);
 }
 
 TEST_CASE("a file that unpacks to more than the manifest says is not read beyond it") {
@@ -272,7 +272,7 @@ TEST_CASE("links, pipes and deep folders in a package's folder are refused, and 
     fs::create_symlink("/etc/hostname", packages.plain / "link.txt");
     auto reading = store::read_package(packages.plain);
     REQUIRE_FALSE(reading.ok());
-    CHECK(reading.error().sentence.find("'link.txt' is a link or a device") != std::string::npos);
+    CHECK(reading.error().sentence.english().find("'link.txt' is a link or a device") != std::string::npos);
     fs::remove(packages.plain / "link.txt");
     fs::remove(packages.plain / "ruling.json");
     fs::create_symlink(packages.zip, packages.plain / "ruling.json");
@@ -285,11 +285,12 @@ TEST_CASE("links, pipes and deep folders in a package's folder are refused, and 
     CHECK(store::read_package(packages.plain).error().category == Category::damaged);
     fs::remove(packages.plain / "pipe");
     fs::create_directories(packages.plain / "1/2/3/4/5/6/7/8/9");
-    CHECK(store::read_package(packages.plain).error().sentence.find("nested deeper") != std::string::npos);
+    CHECK(store::read_package(packages.plain).error().sentence.english().find("nested deeper") !=
+          std::string::npos);
     fs::remove_all(packages.plain / "1");
     test::write_bytes(packages.plain / "Ruling.json", "x");
     test::write_bytes(packages.plain / "ruling.json", "x");
-    CHECK(store::read_package(packages.plain).error().sentence.find("differ in capitals only") !=
+    CHECK(store::read_package(packages.plain).error().sentence.english().find("differ in capitals only") !=
           std::string::npos);
 }
 

@@ -204,7 +204,7 @@ TEST_CASE("a failing write stops the writing, loses nothing, and can be tried ag
                 ++failures;
                 CHECK(file->failure() == flushed.error());
                 CHECK(flushed.error().category == base::Category::io);
-                CHECK(flushed.error().sentence.find(fault.words) != std::string::npos);
+                CHECK(flushed.error().sentence.english().find(fault.words) != std::string::npos);
                 const std::int64_t confirmed = file->committed();
                 CHECK(confirmed < 4);
                 file->retry();  // still failing: says so again, writes nothing out of turn
@@ -238,7 +238,7 @@ TEST_CASE("making a file on a full disk fails, and leaves nothing behind") {
         disk.fail(LossyDisk::Failing::writes, after, SQLITE_FULL);
         const base::Result<MeetFile> file = MeetFile::create(folder / "a.meet", kInfo, on(disk));
         if (file) continue;
-        CHECK(file.error().sentence.find("the disk is full") != std::string::npos);
+        CHECK(file.error().sentence.english().find("the disk is full") != std::string::npos);
         disk.fail(LossyDisk::Failing::nothing, 0, 0);
         CHECK(MeetFile::open(folder / "a.meet", on(disk)).error().category == base::Category::not_found);
         CHECK(MeetFile::create(folder / "a.meet", kInfo, on(disk)).ok());

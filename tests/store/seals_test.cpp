@@ -351,7 +351,7 @@ TEST_CASE("a seal line reads back, however it was written down, and a slip of th
         if (slip == text) continue;
         const auto read = store::read_seal_line(slip);
         REQUIRE_FALSE(read.ok());
-        CHECK(read.error().sentence.find("something was copied wrongly") != std::string::npos);
+        CHECK(read.error().sentence.english().find("something was copied wrongly") != std::string::npos);
     }
     const std::string good = store::seal_line_text({7, std::string(64, 'a')});
     CHECK(good.find("PM1-7-aaaaaaaa-aaaaaaaa-") == 0);

@@ -6,26 +6,6 @@
 namespace plumbmark::ruling {
 namespace {
 
-using Side = std::string_view (Filling::*)() const;
-
-/// '{}' is the next one, '{1}' the second; the catalogue has been held to that when it was read.
-std::string filled(std::string_view pattern, const Filling* with, std::size_t count, Side side) {
-    std::string text;
-    std::size_t next = 0;
-    while (true) {
-        const std::size_t hole = pattern.find('{');
-        text += pattern.substr(0, hole);
-        if (hole == std::string_view::npos) return text;
-        const std::size_t end = pattern.find('}', hole);
-        std::size_t number = 0;
-        for (std::size_t i = hole + 1; i < end; ++i)
-            number = number * 10 + static_cast<std::size_t>(pattern[i] - '0');
-        if (end == hole + 1) number = next++;
-        if (number < count) text += (with[number].*side)();
-        pattern.remove_prefix(end + 1);
-    }
-}
-
 /// Also of the letters with marks above them of Latin-1, which German begins sentences with.
 void capitalise(std::string& text) {
     text = base::sentence_case(std::move(text));
@@ -45,16 +25,16 @@ std::string listed_anew(std::vector<std::string> spoken, const std::string& conj
         before += (before.empty() ? "" : ", ") + one;
     const Filling with[] = {Filling(before), Filling(last)};
     const char* joined = base::spoken_in("of clauses that have commas themselves", "{} or {}");
-    return filled(joined, with, 2, &Filling::spoken);
+    return base::filled_in(joined, nullptr, with, 2);
 }
 
 }  // namespace
 
 Sentence fill_in(const char* context, const char* english, const Filling* with, std::size_t count) {
-    std::string text = filled(english, with, count, &Filling::english);
-    if (!base::is_speaking()) return text;
-    const char* other = context != nullptr ? base::spoken_in(context, english) : base::spoken(english);
-    return {std::move(text), filled(other, with, count, &Filling::spoken)};
+    const char* other = nullptr;
+    if (base::is_speaking())
+        other = context != nullptr ? base::spoken_in(context, english) : base::spoken(english);
+    return base::filled_in(english, other, with, count);
 }
 
 Sentence looked_up(const std::string& english) {
@@ -66,7 +46,7 @@ Sentence named(std::string english, const std::string& name) {
     if (!base::is_speaking()) return english;
     const Filling with(name);
     const char* quoted = base::spoken_in("a name that stands in the course book", "{}");
-    return {std::move(english), filled(quoted, &with, 1, &Filling::spoken)};
+    return {std::move(english), base::filled_in(quoted, nullptr, &with, 1)};
 }
 
 Sentence listed(const std::vector<Sentence>& all, const char* conjunction) {

@@ -3,49 +3,18 @@
 // '+'.
 #pragma once
 
-#include <concepts>
 #include <cstddef>
-#include <cstdint>
 #include <string>
-#include <string_view>
 #include <vector>
 
-#include "ruling/sentence.h"
+#include "base/sentence.h"
+#include "base/worded.h"
 
 namespace plumbmark::ruling {
 
-/// What is filled in for one placeholder. Refers to what it is made of.
-class Filling {
-  public:
-    Filling(const Sentence& sentence) : english_(sentence.english()), spoken_(sentence.spoken()) {}
-    Filling(const std::string& name) : english_(name), spoken_(name) {}
-    Filling(std::integral auto number) : own_(std::to_string(number)), english_(own_), spoken_(own_) {}
-    Filling(const Filling&) = delete;
-    Filling& operator=(const Filling&) = delete;
-
-    [[nodiscard]] std::string_view english() const { return english_; }
-    [[nodiscard]] std::string_view spoken() const { return spoken_; }
-
-  private:
-    std::string own_;  ///< of a number
-    std::string_view english_, spoken_;
-};
-
-/// An English text with this many '{}', which the compiler counts; without braces of other kinds.
-template <std::size_t N>
-class Pattern {
-  public:
-    consteval Pattern(const char* english) : text_(english) {
-        std::size_t holes = 0;
-        for (const char* at = english; *at != '\0'; ++at)
-            if (at[0] == '{') at[1] == '}' ? void(++holes) : throw "only {} is filled in";
-        if (holes != N) throw "as many {} as things to fill in";
-    }
-    [[nodiscard]] const char* text() const { return text_; }
-
-  private:
-    const char* text_;
-};
+using base::Filling;
+using base::Pattern;
+using base::Sentence;
 
 /// 'english' and what 'context' (may be null) says of it, filled in; the translation may name what is filled
 /// in by number.

@@ -1,5 +1,7 @@
 #include "store/internal/writer.h"
 
+#include "base/worded.h"
+
 namespace plumbmark::store {
 
 Writer::Writer(Ledger ledger, Clock clock, std::function<void()> wake, bool to_clear)
@@ -64,8 +66,8 @@ base::Result<void> Writer::write_front(const Queued& front) {
         base::Result<PreparedRow> row = ledger_.prepare(front.change, front.time, front.erase);
         if (!row) {
             base::Error error = row.error();
-            error.sentence =
-                "the change '" + front.change.label + "' does not fit what is stored: " + error.sentence;
+            error.sentence = base::worded("the change '{}' does not fit what is stored: {}",
+                                          front.change.label, error.sentence);
             return error;
         }
         prepared_ = std::move(*row);

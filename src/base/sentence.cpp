@@ -1,11 +1,11 @@
-#include "ruling/sentence.h"
+#include "base/sentence.h"
 
 #include <ostream>
 
-namespace plumbmark::ruling {
+namespace plumbmark::base {
 
 std::ostream& operator<<(std::ostream& out, const Sentence& sentence) {
     return out << sentence.english();
 }
 
-}  // namespace plumbmark::ruling
+}  // namespace plumbmark::base

@@ -1,12 +1,12 @@
 // One sentence in two languages: in English, which is what is stored, printed and compared, and, where it was
-// made while the thread was Speaking (base/catalogue.h), in the language of the window as well.
+// made for a window that speaks another language (base/worded.h, ruling/internal/say.h), in that one as well.
 #pragma once
 
 #include <iosfwd>
 #include <string>
 #include <utility>
 
-namespace plumbmark::ruling {
+namespace plumbmark::base {
 
 /// Read as a std::string it is the English, so that nothing that is kept can come out otherwise by an
 /// oversight; who shows it asks for 'spoken'. A value; any thread.
@@ -26,7 +26,7 @@ class Sentence {
     [[nodiscard]] const std::string& spoken() const { return spoken_.empty() ? english_ : spoken_; }
     [[nodiscard]] bool empty() const { return english_.empty(); }
 
-    /// Of the English alone: in whichever languages two people read it, it is the same ruling.
+    /// Of the English alone: in whichever languages two people read it, it says the same.
     friend bool operator==(const Sentence& a, const Sentence& b) { return a.english_ == b.english_; }
 
   private:
@@ -37,4 +37,4 @@ class Sentence {
 /// The English.
 std::ostream& operator<<(std::ostream& out, const Sentence& sentence);
 
-}  // namespace plumbmark::ruling
+}  // namespace plumbmark::base
