@@ -88,6 +88,7 @@ Chooser ExportDesk::offers(const review::Session& session, int station) {
             list.choices.push_back({tr("a clip: {}, {}", about, words), clip->name, what});
         };
         speed(ExportKind::real_speed, tr("real speed"));
+        if (clip->table->info().has_sound) speed(ExportKind::with_sound, tr("real speed, with sound"));
         speed(ExportKind::half, tr("half speed"));
         speed(ExportKind::quarter, tr("quarter speed"));
         speed(ExportKind::eighth, tr("an eighth of the speed"));
@@ -109,6 +110,7 @@ review::ExportWish ExportDesk::wish_of(const review::Session& session, int stati
     wish.still = what == ExportKind::still || what == ExportKind::plain_still;
     wish.plain = what == ExportKind::plain_still;
     wish.slower = slowing(what);
+    wish.sound = what == ExportKind::with_sound;
     const std::int64_t here = session.frame();
     if (wish.still) wish.frames = {{here, here}};
     const review::ClipView* clip = session.current_clip();

@@ -99,3 +99,16 @@ TEST_CASE("a run is gone through and a touch marked with the pointer alone") {
     CHECK(answer.words.find("9 clicks") != std::string::npos);
     CHECK(answer.words.find("1 of 1 expectations hold") != std::string::npos);
 }
+
+TEST_CASE("a deck is drawn and taken over and given out with the pointer and a key is changed") {
+    if (!test::can_drive()) return;
+    const test::TemporaryFolder folder;
+    const fs::path work = folder / "work";
+    const test::Answer answer =
+        play(PLUMBMARK_SOURCE_DIR "/tests/desk/drawing.keys", "--folder '" + work.string() + "'");
+    INFO(answer.words);
+    CHECK(answer.code == 0);
+    CHECK(answer.words.find("6 of 6 expectations hold") != std::string::npos);
+    CHECK(test::bytes_of(work / "plumbmark-keys.pdf").starts_with("%PDF-"));
+    CHECK(test::bytes_of(work / "config/plumbmark/keys.txt").find("\nbrighter = F9\n") != std::string::npos);
+}

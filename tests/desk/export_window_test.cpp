@@ -24,9 +24,17 @@ struct Opened {
     std::unique_ptr<review::Session> session;
     fs::path file;
 
-    bool open() {
-        const auto clip = test::make_clip(folder.path(), "camera-a.mp4", 60, "320x180");
+    bool open(bool with_sound = false) {
+        auto clip = test::make_clip(folder.path(), "camera-a.mp4", 60, "320x180");
         if (!clip) return false;
+        if (with_sound) {
+            const fs::path heard = folder / "heard.mp4";
+            const std::string command = "ffmpeg -v error -nostdin -i '" + clip->string() +
+                                        "' -f lavfi -i sine=440:d=2.4 -c:v copy -c:a aac -shortest '" +
+                                        heard.string() + "'";
+            if (std::system(command.c_str()) != 0) return false;
+            clip = heard;
+        }
         file = test::make_meet(folder.path(), *clip);
         auto opened = review::Session::open(file);
         REQUIRE(opened.ok());
@@ -88,8 +96,11 @@ TEST_CASE("the desk offers what there is and a name that is free and writes over
     desk::ExportDesk giving({});
     const desk::Chooser list = desk::ExportDesk::offers(*meet.session, 0);
     REQUIRE(list.choices.size() == 9);
-    for (std::size_t i = 0; i < list.choices.size(); ++i)
-        CHECK(std::get<ExportKind>(list.choices[i].command) == static_cast<ExportKind>(i));
+    std::size_t i = 0;
+    for (const ExportKind kind :
+         {ExportKind::real_speed, ExportKind::half, ExportKind::quarter, ExportKind::eighth,
+          ExportKind::still, ExportKind::plain_still, ExportKind::csv, ExportKind::json, ExportKind::vtt})
+        CHECK(std::get<ExportKind>(list.choices[i++].command) == kind);
     const auto name = giving.prepare(*meet.session, -1, ExportKind::still);
     REQUIRE(name.ok());
     CHECK(name->parent_path() == meet.file.parent_path());
@@ -143,4 +154,23 @@ TEST_CASE(
     CHECK_FALSE(giving.stop());
     CHECK_FALSE(fs::exists(meet.folder / "eighth.mp4"));
     CHECK_FALSE(fs::exists(meet.folder / "eighth.mp4.part"));
+}
+
+TEST_CASE("a clip that is heard is offered with its sound and goes out with it") {
+    Opened meet;
+    if (!meet.open(true)) return;
+    const desk::Chooser list = desk::ExportDesk::offers(*meet.session, -1);
+    REQUIRE(list.choices.size() == 10);
+    REQUIRE(std::get<ExportKind>(list.choices[1].command) == ExportKind::with_sound);
+    for (const ExportKind kind : {ExportKind::with_sound, ExportKind::real_speed}) {
+        desk::ExportDesk giving({});
+        const auto name = giving.prepare(*meet.session, -1, kind);
+        REQUIRE(name.ok());
+        REQUIRE(giving.begin(*meet.session, name->string()).ok());
+        const auto done = wait_for(giving);
+        REQUIRE(done.ok());
+        const auto table = media::scan_clip(done->file);
+        REQUIRE(table.ok());
+        CHECK(table->info().has_sound == (kind == ExportKind::with_sound));
+    }
 }

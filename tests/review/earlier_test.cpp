@@ -49,6 +49,12 @@ void close(std::unique_ptr<Session>& session) {
     session.reset();
 }
 
+void recall(review::Session& session) {
+    const auto recalled = session.recall_earlier();
+    INFO((recalled ? std::string("recalled") : recalled.error().text()));
+    REQUIRE(recalled.ok());
+}
+
 }  // namespace
 
 TEST_CASE("what was done before an opening can be undone and redone, after it is asked for") {
@@ -134,14 +140,14 @@ TEST_CASE(
             stands.push_back(next++);
             redoable.clear();
         } else if (roll < 11) {
-            if (!session->undo_label()) REQUIRE(session->recall_earlier().ok());
+            if (!session->undo_label()) recall(*session);
             REQUIRE(session->undo().ok() == !stands.empty());
             if (stands.empty()) continue;
             redoable.push_back(stands.back());
             stands.pop_back();
             ++turned;
         } else if (roll < 15) {
-            if (!session->undo_label()) REQUIRE(session->recall_earlier().ok());
+            if (!session->undo_label()) recall(*session);
             REQUIRE(session->redo().ok() == !redoable.empty());
             if (redoable.empty()) continue;
             stands.push_back(redoable.back());

@@ -158,6 +158,7 @@ struct MarkMenu {
 /// Asks for the name of a file that leaves the meet: a clip at a speed, this frame, the marks.
 enum class ExportKind : std::uint8_t {
     real_speed,
+    with_sound,  ///< at real speed
     half,
     quarter,
     eighth,
