@@ -32,8 +32,8 @@ int print_problems(const CheckOptions& options, const std::vector<course::BookPr
     for (const course::BookProblem& problem : problems) {
         out["problems"].push_back({{"line", problem.place.line},
                                    {"column", problem.place.column},
-                                   {"found", problem.found},
-                                   {"expected", problem.expected},
+                                   {"found", problem.found.english()},
+                                   {"expected", problem.expected.english()},
                                    {"suggestion", problem.suggestion}});
     }
     fmt::print("{}\n", out.dump(1, ' ', false, nlohmann::ordered_json::error_handler_t::replace));
@@ -57,15 +57,16 @@ int run(const CheckOptions& options) {
                                        {"severity", severity_word(finding.severity)},
                                        {"line", finding.place.line},
                                        {"column", finding.place.column},
-                                       {"sentence", finding.sentence},
-                                       {"repair", finding.repair}});
+                                       {"sentence", finding.sentence.english()},
+                                       {"repair", finding.repair.english()}});
         }
         fmt::print("{}\n", out.dump(1, ' ', false, nlohmann::ordered_json::error_handler_t::replace));
         return errors ? kFound : kDone;
     }
     for (const course::Finding& finding : findings) {
         fmt::print("{}:{}:{}: {} [{}]: {}\n    {}\n", options.book, finding.place.line, finding.place.column,
-                   severity_word(finding.severity), finding.code, finding.sentence, finding.repair);
+                   severity_word(finding.severity), finding.code, finding.sentence.english(),
+                   finding.repair.english());
     }
     fmt::print(
         "{}: {} stations, {} surfaces, {} planes; {}.\n", read.book->name, read.book->stations.size(),

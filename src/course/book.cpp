@@ -85,7 +85,7 @@ std::set<SurfaceId> surfaces_named(const CourseBook& book) {
 }
 
 base::Result<CourseBook> division_book(const CourseBook& book, std::string_view division_key) {
-    const auto found = internal::named(book.divisions, "division", division_key);
+    const auto found = internal::named(book.divisions, base::worded("division"), division_key);
     if (!found) return found.error();
     const Division& division = **found;
     CourseBook result = book;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "base/worded.h"
 #include "course/internal/checks.h"
 
 namespace plumbmark::course {
@@ -44,8 +45,15 @@ bool told_there(const std::vector<Finding>& findings, const Finding& finding) {
     });
 }
 
-// A lane has its own course; a mistake of the course itself is not told again with the lane's surfaces.
-void add_lane_findings(const CourseBook& book, const std::string& where, std::vector<Finding>& findings) {
+base::Sentence in_lane(const Division* division, const Lane& lane, const base::Sentence& sentence) {
+    return division == nullptr
+               ? base::worded("In lane '{}': {}", lane.name, sentence)
+               : base::worded("In division '{}', lane '{}': {}", division->name, lane.name, sentence);
+}
+
+// A lane has its own course; a mistake of the course itself is not told again with the lane's surfaces. Null:
+// of the whole course.
+void add_lane_findings(const CourseBook& book, const Division* division, std::vector<Finding>& findings) {
     const std::vector<Finding> told = findings;
     const std::vector<Rule> rules = division_rules();
     for (const Lane& lane : book.lanes) {
@@ -53,7 +61,7 @@ void add_lane_findings(const CourseBook& book, const std::string& where, std::ve
         if (!own) continue;
         for (Finding& finding : findings_of(*own, rules)) {
             if (told_there(told, finding)) continue;
-            finding.sentence = "In " + where + "lane '" + lane.name + "': " + finding.sentence;
+            finding.sentence = in_lane(division, lane, finding.sentence);
             findings.push_back(std::move(finding));
         }
     }
@@ -68,10 +76,10 @@ void add_division_findings(const CourseBook& book, std::vector<Finding>& finding
         if (!own) continue;
         for (Finding& finding : findings_of(*own, rules)) {
             if (std::find(of_course.begin(), of_course.end(), finding) != of_course.end()) continue;
-            finding.sentence = "In division '" + division.name + "': " + finding.sentence;
+            finding.sentence = base::worded("In division '{}': {}", division.name, finding.sentence);
             findings.push_back(std::move(finding));
         }
-        add_lane_findings(*own, "division '" + division.name + "', ", findings);
+        add_lane_findings(*own, &division, findings);
     }
 }
 
@@ -84,7 +92,7 @@ std::string Finding::text(std::string_view file) const {
     }
     if (!line.empty()) line += ": ";
     line += severity == Severity::error ? "error: " : "warning: ";
-    return line + sentence + " " + repair + " [" + code + "]";
+    return line + sentence.english() + " " + repair.english() + " [" + code + "]";
 }
 
 std::vector<CheckInfo> book_checks() {
@@ -97,7 +105,7 @@ std::vector<CheckInfo> book_checks() {
 
 std::vector<Finding> check_book(const CourseBook& book) {
     std::vector<Finding> findings = findings_of(book, all_rules());
-    add_lane_findings(book, "", findings);
+    add_lane_findings(book, nullptr, findings);
     add_division_findings(book, findings);
     std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
         return std::tie(a.place.line, a.place.column) < std::tie(b.place.line, b.place.column);

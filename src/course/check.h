@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "base/sentence.h"
 #include "course/book.h"
 
 namespace plumbmark::course {
@@ -19,10 +20,11 @@ enum class Severity {
 struct Finding {
     std::string code;  ///< stable short name of the check, "landing-not-next-start"
     Severity severity = Severity::error;
-    std::string sentence;  ///< what is so and why it matters
-    Place place;           ///< where in the file; line 0 when the book did not come from one
-    std::string repair;    ///< what to write instead
+    base::Sentence sentence;  ///< what is so and why it matters
+    Place place;              ///< where in the file; line 0 when the book did not come from one
+    base::Sentence repair;    ///< what to write instead
     /// "hop.course:12:1: error: sentence repair [code]"; without a file the line begins with the place.
+    /// English.
     [[nodiscard]] std::string text(std::string_view file) const;
     friend bool operator==(const Finding&, const Finding&) = default;
 };

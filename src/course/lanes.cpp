@@ -61,7 +61,7 @@ class LaneMaker {
 }  // namespace
 
 base::Result<CourseBook> lane_book(const CourseBook& book, std::string_view lane_key) {
-    const auto found = internal::named(book.lanes, "lane", lane_key);
+    const auto found = internal::named(book.lanes, base::worded("lane"), lane_key);
     if (!found) return found.error();
     const LaneMaker maker(**found);
     CourseBook result = book;

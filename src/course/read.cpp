@@ -2,6 +2,7 @@
 
 #include <exception>
 
+#include "base/worded.h"
 #include "course/internal/document.h"
 #include "course/internal/scan.h"
 #include "course/internal/sections.h"
@@ -23,12 +24,12 @@ void read_settings(const Fields& fields, CourseBook& book) {
 }
 
 void read_stations(const Fields& fields, Reading& reading) {
-    const std::string expected = "[[station]] tables in the order in which they are run";
+    const Sentence expected = worded("[[station]] tables in the order in which they are run");
     if (!fields.has("station")) fields.missing("station", expected);
     const auto tables = fields.tables("station", kMostStations, expected);
     for (std::size_t i = 0; i < tables.size(); ++i) {
         Station station = read_station(*tables[i], i + 1, i == 0, reading);
-        tell_repeated_key(reading.book.stations, station, "station", *tables[i], reading.problems);
+        tell_repeated_key(reading.book.stations, station, worded("station"), *tables[i], reading.problems);
         reading.book.stations.push_back(std::move(station));
     }
 }
@@ -38,7 +39,8 @@ void read_all(std::string_view text, CourseBook& book, Problems& problems) {
     const std::optional<Document> document = Document::parse(text, problems);
     if (!document) return;
     Reading reading{*document, problems, book};
-    const Fields fields(document->root(), {1, 1}, "the course book", kCourseKeys, reading);
+    const Fields fields(document->root(), {1, 1}, worded_in("of which something is told", "the course book"),
+                        kCourseKeys, reading);
     read_settings(fields, book);
     read_surfaces(fields, reading);
     read_planes(fields, reading);
@@ -51,14 +53,32 @@ void read_all(std::string_view text, CourseBook& book, Problems& problems) {
 
 }  // namespace
 
+namespace {
+
+std::string at_place(std::string_view file, Place place) {
+    std::string text(file);
+    if (!file.empty()) text += ":";
+    return text + std::to_string(place.line) + ":" + std::to_string(place.column);
+}
+
+Sentence told(const BookProblem& problem, std::string_view file) {
+    const std::string at = at_place(file, problem.place);
+    const Sentence& found = problem.found;
+    const Sentence& expected = problem.expected;
+    if (expected.empty() && problem.suggestion.empty()) return worded("{}: {}.", at, found);
+    if (expected.empty()) return worded("{}: {}. Did you mean '{}'?", at, found, problem.suggestion);
+    if (problem.suggestion.empty()) return worded("{}: {}; expected {}.", at, found, expected);
+    return worded("{}: {}; expected {}. Did you mean '{}'?", at, found, expected, problem.suggestion);
+}
+
+}  // namespace
+
 std::string BookProblem::text(std::string_view file) const {
-    std::string sentence(file);
-    if (!file.empty()) sentence += ":";
-    sentence += std::to_string(place.line) + ":" + std::to_string(place.column) + ": " + found;
-    if (!expected.empty()) sentence += "; expected " + expected;
-    sentence += ".";
-    if (!suggestion.empty()) sentence += " Did you mean '" + suggestion + "'?";
-    return sentence;
+    return told(*this, file).english();
+}
+
+std::string BookProblem::spoken(std::string_view file) const {
+    return told(*this, file).spoken();
 }
 
 ReadBook read_book(std::string_view toml_text) {
@@ -67,8 +87,8 @@ ReadBook read_book(std::string_view toml_text) {
     try {
         read_all(toml_text, book, problems);
     } catch (const std::exception& error) {  // memory, as far as we know
-        problems.add({1, 1}, "the text could not be taken in (" + std::string(error.what()) + ")",
-                     "a shorter course book");
+        problems.add({1, 1}, worded("the text could not be taken in ({})", error.what()),
+                     worded("a shorter course book"));
     }
     ReadBook result;
     if (problems.empty()) {
@@ -82,10 +102,12 @@ ReadBook read_book(std::string_view toml_text) {
 base::Result<CourseBook> read_book_or_error(std::string_view toml_text, std::string_view file) {
     ReadBook read = read_book(toml_text);
     if (read.book) return std::move(*read.book);
-    std::string lines;
-    for (const BookProblem& problem : read.problems)
+    std::string lines, spoken;
+    for (const BookProblem& problem : read.problems) {
         lines += (lines.empty() ? "" : "\n") + problem.text(file);
-    return base::Error{base::Category::bad_input, lines, ""};
+        spoken += (spoken.empty() ? "" : "\n") + problem.spoken(file);
+    }
+    return base::Error{base::Category::bad_input, {std::move(lines), std::move(spoken)}, ""};
 }
 
 }  // namespace plumbmark::course

@@ -14,11 +14,13 @@ namespace plumbmark::course {
 /// One thing wrong in a course book, as the person who wrote it needs to hear it.
 struct BookProblem {
     Place place;
-    std::string found;       ///< what stands there
-    std::string expected;    ///< what should
-    std::string suggestion;  ///< the nearest known name for a slip of the pen; may be empty
+    base::Sentence found;     ///< what stands there
+    base::Sentence expected;  ///< what should
+    std::string suggestion;   ///< the nearest known name for a slip of the pen; may be empty
     /// "pier-nine.course:12:9: 'coil_dekc' is not a declared surface; expected ... Did you mean 'coil_deck'?"
     [[nodiscard]] std::string text(std::string_view file) const;
+    /// The same in the language in which the book was read, for a window.
+    [[nodiscard]] std::string spoken(std::string_view file = {}) const;
     friend bool operator==(const BookProblem&, const BookProblem&) = default;
 };
 

@@ -20,21 +20,21 @@ std::string at_place(course::Place place) {
 void add_findings(const std::vector<course::Finding>& findings, std::vector<PageLine>& lines) {
     for (const course::Finding& finding : findings) {
         const bool error = finding.severity == course::Severity::error;
-        lines.push_back({fmt::format("{}{}", at_place(finding.place), finding.sentence),
+        lines.push_back({fmt::format("{}{}", at_place(finding.place), finding.sentence.spoken()),
                          error ? PageInk::trouble : PageInk::body, 1});
-        lines.push_back({finding.repair + " [" + finding.code + "]", PageInk::soft, 2});
+        lines.push_back({fmt::format("{} [{}]", finding.repair.spoken(), finding.code), PageInk::soft, 2});
     }
     if (findings.empty()) lines.push_back({tr("Nothing to mend."), PageInk::soft, 1});
 }
 
 void add_problems(const std::vector<course::BookProblem>& problems, std::vector<PageLine>& lines) {
     for (const course::BookProblem& problem : problems)
-        lines.push_back({tr("line {}", problem.text("")), PageInk::trouble, 1});
+        lines.push_back({tr("line {}", problem.spoken()), PageInk::trouble, 1});
 }
 
 void add_book(const review::BookFile& book, std::vector<PageLine>& lines) {
     if (book.error) {
-        lines.push_back({book.error->sentence, PageInk::trouble, 1});
+        lines.push_back({book.error->sentence.spoken(), PageInk::trouble, 1});
     } else if (!book.book) {
         add_problems(book.problems, lines);
     } else {
@@ -94,6 +94,11 @@ void CourseDesk::update(const review::Session& session) {
         answer_ = std::move(answer);
         job_.reset();
     }
+}
+
+void CourseDesk::say_anew() {
+    in_force_.reset();
+    watch_.reset();
 }
 
 std::string CourseDesk::summary() const {
@@ -165,7 +170,7 @@ std::vector<PageLine> CourseDesk::what_if_lines(const Keymap& keys) const {
                  PageInk::heading, 0},
                 {tr("{} stops it. The meet is not changed.", keys.label(Action::let_go)), PageInk::soft, 0}};
     if (!answer_) return {};
-    if (!answer_->ok()) return {{answer_->error().text(), PageInk::trouble, 0}};
+    if (!answer_->ok()) return {{answer_->error().spoken(), PageInk::trouble, 0}};
     return lines_of(report::what_if_text(**answer_));
 }
 

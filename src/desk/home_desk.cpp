@@ -59,6 +59,7 @@ void DeskCore::speak(const std::string& code) {
     // What was put into words already is put into words anew.
     views_.strip.kept = {};
     meet_.say_anew();
+    course_.say_anew();
     if (session_) session_->rule_anew();
 }
 

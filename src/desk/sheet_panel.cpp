@@ -91,7 +91,7 @@ class Sheet {
                 if (found != s_.session.state().books().end()) file = found->second.file_name;
             }
             for (const auto& problem : s_.session.book_problems())
-                pen_.words(problem.text(file), s_.look.fonts.body, c_.paper_ink);
+                pen_.words(problem.spoken(file), s_.look.fonts.body, c_.paper_ink);
             pen_.words(tr("Mend the file and drop it here again."), s_.look.fonts.body, c_.paper_soft);
             return;
         }

@@ -8,18 +8,22 @@
 #include <vector>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "course/check.h"
 
 namespace plumbmark::course::internal {
+
+using base::Sentence;
+using base::worded;
 
 /// Takes the findings of one rule.
 class Report {
   public:
     Report(std::string_view code, Severity severity, std::vector<Finding>& findings)
         : code_(code), severity_(severity), findings_(findings) {}
-    void add(Place place, std::string sentence, std::string repair) {
-        findings_.push_back(
-            {code_, severity_, base::sentence_case(std::move(sentence)), place, std::move(repair)});
+    void add(Place place, const Sentence& sentence, Sentence repair) {
+        Sentence begun(base::sentence_case(sentence.english()), base::sentence_case(sentence.spoken()));
+        findings_.push_back({code_, severity_, std::move(begun), place, std::move(repair)});
     }
 
   private:
@@ -45,8 +49,9 @@ struct Rule {
 [[nodiscard]] std::span<const Rule> naming_rules();
 
 /// "'first bollard'": a surface as sentences call it.
-[[nodiscard]] std::string surface_words(const CourseBook& book, SurfaceId id);
-[[nodiscard]] std::string station_words(const Station& station);
+[[nodiscard]] Sentence surface_words(const CourseBook& book, SurfaceId id);
+/// "station 'hop'".
+[[nodiscard]] Sentence station_words(const Station& station);
 [[nodiscard]] bool contains(const std::vector<SurfaceId>& surfaces, SurfaceId id);
 
 }  // namespace plumbmark::course::internal

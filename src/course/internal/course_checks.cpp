@@ -10,14 +10,15 @@ namespace {
 
 void no_stations(const CourseBook& book, Report& report) {
     if (!book.stations.empty()) return;
-    report.add({}, "The course has no station to run.", "Add a [[station]], or leave fewer stations out.");
+    report.add({}, worded("The course has no station to run."),
+               worded("Add a [[station]], or leave fewer stations out."));
 }
 
-std::vector<std::string> words_for(const CourseBook& book, const std::vector<SurfaceId>& surfaces) {
-    std::vector<std::string> words;
+Sentence any_of(const CourseBook& book, const std::vector<SurfaceId>& surfaces) {
+    std::vector<Sentence> words;
     for (SurfaceId id : surfaces)
         words.push_back(surface_words(book, id));
-    return words;
+    return base::listed_words(words, "or");
 }
 
 // Calls back for each station with a shared exit and another station after it.
@@ -42,14 +43,16 @@ void landing_not_next_start(const CourseBook& book, Report& report) {
     each_shared_exit(book, [&](const Station& station, const Station& next) {
         const std::vector<SurfaceId>& landings = station.landing.surfaces;
         if (landings_without_start(station, next).size() != landings.size()) return;
-        const std::string where = landings.empty()
-                                      ? "has no landing surface"
-                                      : "lands on " + base::listed(words_for(book, landings), "or");
-        report.add(station.landing.place,
-                   station_words(station) + " " + where + " and shares its exit, but " + station_words(next) +
-                       " starts from " + base::listed(words_for(book, next.start), "or") +
-                       ": nobody could begin it.",
-                   "Let the next station start from the landing, or write exit = \"free\".");
+        report.add(
+            station.landing.place,
+            landings.empty()
+                ? worded("{} has no landing surface and shares its exit, but {} starts from {}: nobody could "
+                         "begin it.",
+                         station_words(station), station_words(next), any_of(book, next.start))
+                : worded("{} lands on {} and shares its exit, but {} starts from {}: nobody could begin it.",
+                         station_words(station), any_of(book, landings), station_words(next),
+                         any_of(book, next.start)),
+            worded("Let the next station start from the landing, or write exit = \"free\"."));
     });
 }
 
@@ -58,9 +61,9 @@ void landing_partly_next_start(const CourseBook& book, Report& report) {
         const std::vector<SurfaceId> lost = landings_without_start(station, next);
         if (lost.empty() || lost.size() == station.landing.surfaces.size()) return;
         report.add(station.landing.place,
-                   "An athlete may land on " + base::listed(words_for(book, lost), "or") + ", but " +
-                       station_words(next) + " does not start from there.",
-                   "Add it to the start of the next station, or take it out of the landing.");
+                   worded("An athlete may land on {}, but {} does not start from there.", any_of(book, lost),
+                          station_words(next)),
+                   worded("Add it to the start of the next station, or take it out of the landing."));
     });
 }
 
@@ -68,10 +71,11 @@ void signal_after_first(const CourseBook& book, Report& report) {
     for (std::size_t i = 1; i < book.stations.size(); ++i) {
         const Station& station = book.stations[i];
         if (!station.start_plane || station.start_plane_until != BehindUntil::signal) continue;
-        report.add(station.place,
-                   station_words(station) + " asks to stay behind '" + book.plane(*station.start_plane).name +
-                       "' until the signal, but only the first station begins at one.",
-                   "Write until = \"set-off\".");
+        report.add(
+            station.place,
+            worded("{} asks to stay behind '{}' until the signal, but only the first station begins at one.",
+                   station_words(station), book.plane(*station.start_plane).name),
+            worded("Write until = \"set-off\"."));
     }
 }
 
@@ -85,19 +89,36 @@ bool asks_to_stay_behind(const Station& station, const PlaneCondition& passed) {
     return passed.part ? station.start_plane_parts.has(*passed.part) : !station.start_plane_parts.empty();
 }
 
-std::string passer_words(const PlaneCondition& condition) {
-    return condition.part ? "the " + std::string(part_words(*condition.part)) : "the whole athlete";
+Sentence passer_words(const PlaneCondition& condition) {
+    if (!condition.part) return worded("the whole athlete");
+    switch (*condition.part) {
+        case Part::left_hand:
+            return worded("the left hand");
+        case Part::right_hand:
+            return worded("the right hand");
+        case Part::left_foot:
+            return worded("the left foot");
+        case Part::right_foot:
+            return worded("the right foot");
+        case Part::other:
+            return worded("the another part of the body");
+        case Part::loose:
+            return worded("the hair, clothing or gear");
+    }
+    return {};
 }
 
 void start_plane_passed(const CourseBook& book, Report& report) {
     each_shared_exit(book, [&](const Station& station, const Station& next) {
         for (const PlaneCondition& passed : station.landing.planes) {
             if (!asks_to_stay_behind(next, passed)) continue;
-            report.add(next.place,
-                       station_words(station) + " is completed with " + passer_words(passed) + " past '" +
-                           book.plane(passed.plane).name + "', and at that moment " + station_words(next) +
-                           " begins, which asks to be behind it until setting off: nobody can do both.",
-                       "Take the start plane away, name another plane, or write exit = \"free\" before it.");
+            report.add(
+                next.place,
+                worded("{} is completed with {} past '{}', and at that moment {} begins, which asks to be "
+                       "behind it until setting off: nobody can do both.",
+                       station_words(station), passer_words(passed), book.plane(passed.plane).name,
+                       station_words(next)),
+                worded("Take the start plane away, name another plane, or write exit = \"free\" before it."));
         }
     });
 }
@@ -111,48 +132,53 @@ void plane_passed_again(const CourseBook& book, Report& report) {
                 });
             if (!again || asks_to_stay_behind(next, passed)) continue;
             report.add(next.landing.place,
-                       station_words(next) + " begins with " + passer_words(passed) + " past '" +
-                           book.plane(passed.plane).name +
-                           "' and asks to pass it once more: the athlete would have to go back over it "
-                           "first.",
-                       "Name the plane that this station passes, or take it away.");
+                       worded("{} begins with {} past '{}' and asks to pass it once more: the athlete would "
+                              "have to go back over it first.",
+                              station_words(next), passer_words(passed), book.plane(passed.plane).name),
+                       worded("Name the plane that this station passes, or take it away."));
         }
     });
 }
 
 void finish_without_place(const CourseBook& book, Report& report) {
     if (!book.finish.required || !book.finish.name.empty()) return;
-    report.add(book.finish.place, "A finish signal is required, but nothing says which.",
-               "Give [finish] a 'name' or a 'surface'.");
+    report.add(book.finish.place, worded("A finish signal is required, but nothing says which."),
+               worded("Give [finish] a 'name' or a 'surface'."));
 }
 
 void points_without_format(const CourseBook& book, Report& report) {
     if (book.format != Format::first_fail_ends) return;
     for (const Station& station : book.stations) {
         if (station.checkpoints.empty() && station.points == 1) continue;
-        report.add(station.place,
-                   station_words(station) +
-                       " gives points, but where the first fail ends the run nobody counts them.",
-                   "Write format = \"every station counts\", or take the points and checkpoints away.");
+        report.add(
+            station.place,
+            worded("{} gives points, but where the first fail ends the run nobody counts them.",
+                   station_words(station)),
+            worded("Write format = \"every station counts\", or take the points and checkpoints away."));
     }
 }
 
 void too_large(const CourseBook& book, Report& report) {
-    const auto tell = [&](Place place, const std::string& what, std::size_t has, std::size_t most) {
-        if (has <= most) return;
-        report.add(place,
-                   what + ' ' + std::to_string(has) + "; a run can be ruled with at most " +
-                       std::to_string(most) + '.',
-                   "Split the course book in two, each with its own runs.");
+    const auto tell = [&](Place place, Sentence sentence) {
+        report.add(place, std::move(sentence),
+                   worded("Split the course book in two, each with its own runs."));
     };
     for (const Station& station : book.stations) {
-        tell(station.place, "The items in play on " + station_words(station) + " are", station.in_play.size(),
-             kMostItems);
+        if (station.in_play.size() > kMostItems)
+            tell(station.place, worded("The items in play on {} are {}; a run can be ruled with at most {}.",
+                                       station_words(station), station.in_play.size(), kMostItems));
     }
-    tell({}, "The stations of the course are", book.stations.size(), kMostStations);
-    tell({}, "The surfaces that its stations and the finish name are", surfaces_named(book).size(),
-         kMostSurfacesNamed);
-    tell({}, "The planes of the course are", book.planes.size(), kMostPlanes);
+    if (book.stations.size() > kMostStations)
+        tell({}, worded("The stations of the course are {}; a run can be ruled with at most {}.",
+                        book.stations.size(), kMostStations));
+    if (const std::size_t named = surfaces_named(book).size(); named > kMostSurfacesNamed)
+        tell({},
+             worded("The surfaces that its stations and the finish name are {}; a run can be ruled with at "
+                    "most {}.",
+                    named, kMostSurfacesNamed));
+    if (book.planes.size() > kMostPlanes)
+        tell({}, worded("The planes of the course are {}; a run can be ruled with at most {}.",
+                        book.planes.size(), kMostPlanes));
 }
 
 constexpr Rule kRules[] = {

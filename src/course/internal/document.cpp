@@ -4,6 +4,8 @@
 #include <exception>
 #include <tuple>
 
+#include "base/catalogue.h"
+
 namespace plumbmark::course::internal {
 namespace {
 
@@ -13,33 +15,43 @@ Place place_of(const toml::source_region& source) {
 
 struct Rewording {
     std::string_view sign;  // words of the library by which the mistake is known
-    std::string_view found;
-    std::string_view expected;
+    const char* found;
+    const char* expected;
 };
 
 // The library speaks to programmers; a course setter needs to hear what to write. Tried from the top.
 constexpr Rewording kRewordings[] = {
-    {"parsing table header: expected ']'", "this heading is not closed", "']' at its end, as in [surfaces]"},
-    {"unescaped control characters", "a text is not closed on its line", "a closing quotation mark"},
-    {"parsing string: encountered end-of-file", "a text is not closed", "a closing quotation mark"},
-    {"unknown escape sequence", "a backslash in a text begins no known character",
-     "two backslashes for one, or the text in 'single quotes'"},
-    {"parsing array", "this list is not written to its end",
-     "values with commas between them, and ']' at the end"},
-    {"parsing inline table", "these braces are not written to their end",
-     "key = value pairs with commas between them, all on one line, and '}' at the end"},
-    {"expected '='", "a key without '='", "key = value; a key with spaces stands in \"quotes\""},
-    {"expected value", "a key without a value", "a value after '='"},
-    {"could not determine value type", "a value that is neither text, number, true, false, list nor table",
-     "text in \"quotes\""},
-    {"parsing boolean", "a word without quotes", "text in \"quotes\", or true or false"},
-    {"leading zeroes", "a number with a leading zero", "a number such as 1 or 0.5"},
-    {"parsing floating-point", "a number that cannot be read", "a number such as 1 or 0.5"},
-    {"not representable", "a number that is too large", "a number such as 1 or 0.5"},
-    {"expected a comment or whitespace", "more than one value on this line",
-     "one key = value on each line; text in \"quotes\""},
-    {"expected keys, tables, whitespace or comments", "a line that begins with neither a key nor a heading",
-     "key = value, or a [heading]"},
+    {"parsing table header: expected ']'", base::to_translate("this heading is not closed"),
+     base::to_translate("']' at its end, as in [surfaces]")},
+    {"unescaped control characters", base::to_translate("a text is not closed on its line"),
+     base::to_translate("a closing quotation mark")},
+    {"parsing string: encountered end-of-file", base::to_translate("a text is not closed"),
+     base::to_translate("a closing quotation mark")},
+    {"unknown escape sequence", base::to_translate("a backslash in a text begins no known character"),
+     base::to_translate("two backslashes for one, or the text in 'single quotes'")},
+    {"parsing array", base::to_translate("this list is not written to its end"),
+     base::to_translate("values with commas between them, and ']' at the end")},
+    {"parsing inline table", base::to_translate("these braces are not written to their end"),
+     base::to_translate("key = value pairs with commas between them, all on one line, and '}' at the end")},
+    {"expected '='", base::to_translate("a key without '='"),
+     base::to_translate("key = value; a key with spaces stands in \"quotes\"")},
+    {"expected value", base::to_translate("a key without a value"), base::to_translate("a value after '='")},
+    {"could not determine value type",
+     base::to_translate("a value that is neither text, number, true, false, list nor table"),
+     base::to_translate("text in \"quotes\"")},
+    {"parsing boolean", base::to_translate("a word without quotes"),
+     base::to_translate("text in \"quotes\", or true or false")},
+    {"leading zeroes", base::to_translate("a number with a leading zero"),
+     base::to_translate("a number such as 1 or 0.5")},
+    {"parsing floating-point", base::to_translate("a number that cannot be read"),
+     base::to_translate("a number such as 1 or 0.5")},
+    {"not representable", base::to_translate("a number that is too large"),
+     base::to_translate("a number such as 1 or 0.5")},
+    {"expected a comment or whitespace", base::to_translate("more than one value on this line"),
+     base::to_translate("one key = value on each line; text in \"quotes\"")},
+    {"expected keys, tables, whitespace or comments",
+     base::to_translate("a line that begins with neither a key nor a heading"),
+     base::to_translate("key = value, or a [heading]")},
 };
 
 void add_syntax_problem(const toml::parse_error& error, Problems& problems) {
@@ -52,15 +64,16 @@ void add_syntax_problem(const toml::parse_error& error, Problems& problems) {
         const bool named = open != std::string_view::npos && close > open;
         const std::string_view key =
             named ? words.substr(open + 1, close - open - 1) : std::string_view("it");
-        problems.add(place, quoted(key) + " is already there further up", "each key and each [heading] once");
+        problems.add(place, worded("{} is already there further up", quoted(key)),
+                     worded("each key and each [heading] once"));
         return;
     }
     for (const Rewording& rewording : kRewordings) {
         if (words.find(rewording.sign) == std::string_view::npos) continue;
-        problems.add(place, std::string(rewording.found), std::string(rewording.expected));
+        problems.add(place, base::looked_up_word(rewording.found), base::looked_up_word(rewording.expected));
         return;
     }
-    problems.add(place, "this is not TOML (" + std::string(words) + ")", "key = value, or a [heading]");
+    problems.add(place, worded("this is not TOML ({})", words), worded("key = value, or a [heading]"));
 }
 
 std::vector<std::string_view> lines_of(std::string_view text) {
@@ -109,8 +122,8 @@ std::optional<Document> Document::parse(std::string_view text, Problems& problem
     } catch (const toml::parse_error& error) {
         add_syntax_problem(error, problems);
     } catch (const std::exception& error) {
-        problems.add({1, 1}, "the text could not be taken in (" + std::string(error.what()) + ")",
-                     "a shorter course book");
+        problems.add({1, 1}, worded("the text could not be taken in ({})", error.what()),
+                     worded("a shorter course book"));
     }
     return std::nullopt;
 }

@@ -10,6 +10,17 @@ std::vector<std::string> as_strings(std::span<const std::string_view> words) {
     return {words.begin(), words.end()};
 }
 
+Sentence any_of_keys(std::span<const std::string_view> keys) {
+    std::vector<Sentence> shown;
+    for (const std::string_view key : keys)
+        shown.emplace_back(std::string(key));
+    return base::listed_words(shown, "or");
+}
+
+Sentence or_empty(const std::string& text) {
+    return text.empty() ? worded("empty") : quoted(text);
+}
+
 // A known key of the course found inside another table has slipped under a [heading] that came before it.
 bool belongs_to_course(std::string_view key) {
     return std::find(kCourseKeys.begin(), kCourseKeys.end(), key) != kCourseKeys.end();
@@ -17,77 +28,79 @@ bool belongs_to_course(std::string_view key) {
 
 }  // namespace
 
-std::string described(const toml::node& node, const Document& document) {
+Sentence described(const toml::node& node, const Document& document) {
     switch (node.type()) {
         case toml::node_type::string:
-            return "the text " + quoted(node.ref<std::string>());
+            return worded("the text {}", quoted(node.ref<std::string>()));
         case toml::node_type::integer:
-            return "the number " + std::to_string(node.ref<std::int64_t>());
+            return worded("the number {}", node.ref<std::int64_t>());
         case toml::node_type::floating_point:
-            return "the number " + document.number_text(place_of(node));
+            return worded("the number {}", document.number_text(place_of(node)));
         case toml::node_type::boolean:
             return node.ref<bool>() ? "true" : "false";
         case toml::node_type::array:
-            return node.as_array()->empty() ? "an empty list" : "a list";
+            return node.as_array()->empty() ? worded("an empty list") : worded("a list");
         case toml::node_type::table:
-            return "a table";
+            return worded("a table");
         default:
-            return "a date or a time of day";
+            return worded("a date or a time of day");
     }
 }
 
-Fields::Fields(const toml::table& table, Place place, std::string what,
-               std::span<const std::string_view> known, Reading& reading)
+Fields::Fields(const toml::table& table, Place place, Sentence what, std::span<const std::string_view> known,
+               Reading& reading)
     : table_(table), place_(place), what_(std::move(what)), reading_(reading) {
     for (const Entry& entry : in_written_order(table)) {
         if (std::find(known.begin(), known.end(), entry.key) != known.end()) continue;
         const std::string nearest =
             reading.problems.crowded() ? "" : nearest_or_none(entry.key, as_strings(known));
         if (nearest.empty() && belongs_to_course(entry.key)) {
-            problem(entry.key_place, quoted(entry.key) + " is not a key of " + what_,
-                    quoted(entry.key) + " at the top of the file, above the first [heading]");
+            problem(entry.key_place, worded("{} is not a key of {}", quoted(entry.key), what_),
+                    worded("{} at the top of the file, above the first [heading]", quoted(entry.key)));
             continue;
         }
         if (!nearest.empty()) suggested_.push_back(nearest);
-        problem(entry.key_place, quoted(entry.key) + " is not a key of " + what_,
-                base::listed(as_strings(known), "or"), nearest);
+        problem(entry.key_place, worded("{} is not a key of {}", quoted(entry.key), what_),
+                any_of_keys(known), nearest);
     }
 }
 
-void Fields::problem(Place place, std::string found, std::string expected, std::string suggestion) const {
+void Fields::problem(Place place, Sentence found, Sentence expected, std::string suggestion) const {
     reading_.problems.add(place, std::move(found), std::move(expected), std::move(suggestion));
 }
 
-void Fields::missing(std::string_view key, std::string expected) const {
+void Fields::missing(std::string_view key, Sentence expected) const {
     if (std::find(suggested_.begin(), suggested_.end(), key) != suggested_.end()) return;
-    problem(place_, what_ + " has no " + quoted(key), std::move(expected));
+    problem(place_, worded_in("course book", "{} has no {}", what_, quoted(key)), std::move(expected));
 }
 
-void Fields::wrong_kind(const toml::node& node, std::string_view key, std::string expected) const {
-    problem(place_of(node), quoted(key) + " is " + described(node, reading_.document), std::move(expected));
+void Fields::wrong_kind(const toml::node& node, std::string_view key, Sentence expected) const {
+    problem(place_of(node),
+            worded_in("course book", "{} is {}", quoted(key), described(node, reading_.document)),
+            std::move(expected));
 }
 
-std::string Fields::one_of(const std::vector<std::string>& words) {
-    std::vector<std::string> shown;
+Sentence Fields::one_of(const std::vector<std::string>& words) {
+    std::vector<Sentence> shown;
     for (const std::string& word : words)
-        shown.push_back("\"" + word + "\"");
-    return base::listed(shown, "or");
+        shown.emplace_back("\"" + word + "\"");
+    return base::listed_words(shown, "or");
 }
 
 void Fields::wrong_word(Place place, std::string_view word, const std::vector<std::string>& known) const {
-    problem(place, quoted(word) + " is not one of the words that can stand here", one_of(known),
+    problem(place, worded("{} is not one of the words that can stand here", quoted(word)), one_of(known),
             nearest_or_none(with_spaces(word), known));
 }
 
 std::optional<std::string> Fields::text_at(const toml::node& node, std::string_view key,
-                                           std::string expected) const {
+                                           Sentence expected) const {
     if (node.is_string()) return node.ref<std::string>();
     wrong_kind(node, key, std::move(expected));
     return std::nullopt;
 }
 
 std::string Fields::name(std::string_view key, std::string_view example) const {
-    const std::string expected = "a name in quotes, such as \"" + std::string(example) + "\"";
+    const Sentence expected = worded("a name in quotes, such as \"{}\"", example);
     const toml::node* node = find(key);
     if (node == nullptr) {
         missing(key, expected);
@@ -96,13 +109,13 @@ std::string Fields::name(std::string_view key, std::string_view example) const {
     const std::optional<std::string> text = text_at(*node, key, expected);
     if (!text) return {};
     if (good_name(*text)) return *text;
-    problem(place_of(*node), quoted(key) + " is " + (text->empty() ? "empty" : quoted(*text)),
-            "1 to 200 letters on one line");
+    problem(place_of(*node), worded_in("course book", "{} is {}", quoted(key), or_empty(*text)),
+            worded("1 to 200 letters on one line"));
     return {};
 }
 
 std::string Fields::own_key(std::string_view example) const {
-    const std::string expected = "a short word for marks and files, such as \"" + std::string(example) + "\"";
+    const Sentence expected = worded("a short word for marks and files, such as \"{}\"", example);
     const toml::node* node = find("key");
     if (node == nullptr) {
         missing("key", expected);
@@ -111,8 +124,8 @@ std::string Fields::own_key(std::string_view example) const {
     const std::optional<std::string> text = text_at(*node, "key", expected);
     if (!text) return {};
     if (good_key(*text)) return *text;
-    problem(place_of(*node), "'key' is " + (text->empty() ? "empty" : quoted(*text)),
-            "1 to 64 letters, digits, '_' or '-', without spaces");
+    problem(place_of(*node), worded_in("course book", "{} is {}", quoted("key"), or_empty(*text)),
+            worded("1 to 64 letters, digits, '_' or '-', without spaces"));
     return {};
 }
 
@@ -120,7 +133,7 @@ bool Fields::truth(std::string_view key, bool otherwise) const {
     const toml::node* node = find(key);
     if (node == nullptr) return otherwise;
     if (node->is_boolean()) return node->ref<bool>();
-    wrong_kind(*node, key, "true or false, without quotes");
+    wrong_kind(*node, key, worded("true or false, without quotes"));
     return otherwise;
 }
 
@@ -128,24 +141,21 @@ std::int32_t Fields::whole_number(std::string_view key, std::int32_t least, std:
                                   std::int32_t otherwise) const {
     const toml::node* node = find(key);
     if (node == nullptr) return otherwise;
-    const std::string expected =
-        "a whole number from " + std::to_string(least) + " to " + std::to_string(most);
     if (node->is_integer()) {
         const std::int64_t number = node->ref<std::int64_t>();
         if (number >= least && number <= most) return static_cast<std::int32_t>(number);
     }
-    wrong_kind(*node, key, expected);
+    wrong_kind(*node, key, worded("a whole number from {} to {}", least, most));
     return otherwise;
 }
 
-std::vector<PlacedText> Fields::texts(std::string_view key, std::string_view expected) const {
+std::vector<PlacedText> Fields::texts(std::string_view key, const Sentence& expected) const {
     const toml::node* node = find(key);
     if (node == nullptr) return {};
-    const std::string wanted(expected);
     if (const auto text = node->value_exact<std::string>()) return {{*text, place_of(*node)}};
     const toml::array* list = node->as_array();
     if (list == nullptr || list->empty()) {
-        wrong_kind(*node, key, wanted);
+        wrong_kind(*node, key, expected);
         return {};
     }
     std::vector<PlacedText> texts;
@@ -154,10 +164,10 @@ std::vector<PlacedText> Fields::texts(std::string_view key, std::string_view exp
         const auto text = element.value_exact<std::string>();
         if (!text) {
             problem(place_of(element),
-                    "in " + quoted(key) + " stands " + described(element, reading_.document), wanted);
+                    worded("in {} stands {}", quoted(key), described(element, reading_.document)), expected);
         } else if (!seen.insert(*text).second) {
-            problem(place_of(element), quoted(*text) + " stands twice in " + quoted(key),
-                    "each of them once");
+            problem(place_of(element), worded("{} stands twice in {}", quoted(*text), quoted(key)),
+                    worded("each of them once"));
         } else {
             texts.push_back({*text, place_of(element)});
         }
@@ -170,7 +180,7 @@ PartSet Fields::parts(std::string_view key, PartSet otherwise) const {
     const std::vector<std::string> known = words_of(kPartWords);
     PartSet all;
     bool good = true;
-    for (const PlacedText& word : texts(key, one_of(known) + ", or a list of these")) {
+    for (const PlacedText& word : texts(key, worded("{}, or a list of these", one_of(known)))) {
         const std::optional<PartSet> set = value_of(word.text, kPartWords);
         good = good && set.has_value();
         if (!set) wrong_word(word.place, word.text, known);
@@ -183,7 +193,7 @@ PartSet Fields::parts(std::string_view key, PartSet otherwise) const {
 
 std::vector<SurfaceId> Fields::surfaces(std::string_view key) const {
     std::vector<SurfaceId> ids;
-    for (const PlacedText& text : texts(key, "the key of a surface in quotes, or a list of them")) {
+    for (const PlacedText& text : texts(key, worded("the key of a surface in quotes, or a list of them"))) {
         const SurfaceId id = usable_surface(text.text, text.place, reading_);
         if (id.valid()) ids.push_back(id);
     }
@@ -193,36 +203,34 @@ std::vector<SurfaceId> Fields::surfaces(std::string_view key) const {
 SurfaceId Fields::surface(std::string_view key) const {
     const toml::node* node = find(key);
     if (node == nullptr) return {};
-    const auto text = text_at(*node, key, "the key of a surface in quotes");
+    const auto text = text_at(*node, key, worded("the key of a surface in quotes"));
     return text ? usable_surface(*text, place_of(*node), reading_) : SurfaceId{};
 }
 
 PlaneId Fields::plane(std::string_view key) const {
     const toml::node* node = find(key);
     if (node == nullptr) return {};
-    const auto text = text_at(*node, key, "the key of a plane in quotes");
+    const auto text = text_at(*node, key, worded("the key of a plane in quotes"));
     return text ? declared_plane(*text, place_of(*node), reading_) : PlaneId{};
 }
 
 std::vector<const toml::table*> Fields::tables(std::string_view key, std::size_t most,
-                                               std::string_view expected) const {
+                                               const Sentence& expected) const {
     const toml::node* node = find(key);
     if (node == nullptr) return {};
     const toml::array* list = node->as_array();
     if (list == nullptr || list->empty()) {
-        wrong_kind(*node, key, std::string(expected));
+        wrong_kind(*node, key, expected);
         return {};
     }
     std::vector<const toml::table*> tables;
     for (const toml::node& element : *list) {
         if (const toml::table* inner = element.as_table(); inner == nullptr) {
             problem(place_of(element),
-                    "in " + quoted(key) + " stands " + described(element, reading_.document),
-                    std::string(expected));
+                    worded("in {} stands {}", quoted(key), described(element, reading_.document)), expected);
         } else if (tables.size() == most) {
-            problem(place_of(element),
-                    what_ + " has more than " + std::to_string(most) + " of " + quoted(key),
-                    "at most " + std::to_string(most));
+            problem(place_of(element), worded("{} has more than {} of {}", what_, most, quoted(key)),
+                    worded("at most {}", most));
             break;
         } else {
             tables.push_back(inner);
@@ -231,10 +239,10 @@ std::vector<const toml::table*> Fields::tables(std::string_view key, std::size_t
     return tables;
 }
 
-const toml::table* Fields::table(std::string_view key, std::string_view expected) const {
+const toml::table* Fields::table(std::string_view key, const Sentence& expected) const {
     const toml::node* node = find(key);
     if (node == nullptr) return nullptr;
-    if (!node->is_table()) wrong_kind(*node, key, std::string(expected));
+    if (!node->is_table()) wrong_kind(*node, key, expected);
     return node->as_table();
 }
 

@@ -26,7 +26,7 @@ struct Reading {
 };
 
 /// "the text 'abc'", "the number 1.5", "true", "a list", "a table" ...: a value as it is told in a message.
-[[nodiscard]] std::string described(const toml::node& node, const Document& document);
+[[nodiscard]] Sentence described(const toml::node& node, const Document& document);
 
 /// Where a list of names was written, value by value.
 struct PlacedText {
@@ -38,13 +38,13 @@ class Fields {
   public:
     /// Tells every key of the table that is not among 'known'. 'what' is how messages call it: "station
     /// 'hop'".
-    Fields(const toml::table& table, Place place, std::string what, std::span<const std::string_view> known,
+    Fields(const toml::table& table, Place place, Sentence what, std::span<const std::string_view> known,
            Reading& reading);
 
     [[nodiscard]] const toml::node* find(std::string_view key) const { return table_.get(key); }
     [[nodiscard]] bool has(std::string_view key) const { return find(key) != nullptr; }
     [[nodiscard]] Place place() const { return place_; }
-    [[nodiscard]] const std::string& what() const { return what_; }
+    [[nodiscard]] const Sentence& what() const { return what_; }
     [[nodiscard]] Reading& reading() const { return reading_; }
 
     /// A name for people: 1 to 200 letters of any script on one line. Missing or wrong: told, and "".
@@ -58,7 +58,7 @@ class Fields {
     [[nodiscard]] std::optional<base::Duration> length_of_time(std::string_view key) const;
     /// One text or a list of texts without repeats, each with its place. Empty where it is missing or wrong
     /// (told).
-    [[nodiscard]] std::vector<PlacedText> texts(std::string_view key, std::string_view expected) const;
+    [[nodiscard]] std::vector<PlacedText> texts(std::string_view key, const Sentence& expected) const;
     [[nodiscard]] PartSet parts(std::string_view key, PartSet otherwise) const;
 
     template <class Value, std::size_t N>
@@ -82,24 +82,23 @@ class Fields {
 
     /// The tables of an array of tables ([[key]] or key = [{...}, ...]); anything else is told.
     [[nodiscard]] std::vector<const toml::table*> tables(std::string_view key, std::size_t most,
-                                                         std::string_view expected) const;
-    [[nodiscard]] const toml::table* table(std::string_view key, std::string_view expected) const;
+                                                         const Sentence& expected) const;
+    [[nodiscard]] const toml::table* table(std::string_view key, const Sentence& expected) const;
 
     /// Tells that the key is missing, unless a misspelt key was already told to be it.
-    void missing(std::string_view key, std::string expected) const;
-    void wrong_kind(const toml::node& node, std::string_view key, std::string expected) const;
-    void problem(Place place, std::string found, std::string expected, std::string suggestion = {}) const;
+    void missing(std::string_view key, Sentence expected) const;
+    void wrong_kind(const toml::node& node, std::string_view key, Sentence expected) const;
+    void problem(Place place, Sentence found, Sentence expected, std::string suggestion = {}) const;
 
   private:
-    static std::string one_of(const std::vector<std::string>& words);
-    std::optional<std::string> text_at(const toml::node& node, std::string_view key,
-                                       std::string expected) const;
+    static Sentence one_of(const std::vector<std::string>& words);
+    std::optional<std::string> text_at(const toml::node& node, std::string_view key, Sentence expected) const;
     void wrong_word(Place place, std::string_view word, const std::vector<std::string>& known) const;
     std::optional<PartSet> parts_of(const toml::node& node, std::string_view key) const;
 
     const toml::table& table_;
     Place place_;
-    std::string what_;
+    Sentence what_;
     Reading& reading_;
     std::vector<std::string> suggested_;  // known keys that a misspelt one probably meant
 };

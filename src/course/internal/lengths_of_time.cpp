@@ -62,7 +62,7 @@ std::optional<base::Duration> Fields::length_of_time(std::string_view key) const
     const std::optional<base::Duration> length = from_node(*node, reading_.document);
     if (length && length->ns > 0 && length->ns <= kLongest) return length;
     wrong_kind(*node, key,
-               "a length of time above 0 and up to a day, such as 2, 0.5, \"500 ms\" or \"2:30\"");
+               worded("a length of time above 0 and up to a day, such as 2, 0.5, \"500 ms\" or \"2:30\""));
     return std::nullopt;
 }
 

@@ -30,8 +30,8 @@ std::vector<std::string> surface_keys(const CourseBook& book) {
     return keys;
 }
 
-std::vector<std::string> quoted_faces(const CourseBook& book, SurfaceId parent) {
-    std::vector<std::string> keys;
+std::vector<Sentence> quoted_faces(const CourseBook& book, SurfaceId parent) {
+    std::vector<Sentence> keys;
     for (const Surface& surface : book.surfaces) {
         if (surface.parent == parent) keys.push_back(quoted(surface.key));
     }
@@ -63,19 +63,20 @@ SurfaceId usable_surface(std::string_view key, Place place, Reading& reading) {
     const SurfaceId id = book.find_surface(key);
     if (!id.valid()) {
         const bool crowded = reading.problems.crowded();
-        reading.problems.add(place, quoted(key) + " is not a declared surface", "a surface from [surfaces]",
+        reading.problems.add(place, worded("{} is not a declared surface", quoted(key)),
+                             worded("a surface from [surfaces]"),
                              crowded ? "" : nearest_or_none(key, surface_keys(book)));
         return id;
     }
-    const std::vector<std::string> faces = quoted_faces(book, id);
+    const std::vector<Sentence> faces = quoted_faces(book, id);
     if (!faces.empty()) {
-        reading.problems.add(place, quoted(key) + " has faces, and this does not say which",
-                             base::listed(faces, "or"));
+        reading.problems.add(place, worded("{} has faces, and this does not say which", quoted(key)),
+                             base::listed_words(faces, "or"));
         return SurfaceId{};
     }
     if (book.surface(id).out_of_play) {
-        reading.problems.add(place, quoted(key) + " is declared out of play",
-                             "a surface without 'out_of_play = true' in [surfaces]");
+        reading.problems.add(place, worded("{} is declared out of play", quoted(key)),
+                             worded("a surface without 'out_of_play = true' in [surfaces]"));
         return SurfaceId{};
     }
     return id;
@@ -87,7 +88,8 @@ PlaneId declared_plane(std::string_view key, Place place, Reading& reading) {
     std::vector<std::string> keys;
     for (const Plane& plane : reading.book.planes)
         keys.push_back(plane.key);
-    reading.problems.add(place, quoted(key) + " is not a declared plane", "a plane from [planes]",
+    reading.problems.add(place, worded("{} is not a declared plane", quoted(key)),
+                         worded("a plane from [planes]"),
                          reading.problems.crowded() ? "" : nearest_or_none(key, keys));
     return id;
 }

@@ -7,22 +7,26 @@
 
 #include "base/result.h"
 #include "base/text.h"
+#include "base/worded.h"
 
 namespace plumbmark::course::internal {
 
-/// The division or lane with this key. Error not_found names the nearest one.
+/// The division or lane with this key; 'kind' is what it is. Error not_found names the nearest one.
 template <class Thing>
-base::Result<const Thing*> named(const std::vector<Thing>& things, const std::string& kind,
+base::Result<const Thing*> named(const std::vector<Thing>& things, const base::Sentence& kind,
                                  std::string_view key) {
     std::vector<std::string> keys;
     for (const Thing& thing : things) {
         if (thing.key == key) return &thing;
         keys.push_back(thing.key);
     }
-    std::string sentence = "The course book has no " + kind + " '" + std::string(key) + "'";
     const auto near = base::nearest_name(key, keys);
-    sentence += near ? "; did you mean '" + *near + "'?" : keys.empty() ? "; it names none." : ".";
-    return base::Error{base::Category::not_found, sentence, ""};
+    return base::Error{
+        base::Category::not_found,
+        near           ? base::worded("The course book has no {} '{}'; did you mean '{}'?", kind, key, *near)
+        : keys.empty() ? base::worded("The course book has no {} '{}'; it names none.", kind, key)
+                       : base::worded("The course book has no {} '{}'.", kind, key),
+        ""};
 }
 
 }  // namespace plumbmark::course::internal

@@ -6,12 +6,12 @@
 
 namespace plumbmark::course::internal {
 
-std::string surface_words(const CourseBook& book, SurfaceId id) {
-    return "'" + book.surface_name(id) + "'";
+Sentence surface_words(const CourseBook& book, SurfaceId id) {
+    return worded("'{}'", book.surface_name(id));
 }
 
-std::string station_words(const Station& station) {
-    return "station '" + station.name + "'";
+Sentence station_words(const Station& station) {
+    return worded("station '{}'", station.name);
 }
 
 bool contains(const std::vector<SurfaceId>& surfaces, SurfaceId id) {
@@ -20,37 +20,56 @@ bool contains(const std::vector<SurfaceId>& surfaces, SurfaceId id) {
 
 namespace {
 
+/// What a check of names says of things of one kind, in the plural: "surfaces".
+constexpr const char* kind_words(const Surface&) {
+    return base::to_translate("surfaces");
+}
+constexpr const char* kind_words(const Plane&) {
+    return base::to_translate("planes");
+}
+constexpr const char* kind_words(const Station&) {
+    return base::to_translate("stations");
+}
+constexpr const char* kind_words(const Division&) {
+    return base::to_translate("divisions");
+}
+constexpr const char* kind_words(const Lane&) {
+    return base::to_translate("lanes");
+}
+
 template <class Thing>
-void report_equal_names(const std::vector<Thing>& things, std::string_view kind, Report& report) {
+void report_equal_names(const std::vector<Thing>& things, Report& report) {
     for (std::size_t i = 0; i < things.size(); ++i) {
         for (std::size_t j = 0; j < i; ++j) {
             if (things[i].name != things[j].name) continue;
-            report.add(things[i].place,
-                       "'" + things[j].key + "' and '" + things[i].key + "' are both called '" +
-                           things[i].name + "', so a ruling's sentences cannot tell these " +
-                           std::string(kind) + " apart.",
-                       "Give one of them another name.");
+            report.add(
+                things[i].place,
+                worded(
+                    "'{}' and '{}' are both called '{}', so a ruling's sentences cannot tell these {} apart.",
+                    things[j].key, things[i].key, things[i].name,
+                    base::looked_up_word(kind_words(things[i]))),
+                worded("Give one of them another name."));
             break;
         }
     }
 }
 
 void equal_names(const CourseBook& book, Report& report) {
-    report_equal_names(book.surfaces, "surfaces", report);
-    report_equal_names(book.planes, "planes", report);
-    report_equal_names(book.stations, "stations", report);
-    report_equal_names(book.divisions, "divisions", report);
-    report_equal_names(book.lanes, "lanes", report);
+    report_equal_names(book.surfaces, report);
+    report_equal_names(book.planes, report);
+    report_equal_names(book.stations, report);
+    report_equal_names(book.divisions, report);
+    report_equal_names(book.lanes, report);
 }
 
-std::string likeness_words(Likeness how) {
+Sentence likeness_words(Likeness how) {
     switch (how) {
         case Likeness::same_folded:
-            return "differ only in capitals, blanks, '_' or '-'";
+            return worded("differ only in capitals, blanks, '_' or '-'");
         case Likeness::look_same:
-            return "look the same, as '0' and 'O' do";
+            return worded("look the same, as '0' and 'O' do");
         default:
-            return "are one letter apart";
+            return worded("are one letter apart");
     }
 }
 
@@ -58,8 +77,7 @@ std::string likeness_words(Likeness how) {
 template <class Thing>
 class AlikeNames {
   public:
-    AlikeNames(const std::vector<Thing>& things, std::string_view kind, Report& report)
-        : things_(things), kind_(kind), report_(report) {}
+    AlikeNames(const std::vector<Thing>& things, Report& report) : things_(things), report_(report) {}
 
     void tell() {
         for (const Thing& thing : things_) {
@@ -74,10 +92,10 @@ class AlikeNames {
         for (std::size_t j = 0; j < i; ++j) {
             if (things_[i].name == things_[j].name) continue;  // told as equal names
             const Likeness names = likeness(names_[j], names_[i]);
-            if (names != Likeness::none) return add(i, names, "names", things_[j].name, things_[i].name);
+            if (names != Likeness::none) return add_names(i, names, things_[j].name, things_[i].name);
             if (!keys_are_neighbours(things_[i], things_[j])) continue;
             const Likeness keys = likeness(keys_[j], keys_[i]);
-            if (keys != Likeness::none) return add(i, keys, "keys", things_[j].key, things_[i].key);
+            if (keys != Likeness::none) return add_keys(i, keys, things_[j].key, things_[i].key);
         }
     }
 
@@ -88,29 +106,31 @@ class AlikeNames {
         return true;
     }
 
-    void add(std::size_t i, Likeness how, const char* what, const std::string& first,
-             const std::string& second) {
-        report_.add(
-            things_[i].place,
-            "The " + std::string(what) + " '" + first + "' and '" + second + "' of two " +
-                std::string(kind_) + " " + likeness_words(how) + ", so one is easily taken for the other.",
-            what == std::string_view("names") ? "Give one of them a name that sounds and looks different."
-                                              : "Give one of them another key.");
+    void add_names(std::size_t i, Likeness how, const std::string& first, const std::string& second) {
+        report_.add(things_[i].place,
+                    worded("The names '{}' and '{}' of two {} {}, so one is easily taken for the other.",
+                           first, second, base::looked_up_word(kind_words(things_[i])), likeness_words(how)),
+                    worded("Give one of them a name that sounds and looks different."));
+    }
+    void add_keys(std::size_t i, Likeness how, const std::string& first, const std::string& second) {
+        report_.add(things_[i].place,
+                    worded("The keys '{}' and '{}' of two {} {}, so one is easily taken for the other.",
+                           first, second, base::looked_up_word(kind_words(things_[i])), likeness_words(how)),
+                    worded("Give one of them another key."));
     }
 
     const std::vector<Thing>& things_;
-    std::string_view kind_;
     Report& report_;
     std::vector<ComparedWord> names_;
     std::vector<ComparedWord> keys_;
 };
 
 void names_alike(const CourseBook& book, Report& report) {
-    AlikeNames(book.surfaces, "surfaces", report).tell();
-    AlikeNames(book.planes, "planes", report).tell();
-    AlikeNames(book.stations, "stations", report).tell();
-    AlikeNames(book.divisions, "divisions", report).tell();
-    AlikeNames(book.lanes, "lanes", report).tell();
+    AlikeNames(book.surfaces, report).tell();
+    AlikeNames(book.planes, report).tell();
+    AlikeNames(book.stations, report).tell();
+    AlikeNames(book.divisions, report).tell();
+    AlikeNames(book.lanes, report).tell();
 }
 
 // The stations of the course and those that its divisions have of their own.
@@ -163,10 +183,10 @@ void surface_unused(const CourseBook& book, Report& report) {
         const SurfaceId id{static_cast<std::int64_t>(i)};
         const Surface& surface = book.surfaces[i];
         if (surface.out_of_play || used.count(id) > 0 || has_faces(book, id)) continue;
-        report.add(
-            surface.place,
-            "'" + surface.key + "' is declared, but no station uses it, so every touch of it is out of play.",
-            "Use it, or write out_of_play = true where it is declared.");
+        report.add(surface.place,
+                   worded("'{}' is declared, but no station uses it, so every touch of it is out of play.",
+                          surface.key),
+                   worded("Use it, or write out_of_play = true where it is declared."));
     }
 }
 
@@ -190,10 +210,12 @@ void lane_replaces_nothing(const CourseBook& book, Report& report) {
     for (const Lane& lane : book.lanes) {
         each_replaced(book, lane, [&](const std::string& usual, const std::string& here, bool used, bool) {
             if (used) return;
-            report.add(lane.place,
-                       "In lane '" + lane.name + "' '" + here + "' stands in place of '" + usual +
-                           "', which no station uses, so it stands nowhere.",
-                       "Name what the stations use, or take it out of in_place.");
+            report.add(
+                lane.place,
+                worded("In lane '{}' '{}' stands in place of '{}', which no station uses, so it stands "
+                       "nowhere.",
+                       lane.name, here, usual),
+                worded("Name what the stations use, or take it out of in_place."));
         });
     }
 }
@@ -204,9 +226,9 @@ void lane_keeps_both(const CourseBook& book, Report& report) {
             if (!both) return;
             report.add(
                 lane.place,
-                "In lane '" + lane.name + "' '" + here + "' stands in place of '" + usual +
-                    "' and in its own as well.",
-                "Declare one of its own for this lane, or say what stands in place of '" + here + "'.");
+                worded("In lane '{}' '{}' stands in place of '{}' and in its own as well.", lane.name, here,
+                       usual),
+                worded("Declare one of its own for this lane, or say what stands in place of '{}'.", here));
         });
     }
 }
@@ -215,13 +237,14 @@ void out_of_play_used(const CourseBook& book, Report& report) {
     for (const Station* station : every_station(book)) {
         for (SurfaceId id : surfaces_named(*station)) {
             if (!book.surface(id).out_of_play && !has_faces(book, id)) continue;
-            report.add(station->place,
-                       station_words(*station) + " uses " + surface_words(book, id) +
-                           (has_faces(book, id) ? ", which has faces, without saying which one."
-                                                : ", which is declared out of play."),
-                       has_faces(book, id)
-                           ? "Name the face."
-                           : "Take out_of_play away, or take the surface out of the station.");
+            const Sentence its = station_words(*station), surface = surface_words(book, id);
+            if (has_faces(book, id))
+                report.add(station->place,
+                           worded("{} uses {}, which has faces, without saying which one.", its, surface),
+                           worded("Name the face."));
+            else
+                report.add(station->place, worded("{} uses {}, which is declared out of play.", its, surface),
+                           worded("Take out_of_play away, or take the surface out of the station."));
         }
     }
 }
@@ -235,8 +258,8 @@ void plane_unused(const CourseBook& book, Report& report) {
     for (std::size_t i = 0; i < book.planes.size(); ++i) {
         if (used.count(PlaneId{static_cast<std::int64_t>(i)}) > 0) continue;
         report.add(book.planes[i].place,
-                   "Plane '" + book.planes[i].key + "' is declared, but no station uses it.",
-                   "Use it in a start, a landing or a checkpoint, or take it away.");
+                   worded("Plane '{}' is declared, but no station uses it.", book.planes[i].key),
+                   worded("Use it in a start, a landing or a checkpoint, or take it away."));
     }
 }
 

@@ -22,7 +22,7 @@ std::size_t point_length(unsigned char first) {
 
 }  // namespace
 
-void Problems::add(Place place, std::string found, std::string expected, std::string suggestion) {
+void Problems::add(Place place, Sentence found, Sentence expected, std::string suggestion) {
     ++total_;
     if (crowded()) return;
     kept_.push_back({place, std::move(found), std::move(expected), std::move(suggestion)});
@@ -33,21 +33,22 @@ std::vector<BookProblem> Problems::in_file_order() && {
     if (kept_.size() > kMostProblems) kept_.resize(kMostProblems);
     if (total_ > kMostProblems) {
         const auto more = static_cast<std::int64_t>(total_ - kMostProblems);
-        kept_.push_back({kept_.back().place, "there are " + base::counted(more, "more problem"),
-                         "the ones above to be mended first", ""});
+        kept_.push_back({kept_.back().place,
+                         worded_n("there are {} more problem", "there are {} more problems", more),
+                         worded("the ones above to be mended first"), ""});
     }
     return std::move(kept_);
 }
 
-std::string quoted(std::string_view text) {
-    std::string shown = "'";
+Sentence quoted(std::string_view text) {
+    std::string shown;
     std::size_t letters = 0;
     for (std::size_t i = 0; i < text.size(); i += point_length(static_cast<unsigned char>(text[i]))) {
-        if (++letters > kLongestQuoted) return shown + "...'";
+        if (++letters > kLongestQuoted) return worded("'{}...'", shown);
         const auto first = static_cast<unsigned char>(text[i]);
         shown += first < 0x20 || first == 0x7F ? "?" : std::string(text.substr(i, point_length(first)));
     }
-    return shown + "'";
+    return worded("'{}'", shown);
 }
 
 std::string nearest_or_none(std::string_view word, const std::vector<std::string>& known) {

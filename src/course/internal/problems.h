@@ -6,16 +6,22 @@
 #include <string_view>
 #include <vector>
 
+#include "base/worded.h"
 #include "course/read.h"
 
 namespace plumbmark::course::internal {
+
+using base::Sentence;
+using base::worded;
+using base::worded_in;
+using base::worded_n;
 
 /// At most this many problems are told at once; a last one says how many more there are.
 inline constexpr std::size_t kMostProblems = 200;
 
 class Problems {
   public:
-    void add(Place place, std::string found, std::string expected, std::string suggestion = {});
+    void add(Place place, Sentence found, Sentence expected, std::string suggestion = {});
     [[nodiscard]] bool empty() const { return total_ == 0; }
     [[nodiscard]] std::size_t total() const { return total_; }
     /// True once more were collected than will be told: nearest names need no longer be looked for.
@@ -29,7 +35,7 @@ class Problems {
 };
 
 /// "'text'" with control characters as '?' and cut after 60 characters, so that a message stays one line.
-[[nodiscard]] std::string quoted(std::string_view text);
+[[nodiscard]] Sentence quoted(std::string_view text);
 
 /// The nearest of the known names, or nothing; words longer than any name are not compared.
 [[nodiscard]] std::string nearest_or_none(std::string_view word, const std::vector<std::string>& known);

@@ -6,7 +6,7 @@
 namespace plumbmark::course::internal {
 namespace {
 
-constexpr std::string_view kEntryForm = "entries such as { surface = \"hawser\", parts = \"hands\" }";
+constexpr const char* kEntry = "{ surface = \"hawser\", parts = \"hands\" }";
 
 bool holds(const Station& station, SurfaceId surface) {
     return std::any_of(station.in_play.begin(), station.in_play.end(),
@@ -19,7 +19,8 @@ class InPlayReader {
         : station_(station), result_(result), reading_(reading) {}
 
     void read() {
-        for (const toml::table* table : station_.tables("in_play", kMostItems, kEntryForm)) {
+        for (const toml::table* table :
+             station_.tables("in_play", kMostItems, worded("entries such as {}", kEntry))) {
             if (!read_entry(*table)) break;
         }
         for (const Reference& reference : references_)
@@ -35,20 +36,23 @@ class InPlayReader {
     };
 
     bool read_entry(const toml::table& table) {
-        const Fields fields(table, place_of(table), "an item of " + station_.what(), kItemKeys, reading_);
+        const Fields fields(table, place_of(table), worded("an item of {}", station_.what()), kItemKeys,
+                            reading_);
         if (fields.has("surface") == fields.has("row")) {
             const bool both = fields.has("surface");
-            fields.problem(
-                fields.place(),
-                fields.what() + (both ? " has both 'surface' and 'row'" : " has neither 'surface' nor 'row'"),
-                "one of the two");
+            fields.problem(fields.place(),
+                           both ? worded("{} has both '{}' and '{}'", fields.what(), "surface", "row")
+                                : worded("{} has neither '{}' nor '{}'", fields.what(), "surface", "row"),
+                           worded("one of the two"));
         }
         if (fields.has("row")) return read_row(fields);
         if (fields.has("max_skipped")) {
-            fields.problem(place_of(*fields.find("max_skipped")), "'max_skipped' stands beside 'surface'",
-                           "it beside 'row', a list of surfaces in the order in which they are taken");
+            fields.problem(
+                place_of(*fields.find("max_skipped")), worded("'max_skipped' stands beside 'surface'"),
+                worded("it beside 'row', a list of surfaces in the order in which they are taken"));
         }
-        if (!fields.has("parts")) fields.missing("parts", "the parts that may touch it, such as \"hands\"");
+        if (!fields.has("parts"))
+            fields.missing("parts", worded("the parts that may touch it, such as \"hands\""));
         return add_items(fields, fields.surfaces("surface"));
     }
 
@@ -65,15 +69,14 @@ class InPlayReader {
                 references_.push_back({member, place_of(*fields.find("row")), "row"});
             for (std::string_view key : {"required", "after", "once"}) {
                 if (const toml::node* node = fields.find(key)) {
-                    fields.problem(place_of(*node), quoted(key) + " stands in a row without 'parts'",
-                                   "it in the entries of the row's surfaces, or 'parts' here");
+                    fields.problem(place_of(*node), worded("{} stands in a row without 'parts'", quoted(key)),
+                                   worded("it in the entries of the row's surfaces, or 'parts' here"));
                 }
             }
         }
         if (result_.rows.size() == kMostRows) {
-            fields.problem(fields.place(),
-                           station_.what() + " has more than " + std::to_string(kMostRows) + " rows",
-                           "at most " + std::to_string(kMostRows));
+            fields.problem(fields.place(), worded("{} has more than {} rows", station_.what(), kMostRows),
+                           worded("at most {}", kMostRows));
             return false;
         }
         result_.rows.push_back(std::move(row));
@@ -99,17 +102,16 @@ class InPlayReader {
 
     bool add(const Item& item, const Fields& fields) {
         if (holds(result_, item.surface)) {
-            fields.problem(
-                fields.place(),
-                quoted(reading_.book.surface(item.surface).key) + " is already in play on " + station_.what(),
-                "one entry for each surface, with all the parts that may touch it");
+            fields.problem(fields.place(),
+                           worded("{} is already in play on {}",
+                                  quoted(reading_.book.surface(item.surface).key), station_.what()),
+                           worded("one entry for each surface, with all the parts that may touch it"));
             return true;
         }
         if (result_.in_play.size() == kMostItems) {
-            fields.problem(
-                fields.place(),
-                station_.what() + " has more than " + std::to_string(kMostItems) + " items in play",
-                "at most " + std::to_string(kMostItems));
+            fields.problem(fields.place(),
+                           worded("{} has more than {} items in play", station_.what(), kMostItems),
+                           worded("at most {}", kMostItems));
             return false;
         }
         result_.in_play.push_back(item);
@@ -118,16 +120,19 @@ class InPlayReader {
 
     void tell_when_not_in_play(const Reference& reference) {
         if (holds(result_, reference.surface)) return;
-        const std::string key = quoted(reading_.book.surface(reference.surface).key);
-        std::vector<std::string> items;
+        const Sentence key = quoted(reading_.book.surface(reference.surface).key);
+        reading_.problems.add(
+            reference.place, worded("{} in '{}' is not in play on {}", key, reference.key, station_.what()),
+            reference.key == "row" ? worded("'parts' in the row, or an entry of its own for each surface")
+                                   : one_in_play());
+    }
+
+    Sentence one_in_play() const {
+        std::vector<Sentence> items;
         for (const Item& item : result_.in_play)
             items.push_back(quoted(reading_.book.surface(item.surface).key));
-        const std::string others = items.empty() || items.size() > 12 ? "" : ": " + base::listed(items, "or");
-        reading_.problems.add(
-            reference.place,
-            key + " in '" + std::string(reference.key) + "' is not in play on " + station_.what(),
-            reference.key == "row" ? "'parts' in the row, or an entry of its own for each surface"
-                                   : "a surface that is in play on this station" + others);
+        if (items.empty() || items.size() > 12) return worded("a surface that is in play on this station");
+        return worded("a surface that is in play on this station: {}", base::listed_words(items, "or"));
     }
 
     const Fields& station_;

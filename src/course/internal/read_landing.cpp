@@ -4,9 +4,10 @@
 namespace plumbmark::course::internal {
 namespace {
 
-constexpr std::string_view kPlaneForm =
-    "the key of a plane in quotes, or { plane = \"gantry_front\", by = \"whole athlete\" }, or a list of "
-    "these";
+Sentence plane_form() {
+    return worded("the key of a plane in quotes, or {}, or a list of these",
+                  "{ plane = \"gantry_front\", by = \"whole athlete\" }");
+}
 
 class LandingReader {
   public:
@@ -41,7 +42,7 @@ class LandingReader {
     void read_planes(const toml::node& node) {
         const toml::array* list = node.as_array();
         if (list == nullptr) return read_plane(node);
-        if (list->empty()) fields_.wrong_kind(node, "plane", std::string(kPlaneForm));
+        if (list->empty()) fields_.wrong_kind(node, "plane", plane_form());
         for (const toml::node& element : *list) {
             if (result_.planes.size() == kMostPlanes) return;
             read_plane(element);
@@ -54,13 +55,13 @@ class LandingReader {
         if (const auto key = node.value_exact<std::string>()) {
             condition.plane = declared_plane(*key, place_of(node), reading_);
         } else if (const toml::table* table = node.as_table()) {
-            const Fields fields(*table, place_of(node), "'plane' of " + fields_.what(), kPlaneConditionKeys,
-                                reading_);
-            if (!fields.has("plane")) fields.missing("plane", "the key of a plane in quotes");
+            const Fields fields(*table, place_of(node), worded("'{}' of {}", "plane", fields_.what()),
+                                kPlaneConditionKeys, reading_);
+            if (!fields.has("plane")) fields.missing("plane", worded("the key of a plane in quotes"));
             condition.plane = fields.plane("plane");
             condition.part = read_by(fields);
         } else {
-            fields_.wrong_kind(node, "plane", std::string(kPlaneForm));
+            fields_.wrong_kind(node, "plane", plane_form());
         }
         if (condition.plane.valid()) result_.planes.push_back(condition);
     }
@@ -78,17 +79,17 @@ class LandingReader {
 
     void tell_what_cannot_be() {
         if (result_.parts != LandingParts::none && !fields_.has("surface")) {
-            fields_.missing("surface", "the surface or surfaces that 'parts' must be on");
+            fields_.missing("surface", worded("the surface or surfaces that 'parts' must be on"));
         }
         if (!fields_.has("surface") && !fields_.has("plane") && !result_.control) {
             if (result_.parts == LandingParts::none) {
-                fields_.problem(fields_.place(), fields_.what() + " asks for nothing",
-                                "at least one of 'surface', 'plane' or 'control'");
+                fields_.problem(fields_.place(), worded("{} asks for nothing", fields_.what()),
+                                worded("at least one of 'surface', 'plane' or 'control'"));
             }
         }
         if (result_.control && result_.hold) {
-            fields_.problem(place_of(*fields_.find("hold")), "'hold' stands beside 'control'",
-                            "one of the two: a judge's control mark takes the place of a hold");
+            fields_.problem(place_of(*fields_.find("hold")), worded("'hold' stands beside 'control'"),
+                            worded("one of the two: a judge's control mark takes the place of a hold"));
         }
     }
 
@@ -100,7 +101,8 @@ class LandingReader {
 }  // namespace
 
 Landing read_landing(const toml::table& table, const Fields& station, Reading& reading) {
-    const Fields fields(table, place_of(table), "the landing of " + station.what(), kLandingKeys, reading);
+    const Fields fields(table, place_of(table), worded("the landing of {}", station.what()), kLandingKeys,
+                        reading);
     return LandingReader(fields, reading).read();
 }
 

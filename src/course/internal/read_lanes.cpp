@@ -6,15 +6,14 @@
 namespace plumbmark::course::internal {
 namespace {
 
-constexpr std::string_view kInPlaceForm = "a table such as { coil_deck = \"coil_deck_b\" }";
-
 class InPlaceReader {
   public:
     InPlaceReader(const Fields& fields, Lane& lane, Reading& reading)
         : fields_(fields), lane_(lane), reading_(reading) {}
 
     void read() {
-        const toml::table* table = fields_.table("in_place", kInPlaceForm);
+        const toml::table* table =
+            fields_.table("in_place", worded("a table such as {}", "{ coil_deck = \"coil_deck_b\" }"));
         if (table == nullptr) return;
         for (const Entry& entry : in_written_order(*table))
             read(entry);
@@ -24,11 +23,13 @@ class InPlaceReader {
     void read(const Entry& entry) {
         const auto here = entry.value->value_exact<std::string>();
         if (!here) {
-            fields_.problem(place_of(*entry.value),
-                            quoted(entry.key) + " is " + described(*entry.value, reading_.document),
-                            entry.value->is_table()
-                                ? "a face's key in quotes, such as \"keel_beam.top\" = \"keel_beam_b.top\""
-                                : "the key of what stands there in this lane, in quotes");
+            fields_.problem(
+                place_of(*entry.value),
+                worded_in("course book", "{} is {}", quoted(entry.key),
+                          described(*entry.value, reading_.document)),
+                entry.value->is_table()
+                    ? worded("a face's key in quotes, such as {}", "\"keel_beam.top\" = \"keel_beam_b.top\"")
+                    : worded("the key of what stands there in this lane, in quotes"));
             return;
         }
         const Place place = place_of(*entry.value);
@@ -38,17 +39,19 @@ class InPlaceReader {
         const bool surfaces = book.find_surface(entry.key).valid() && book.find_surface(*here).valid();
         const bool planes = book.find_plane(entry.key).valid() && book.find_plane(*here).valid();
         if (surfaces && planes) {
-            fields_.problem(entry.key_place,
-                            quoted(entry.key) + " and " + quoted(*here) +
-                                " are keys of surfaces and of planes, and this does not say which",
-                            "keys that a surface and a plane do not share");
+            fields_.problem(
+                entry.key_place,
+                worded("{} and {} are keys of surfaces and of planes, and this does not say which",
+                       quoted(entry.key), quoted(*here)),
+                worded("keys that a surface and a plane do not share"));
         } else if (surfaces) {
             read_surface(entry, *here, place);
         } else if (planes) {
             add(lane_.planes, book.find_plane(entry.key), book.find_plane(*here), *here, place);
         } else {
-            fields_.problem(place, quoted(entry.key) + " and " + quoted(*here) + " are a surface and a plane",
-                            "a surface in place of a surface, or a plane in place of a plane");
+            fields_.problem(place,
+                            worded("{} and {} are a surface and a plane", quoted(entry.key), quoted(*here)),
+                            worded("a surface in place of a surface, or a plane in place of a plane"));
         }
     }
 
@@ -60,8 +63,9 @@ class InPlaceReader {
             keys.push_back(surface.key);
         for (const Plane& plane : book.planes)
             keys.push_back(plane.key);
-        reading_.problems.add(place, quoted(key) + " is neither a declared surface nor a declared plane",
-                              "a surface from [surfaces] or a plane from [planes]",
+        reading_.problems.add(place,
+                              worded("{} is neither a declared surface nor a declared plane", quoted(key)),
+                              worded("a surface from [surfaces] or a plane from [planes]"),
                               reading_.problems.crowded() ? "" : nearest_or_none(key, keys));
         return false;
     }
@@ -88,8 +92,8 @@ class InPlaceReader {
             const std::string other = here + face.substr(entry.key.size());
             const SurfaceId now = book.find_surface(other);
             if (!now.valid() || book.surface(now).out_of_play) {
-                fields_.problem(place, quoted(here) + " has no face in place of " + quoted(face),
-                                quoted(other) + " among its faces, or a line for each face here");
+                fields_.problem(place, worded("{} has no face in place of {}", quoted(here), quoted(face)),
+                                worded("{} among its faces, or a line for each face here", quoted(other)));
             } else {
                 add(lane_.surfaces, book.find_surface(face), now, other, place);
             }
@@ -100,7 +104,8 @@ class InPlaceReader {
     void add(std::vector<InPlaceOf<IdType>>& list, IdType usual, IdType here, std::string_view key,
              Place place) {
         if (usual == here) {
-            fields_.problem(place, quoted(key) + " stands in its own place", "another key, or no line");
+            fields_.problem(place, worded("{} stands in its own place", quoted(key)),
+                            worded("another key, or no line"));
             return;
         }
         const auto clash = std::find_if(list.begin(), list.end(), [&](const InPlaceOf<IdType>& one) {
@@ -108,9 +113,10 @@ class InPlaceReader {
         });
         if (clash != list.end()) {
             fields_.problem(place,
-                            clash->here == here ? quoted(key) + " stands in place of two"
-                                                : quoted(key) + " stands in a place that is taken already",
-                            "each of them once in a lane");
+                            clash->here == here
+                                ? worded("{} stands in place of two", quoted(key))
+                                : worded("{} stands in a place that is taken already", quoted(key)),
+                            worded("each of them once in a lane"));
             return;
         }
         list.push_back({usual, here});
@@ -124,18 +130,18 @@ class InPlaceReader {
 }  // namespace
 
 void read_lanes(const Fields& course, Reading& reading) {
-    const auto tables = course.tables("lane", kMostLanes, "[[lane]] tables");
+    const auto tables = course.tables("lane", kMostLanes, worded("{} tables", "[[lane]]"));
     for (std::size_t i = 0; i < tables.size(); ++i) {
         Lane lane;
         lane.place = place_of(*tables[i]);
         const auto key = (*tables[i])["key"].value_exact<std::string>();
-        const std::string what =
-            key && good_key(*key) ? "lane " + quoted(*key) : "lane number " + std::to_string(i + 1);
+        const Sentence what =
+            key && good_key(*key) ? worded("lane {}", quoted(*key)) : worded("lane number {}", i + 1);
         const Fields fields(*tables[i], lane.place, what, kLaneKeys, reading);
         lane.key = fields.own_key("north");
         lane.name = fields.name("name", "north lane");
         InPlaceReader(fields, lane, reading).read();
-        tell_repeated_key(reading.book.lanes, lane, "lane", *tables[i], reading.problems);
+        tell_repeated_key(reading.book.lanes, lane, worded("lane"), *tables[i], reading.problems);
         reading.book.lanes.push_back(std::move(lane));
     }
 }

@@ -15,13 +15,19 @@ constexpr std::size_t kMostPoints = 100;
 constexpr double kSmallestArea = 1e-4;
 constexpr double kSamePlace = 1e-4;  ///< metres
 
-constexpr const char* kOutlineForm =
-    "3 to 100 corners in metres, one after the other around it, such as [[0, 0], [1.2, 0], [1.2, 0.8], [0, "
-    "0.8]]";
-constexpr const char* kLineForm =
-    "2 to 100 points [x, y, z] in metres, such as [[3.1, 0, 2.5], [3.1, 1, 2.5]]";
-constexpr const char* kPlaneLineForm = "2 points in metres, such as [[6.25, -0.6], [6.25, 0.6]]";
-constexpr const char* kPastForm = "a point [x, y] in metres that lies past it, such as [6.5, 0]";
+Sentence outline_form() {
+    return worded("3 to 100 corners in metres, one after the other around it, such as {}",
+                  "[[0, 0], [1.2, 0], [1.2, 0.8], [0, 0.8]]");
+}
+Sentence line_form() {
+    return worded("2 to 100 points [x, y, z] in metres, such as {}", "[[3.1, 0, 2.5], [3.1, 1, 2.5]]");
+}
+Sentence plane_line_form() {
+    return worded("2 points in metres, such as {}", "[[6.25, -0.6], [6.25, 0.6]]");
+}
+Sentence past_form() {
+    return worded("a point [x, y] in metres that lies past it, such as {}", "[6.5, 0]");
+}
 
 double cross(const PlanPoint& a, const PlanPoint& b, const PlanPoint& c) {
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
@@ -66,12 +72,14 @@ class PlanReader {
         const Fields fields(table, place_of(table), "[plan]", kPlanKeys, reading_);
         plan_.tolerance = tolerance(fields);
         if (const toml::table* surfaces = fields.table(
-                "surfaces", "a table with lines such as pier_deck = { outline = [...], top = 0.6 }")) {
+                "surfaces",
+                worded("a table with lines such as {}", "pier_deck = { outline = [...], top = 0.6 }"))) {
             for (const Entry& entry : in_written_order(*surfaces))
                 read_surface(fields, entry);
         }
         if (const toml::table* planes = fields.table(
-                "planes", "a table with lines such as start_line = { line = [...], past = [...] }")) {
+                "planes",
+                worded("a table with lines such as {}", "start_line = { line = [...], past = [...] }"))) {
             for (const Entry& entry : in_written_order(*planes))
                 read_plane(fields, entry);
         }
@@ -80,11 +88,13 @@ class PlanReader {
   private:
     void read_surface(const Fields& plan, const Entry& entry) {
         const SurfaceId id = reading_.book.find_surface(entry.key);
-        if (!id.valid()) return tell_unknown(entry, "surface", reading_.book.surfaces);
+        if (!id.valid())
+            return tell_unknown(entry, worded("{} is not a declared surface", quoted(entry.key)),
+                                worded("a surface from [surfaces]"), reading_.book.surfaces);
         const toml::table* table = table_of(plan, entry, "{ outline = [...], top = 0.6 }");
         if (table == nullptr) return;
-        const Fields fields(*table, place_of(*table), "the plan of " + quoted(entry.key), kSurfacePlanKeys,
-                            reading_);
+        const Fields fields(*table, place_of(*table), worded("the plan of {}", quoted(entry.key)),
+                            kSurfacePlanKeys, reading_);
         SurfacePlan its;
         its.surface = id;
         its.place = entry.key_place;
@@ -92,21 +102,25 @@ class PlanReader {
         const bool has_outline = fields.has("outline"), has_line = fields.has("line");
         if (has_outline == has_line)
             return fields.problem(fields.place(),
-                                  fields.what() + (has_line ? " has an 'outline' and a 'line'"
-                                                            : " has neither an 'outline' nor a 'line'"),
-                                  "one of the two");
+                                  has_line
+                                      ? worded("{} has an 'outline' and a 'line'", fields.what())
+                                      : worded("{} has neither an 'outline' nor a 'line'", fields.what()),
+                                  worded("one of the two"));
         if (has_outline) {
-            its.outline = points<2>(fields, "outline", 3, kOutlineForm);
+            its.outline = points<2>(fields, "outline", 3, outline_form());
             check_outline(fields, its.outline);
-            if (!fields.has("top")) fields.missing("top", "the height of its top in metres, such as 0.6");
+            if (!fields.has("top"))
+                fields.missing("top", worded("the height of its top in metres, such as {}", "0.6"));
             its.top = number(fields, "top", -kFarthest, kFarthest).value_or(0);
         } else {
-            its.line = points<3>(fields, "line", 2, kLineForm);
+            its.line = points<3>(fields, "line", 2, line_form());
             if (!its.line.empty() && length(its.line) < kSamePlace)
-                fields.problem(place_of(*fields.find("line")), fields.what() + " is a point", kLineForm);
+                fields.problem(place_of(*fields.find("line")), worded("{} is a point", fields.what()),
+                               line_form());
             if (fields.has("top"))
-                fields.problem(place_of(*fields.find("top")), "'top' stands beside a 'line'",
-                               "'top' with an 'outline' only: the points of a line have their heights");
+                fields.problem(
+                    place_of(*fields.find("top")), worded("'top' stands beside a 'line'"),
+                    worded("'top' with an 'outline' only: the points of a line have their heights"));
         }
         plan_.surfaces.push_back(std::move(its));
     }
@@ -114,37 +128,39 @@ class PlanReader {
     void check_outline(const Fields& fields, const std::vector<PlanPoint>& outline) {
         if (outline.empty()) return;
         if (area(outline) < kSmallestArea)
-            fields.problem(place_of(*fields.find("outline")), fields.what() + " encloses nothing",
-                           kOutlineForm);
+            fields.problem(place_of(*fields.find("outline")), worded("{} encloses nothing", fields.what()),
+                           outline_form());
         else if (crosses_itself(outline))
-            fields.problem(place_of(*fields.find("outline")), "the sides of " + fields.what() + " cross",
-                           kOutlineForm);
+            fields.problem(place_of(*fields.find("outline")), worded("the sides of {} cross", fields.what()),
+                           outline_form());
     }
 
     void read_plane(const Fields& plan, const Entry& entry) {
         const PlaneId id = reading_.book.find_plane(entry.key);
-        if (!id.valid()) return tell_unknown(entry, "plane", reading_.book.planes);
+        if (!id.valid())
+            return tell_unknown(entry, worded("{} is not a declared plane", quoted(entry.key)),
+                                worded("a plane from [planes]"), reading_.book.planes);
         const toml::table* table = table_of(plan, entry, "{ line = [...], past = [...] }");
         if (table == nullptr) return;
-        const Fields fields(*table, place_of(*table), "the plan of " + quoted(entry.key), kPlanePlanKeys,
-                            reading_);
+        const Fields fields(*table, place_of(*table), worded("the plan of {}", quoted(entry.key)),
+                            kPlanePlanKeys, reading_);
         PlanePlan its;
         its.plane = id;
         its.place = entry.key_place;
         its.tolerance = tolerance(fields);
-        for (const auto& [key, form] : {std::pair{"line", kPlaneLineForm}, {"past", kPastForm}})
-            if (!fields.has(key)) fields.missing(key, form);
-        const auto line = points<2>(fields, "line", 2, kPlaneLineForm, 2);
+        if (!fields.has("line")) fields.missing("line", plane_line_form());
+        if (!fields.has("past")) fields.missing("past", past_form());
+        const auto line = points<2>(fields, "line", 2, plane_line_form(), 2);
         const toml::node* past = fields.find("past");
         if (line.empty() || past == nullptr) return;
-        if (!read_point(*past, its.past)) return fields.wrong_kind(*past, "past", kPastForm);
+        if (!read_point(*past, its.past)) return fields.wrong_kind(*past, "past", past_form());
         its.from = line[0], its.to = line[1];
         const double length = std::hypot(its.to[0] - its.from[0], its.to[1] - its.from[1]);
         if (length < kSamePlace)
-            fields.problem(place_of(*fields.find("line")), fields.what() + " has both ends in one place",
-                           kPlaneLineForm);
+            fields.problem(place_of(*fields.find("line")),
+                           worded("{} has both ends in one place", fields.what()), plane_line_form());
         else if (std::abs(cross(its.from, its.to, its.past)) / length < kSamePlace)
-            fields.problem(place_of(*past), "'past' lies on the plane itself", kPastForm);
+            fields.problem(place_of(*past), worded("'past' lies on the plane itself"), past_form());
         plan_.planes.push_back(its);
     }
 
@@ -157,9 +173,9 @@ class PlanReader {
         if (node == nullptr) return std::nullopt;
         const auto value = node->is_number() ? node->value<double>() : std::nullopt;
         if (value && *value >= least && *value <= most) return value;
-        fields.wrong_kind(*node, key,
-                          "a number of metres from " + std::to_string(static_cast<int>(least)) + " to " +
-                              std::to_string(static_cast<int>(most)));
+        fields.wrong_kind(
+            *node, key,
+            worded("a number of metres from {} to {}", static_cast<int>(least), static_cast<int>(most)));
         return std::nullopt;
     }
 
@@ -179,7 +195,7 @@ class PlanReader {
     /// None where they are missing, or wrong, which is told.
     template <std::size_t N>
     std::vector<std::array<double, N>> points(const Fields& fields, const char* key, std::size_t least,
-                                              const char* form, std::size_t most = kMostPoints) {
+                                              const Sentence& form, std::size_t most = kMostPoints) {
         std::vector<std::array<double, N>> result;
         const toml::node* node = fields.find(key);
         if (node == nullptr) return result;
@@ -191,26 +207,26 @@ class PlanReader {
         for (const toml::node& one : *list) {
             if (read_point(one, result.emplace_back())) continue;
             fields.problem(place_of(one),
-                           "a point of " + quoted(key) + " is " + described(one, reading_.document), form);
+                           worded("a point of {} is {}", quoted(key), described(one, reading_.document)),
+                           form);
             return {};
         }
         return result;
     }
 
     template <class List>
-    void tell_unknown(const Entry& entry, const std::string& kind, const List& declared) {
+    void tell_unknown(const Entry& entry, Sentence found, Sentence expected, const List& declared) {
         std::vector<std::string> keys;
         for (const auto& one : declared)
             keys.push_back(one.key);
-        reading_.problems.add(entry.key_place, quoted(entry.key) + " is not a declared " + kind,
-                              "a " + kind + " from [" + kind + "s]",
+        reading_.problems.add(entry.key_place, std::move(found), std::move(expected),
                               reading_.problems.crowded() ? "" : nearest_or_none(entry.key, keys));
     }
 
     /// Null where it is none, which is told.
     const toml::table* table_of(const Fields& plan, const Entry& entry, const std::string& form) const {
         const toml::table* table = entry.value->as_table();
-        if (table == nullptr) plan.wrong_kind(*entry.value, entry.key, "a table such as " + form);
+        if (table == nullptr) plan.wrong_kind(*entry.value, entry.key, worded("a table such as {}", form));
         return table;
     }
 

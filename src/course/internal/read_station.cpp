@@ -13,13 +13,13 @@ void read_start_plane(const Fields& station, Station& result, bool first, Readin
         if (plane.valid()) result.start_plane = plane;
         return;
     }
-    const toml::table* table = station.table(
-        "start_plane",
-        "the key of a plane in quotes, or a table such as { plane = \"start_line\", parts = \"feet\" }");
+    const toml::table* table =
+        station.table("start_plane", worded("the key of a plane in quotes, or a table such as {}",
+                                            "{ plane = \"start_line\", parts = \"feet\" }"));
     if (table == nullptr) return;
-    const Fields fields(*table, place_of(*table), "'start_plane' of " + station.what(), kStartPlaneKeys,
-                        reading);
-    if (!fields.has("plane")) fields.missing("plane", "the key of a plane in quotes");
+    const Fields fields(*table, place_of(*table), worded("'{}' of {}", "start_plane", station.what()),
+                        kStartPlaneKeys, reading);
+    if (!fields.has("plane")) fields.missing("plane", worded("the key of a plane in quotes"));
     const PlaneId plane = fields.plane("plane");
     if (plane.valid()) result.start_plane = plane;
     result.start_plane_parts = fields.parts("parts", kWholeBody);
@@ -42,16 +42,16 @@ Station read_station(const toml::table& table, std::size_t position, bool first,
     Station result;
     result.place = place_of(table);
     const auto key = table["key"].value_exact<std::string>();
-    const std::string what =
-        key && good_key(*key) ? "station " + quoted(*key) : "station number " + std::to_string(position);
+    const Sentence what =
+        key && good_key(*key) ? worded("station {}", quoted(*key)) : worded("station number {}", position);
     const Fields fields(table, result.place, what, kStationKeys, reading);
     result.key = fields.own_key("hawser_swing");
     result.name = fields.name("name", "hawser swing");
-    if (!fields.has("start")) fields.missing("start", "the surface or surfaces to set off from");
+    if (!fields.has("start")) fields.missing("start", worded("the surface or surfaces to set off from"));
     result.start = fields.surfaces("start");
     read_start_plane(fields, result, first, reading);
     read_in_play(fields, result, reading);
-    const std::string landing_form = "a [station.landing] table";
+    const Sentence landing_form = worded("a {} table", "[station.landing]");
     if (!fields.has("landing")) fields.missing("landing", landing_form);
     if (const toml::table* landing = fields.table("landing", landing_form)) {
         result.landing = read_landing(*landing, fields, reading);
@@ -62,26 +62,29 @@ Station read_station(const toml::table& table, std::size_t position, bool first,
 }
 
 void read_checkpoints(const Fields& station, Station& result, Reading& reading) {
-    const auto tables = station.tables("checkpoint", kMostCheckpoints, "[[station.checkpoint]] tables");
+    const auto tables =
+        station.tables("checkpoint", kMostCheckpoints, worded("{} tables", "[[station.checkpoint]]"));
     for (const toml::table* table : tables) {
-        const Fields fields(*table, place_of(*table), "a checkpoint of " + station.what(), kCheckpointKeys,
-                            reading);
+        const Fields fields(*table, place_of(*table), worded("a checkpoint of {}", station.what()),
+                            kCheckpointKeys, reading);
         Checkpoint checkpoint;
         checkpoint.place = fields.place();
         checkpoint.key = fields.own_key("half_way");
         checkpoint.name = fields.name("name", "half way");
         if (fields.has("touched") == fields.has("crossed")) {
             fields.problem(fields.place(),
-                           fields.what() + (fields.has("touched") ? " has both 'touched' and 'crossed'"
-                                                                  : " has neither 'touched' nor 'crossed'"),
-                           "one of the two");
+                           fields.has("touched")
+                               ? worded("{} has both '{}' and '{}'", fields.what(), "touched", "crossed")
+                               : worded("{} has neither '{}' nor '{}'", fields.what(), "touched", "crossed"),
+                           worded("one of the two"));
         }
         if (const SurfaceId touched = fields.surface("touched"); touched.valid())
             checkpoint.touched = touched;
         if (const PlaneId crossed = fields.plane("crossed"); crossed.valid()) checkpoint.crossed = crossed;
-        if (!fields.has("points")) fields.missing("points", "a whole number from 1 to 100000");
+        if (!fields.has("points"))
+            fields.missing("points", worded("a whole number from {} to {}", 1, 100'000));
         checkpoint.points = fields.whole_number("points", 1, 100'000, 1);
-        tell_repeated_key(result.checkpoints, checkpoint, "checkpoint", *table, reading.problems);
+        tell_repeated_key(result.checkpoints, checkpoint, worded("checkpoint"), *table, reading.problems);
         result.checkpoints.push_back(std::move(checkpoint));
     }
 }

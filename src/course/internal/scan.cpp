@@ -172,8 +172,8 @@ bool lines_are_short(std::string_view text, Problems& problems) {
     while (start < text.size()) {
         const std::size_t end = std::min(text.find('\n', start), text.size());
         if (end - start > kLongestLine) {
-            problems.add(place_of(text, start), "this line is longer than 10000 bytes",
-                         "shorter lines (a list may go on over several)");
+            problems.add(place_of(text, start), worded("this line is longer than 10000 bytes"),
+                         worded("shorter lines (a list may go on over several)"));
             return false;
         }
         start = end + 1;
@@ -186,33 +186,35 @@ void add_broken(Broken broken, Place place, Problems& problems) {
         case Broken::nothing:
             return;
         case Broken::nesting:
-            problems.add(place, "brackets are nested more than 16 deep",
-                         "lists and tables as the course book describes them, at most 4 deep");
+            problems.add(place, worded("brackets are nested more than 16 deep"),
+                         worded("lists and tables as the course book describes them, at most 4 deep"));
             return;
         case Broken::dots:
-            problems.add(place, "a key has more than 8 dots", "keys without dots");
+            problems.add(place, worded("a key has more than 8 dots"), worded("keys without dots"));
             return;
         case Broken::nameless_heading:
-            problems.add(place, "this heading has no name", "a name between the brackets, as in [surfaces]");
+            problems.add(place, worded("this heading has no name"),
+                         worded("a name between the brackets, as in [surfaces]"));
             return;
         case Broken::letter_outside_quotes:
-            problems.add(place, "a letter beyond a to z stands outside of quotes",
-                         "names, and keys with such letters, in \"quotes\"");
+            problems.add(place, worded("a letter beyond a to z stands outside of quotes"),
+                         worded("names, and keys with such letters, in \"quotes\""));
             return;
         case Broken::quote_in_word:
-            problems.add(place, "a quotation mark stands in the middle of a word",
-                         "a whole text in quotes; a quotation mark inside it as \\\"");
+            problems.add(place, worded("a quotation mark stands in the middle of a word"),
+                         worded("a whole text in quotes; a quotation mark inside it as {}", "\\\""));
             return;
         case Broken::other_bracket:
-            problems.add(place, "a bracket is closed by one of the other kind",
-                         "']' for '[' and '}' for '{'");
+            problems.add(place, worded("a bracket is closed by one of the other kind"),
+                         worded("'{}' for '{}' and '{}' for '{}'", "]", "[", "}", "{"));
             return;
         case Broken::control:
-            problems.add(place, "a control character stands outside of quotes", "the line without it");
+            problems.add(place, worded("a control character stands outside of quotes"),
+                         worded("the line without it"));
             return;
         case Broken::long_text:
-            problems.add(place, "a text begins with three quotation marks",
-                         "a text on one line, in one pair of quotes");
+            problems.add(place, worded("a text begins with three quotation marks"),
+                         worded("a text on one line, in one pair of quotes"));
             return;
     }
 }
@@ -221,13 +223,13 @@ void add_broken(Broken broken, Place place, Problems& problems) {
 
 bool within_limits(std::string_view text, Problems& problems) {
     if (text.size() > kMostBytes) {
-        problems.add({1, 1}, "the text has " + std::to_string(text.size()) + " bytes",
-                     "a course book of at most 1048576 bytes (1 MiB)");
+        problems.add({1, 1}, worded("the text has {} bytes", text.size()),
+                     worded("a course book of at most 1048576 bytes (1 MiB)"));
         return false;
     }
     if (!base::is_utf8(text)) {
-        problems.add(place_of(text, first_bad_byte(text)), "this byte is not UTF-8 text",
-                     "a file saved as UTF-8 (in the editor: save with encoding UTF-8)");
+        problems.add(place_of(text, first_bad_byte(text)), worded("this byte is not UTF-8 text"),
+                     worded("a file saved as UTF-8 (in the editor: save with encoding UTF-8)"));
         return false;
     }
     if (!lines_are_short(text, problems)) return false;

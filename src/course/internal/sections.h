@@ -37,15 +37,15 @@ void read_lanes(const Fields& course, Reading& reading);
 
 /// Tells when a thing with the key of 'next' is already among 'things'; 'kind' is "station", "checkpoint" ...
 template <class Thing>
-void tell_repeated_key(const std::vector<Thing>& things, const Thing& next, std::string_view kind,
+void tell_repeated_key(const std::vector<Thing>& things, const Thing& next, const Sentence& kind,
                        const toml::table& table, Problems& problems) {
     if (next.key.empty()) return;
     for (const Thing& earlier : things) {
         if (earlier.key != next.key) continue;
-        problems.add(place_of(*table.get("key")),
-                     "there is already a " + std::string(kind) + " " + quoted(next.key) + " at line " +
-                         std::to_string(earlier.place.line),
-                     "another key");
+        problems.add(
+            place_of(*table.get("key")),
+            worded("there is already a {} {} at line {}", kind, quoted(next.key), earlier.place.line),
+            worded("another key"));
         return;
     }
 }

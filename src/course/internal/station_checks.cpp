@@ -11,8 +11,8 @@ void start_empty(const CourseBook& book, Report& report) {
     for (const Station& station : book.stations) {
         if (!station.start.empty()) continue;
         report.add(station.place,
-                   station_words(station) + " has no surface to set off from, so it never begins.",
-                   "Write start = with at least one surface.");
+                   worded("{} has no surface to set off from, so it never begins.", station_words(station)),
+                   worded("Write start = with at least one surface."));
     }
 }
 
@@ -27,22 +27,26 @@ void no_landing_condition(const CourseBook& book, Report& report) {
         const bool nowhere = asks_for_contact(landing) && landing.surfaces.empty();
         const bool no_parts = landing.parts == LandingParts::listed && landing.listed_parts.empty();
         if (!nothing && !nowhere && !no_parts) continue;
-        report.add(landing.place,
-                   "Nothing completes " + station_words(station) + ": " +
-                       (nowhere    ? "its landing names no surface."
-                        : no_parts ? "its landing lists no part."
-                                   : "its landing asks for no contact, no plane and no control mark."),
-                   "Say on which surface, past which plane or by whose mark it is completed.");
+        const Sentence its = station_words(station);
+        report.add(
+            landing.place,
+            nowhere ? worded("Nothing completes {}: its landing names no surface.", its)
+            : no_parts
+                ? worded("Nothing completes {}: its landing lists no part.", its)
+                : worded(
+                      "Nothing completes {}: its landing asks for no contact, no plane and no control mark.",
+                      its),
+            worded("Say on which surface, past which plane or by whose mark it is completed."));
     }
 }
 
 void hold_and_control(const CourseBook& book, Report& report) {
     for (const Station& station : book.stations) {
         if (!station.landing.hold || !station.landing.control) continue;
-        report.add(
-            station.landing.place,
-            "The landing of " + station_words(station) + " asks for a hold and for a judge's control mark.",
-            "Keep one of the two.");
+        report.add(station.landing.place,
+                   worded("The landing of {} asks for a hold and for a judge's control mark.",
+                          station_words(station)),
+                   worded("Keep one of the two."));
     }
 }
 
@@ -56,17 +60,17 @@ void hands_down_contradiction(const CourseBook& book, Report& report) {
         if (!station.landing.no_hands_down || !needs_a_hand(station.landing)) continue;
         report.add(
             station.landing.place,
-            "The landing of " + station_words(station) + " needs a hand on it and forbids hands on it.",
-            "Take no_hands_down away, or ask for feet.");
+            worded("The landing of {} needs a hand on it and forbids hands on it.", station_words(station)),
+            worded("Take no_hands_down away, or ask for feet."));
     }
 }
 
 // Why an item can never be touched without failing.
-std::string why_never_touchable(const CourseBook& book, const Item& item) {
+Sentence why_never_touchable(const CourseBook& book, const Item& item) {
     if (!item.parts.empty() && parts_that_count(book, item).empty())
-        return "only hair, clothing and gear may touch it, and on this course they do not count.";
-    if (item.parts.empty()) return "no part may touch it.";
-    return "what must be touched before it can never be touched in order.";
+        return worded("only hair, clothing and gear may touch it, and on this course they do not count.");
+    if (item.parts.empty()) return worded("no part may touch it.");
+    return worded("what must be touched before it can never be touched in order.");
 }
 
 void never_touchable(const CourseBook& book, bool required, Report& report) {
@@ -74,12 +78,15 @@ void never_touchable(const CourseBook& book, bool required, Report& report) {
         const std::set<SurfaceId> reachable = reachable_items(book, station);
         for (const Item& item : station.in_play) {
             if (item.required != required || reachable.count(item.surface) > 0) continue;
-            report.add(item.place,
-                       surface_words(book, item.surface) + (required ? " is required" : " is in play") +
-                           " on " + station_words(station) +
-                           (required ? ", but nobody can use it: " : ", but every touch of it would fail: ") +
-                           why_never_touchable(book, item),
-                       "Mend 'parts', 'after' or the order of the row, of this item and of those before it.");
+            const Sentence surface = surface_words(book, item.surface), why = why_never_touchable(book, item);
+            report.add(
+                item.place,
+                required ? worded("{} is required on {}, but nobody can use it: {}", surface,
+                                  station_words(station), why)
+                         : worded("{} is in play on {}, but every touch of it would fail: {}", surface,
+                                  station_words(station), why),
+                worded(
+                    "Mend 'parts', 'after' or the order of the row, of this item and of those before it."));
         }
     }
 }
@@ -108,12 +115,13 @@ void row_never_taken(const CourseBook& book, Report& report) {
         for (const ItemRow& row : station.rows) {
             const std::int32_t missing = missing_from(row, reachable);
             if (missing <= row.max_skipped || !all_in_play(station, row)) continue;
-            report.add(row.place,
-                       "A row of " + station_words(station) + " allows " +
-                           base::counted(row.max_skipped, "surface") + " to be skipped, but " +
-                           std::to_string(missing) +
-                           " of its surfaces can never be touched in order, so nobody can complete it.",
-                       "Mend 'parts' or 'after' of these surfaces, or raise max_skipped.");
+            report.add(
+                row.place,
+                worded("A row of {} allows {} to be skipped, but {} of its surfaces can never be touched "
+                       "in order, so nobody can complete it.",
+                       station_words(station), base::worded_n("{} surface", "{} surfaces", row.max_skipped),
+                       missing),
+                worded("Mend 'parts' or 'after' of these surfaces, or raise max_skipped."));
         }
     }
 }
@@ -139,21 +147,25 @@ void required_after_landing(const CourseBook& book, Report& report) {
     for (const Station& station : book.stations) {
         const std::set<SurfaceId> reachable = reachable_items(book, station);
         const std::set<SurfaceId> in_time = touched_by_first_landing(book, station);
-        const std::string why =
-            "can only be used once the landing was touched, so landing for the first "
-            "time never completes " +
-            station_words(station) + ".";
         for (const Item& item : station.in_play) {
             if (!item.required || in_time.count(item.surface) > 0 || reachable.count(item.surface) == 0)
                 continue;
-            report.add(item.place, surface_words(book, item.surface) + " is required, but " + why,
-                       "Let it come after another item, or take 'required' away.");
+            report.add(
+                item.place,
+                worded("{} is required, but can only be used once the landing was touched, so landing for "
+                       "the first time never completes {}.",
+                       surface_words(book, item.surface), station_words(station)),
+                worded("Let it come after another item, or take 'required' away."));
         }
         for (const ItemRow& row : station.rows) {
             if (missing_from(row, in_time) <= row.max_skipped) continue;
             if (missing_from(row, reachable) > row.max_skipped) continue;  // told as a row never taken
-            report.add(row.place, "A row " + why,
-                       "Put the landing surface last in the row, or take it out of the landing or the row.");
+            report.add(
+                row.place,
+                worded("A row can only be used once the landing was touched, so landing for the first time "
+                       "never completes {}.",
+                       station_words(station)),
+                worded("Put the landing surface last in the row, or take it out of the landing or the row."));
         }
     }
 }
@@ -163,10 +175,9 @@ void row_may_be_skipped(const CourseBook& book, Report& report) {
         for (const ItemRow& row : station.rows) {
             if (static_cast<std::size_t>(row.max_skipped) < row.members.size()) continue;
             report.add(row.place,
-                       "A row of " + station_words(station) + " has " + std::to_string(row.members.size()) +
-                           " surfaces, of which " + std::to_string(row.max_skipped) +
-                           " may be skipped: it asks for nothing.",
-                       "Lower max_skipped, or take the row away.");
+                       worded("A row of {} has {} surfaces, of which {} may be skipped: it asks for nothing.",
+                              station_words(station), row.members.size(), row.max_skipped),
+                       worded("Lower max_skipped, or take the row away."));
         }
     }
 }
@@ -177,9 +188,9 @@ void row_member_not_in_play(const CourseBook& book, Report& report) {
             for (SurfaceId member : row.members) {
                 if (item_on(station, member) != nullptr) continue;
                 report.add(row.place,
-                           surface_words(book, member) + " is in a row of " + station_words(station) +
-                               " but not in play on it.",
-                           "Give the row 'parts', or the surface an entry of its own.");
+                           worded("{} is in a row of {} but not in play on it.", surface_words(book, member),
+                                  station_words(station)),
+                           worded("Give the row 'parts', or the surface an entry of its own."));
             }
         }
     }
@@ -192,9 +203,10 @@ void start_is_landing(const CourseBook& book, Report& report) {
         for (SurfaceId id : station.landing.surfaces) {
             if (!contains(station.start, id)) continue;
             report.add(station.landing.place,
-                       station_words(station) + " starts from and lands on " + surface_words(book, id) +
-                           ", and nothing lies between: it may be completed without leaving it.",
-                       "Check that this is meant; a required item or a plane keeps them apart.");
+                       worded("{} starts from and lands on {}, and nothing lies between: it may be completed "
+                              "without leaving it.",
+                              station_words(station), surface_words(book, id)),
+                       worded("Check that this is meant; a required item or a plane keeps them apart."));
         }
     }
 }
@@ -209,10 +221,10 @@ void landing_by_loose(const CourseBook& book, Report& report) {
         const Landing& landing = station.landing;
         if (landing.parts != LandingParts::listed || !landing.listed_parts.has(Part::loose)) continue;
         report.add(landing.place,
-                   "The landing of " + station_words(station) +
-                       " needs hair, clothing or gear on it, which on this course do not count, so nothing "
-                       "completes it.",
-                   "Take \"loose\" out of its parts, or write loose_counts = true.");
+                   worded("The landing of {} needs hair, clothing or gear on it, which on this course do not "
+                          "count, so nothing completes it.",
+                          station_words(station)),
+                   worded("Take \"loose\" out of its parts, or write loose_counts = true."));
     }
 }
 
@@ -221,10 +233,11 @@ void item_twice(const CourseBook& book, Report& report) {
         std::set<SurfaceId> seen;
         for (const Item& item : station.in_play) {
             if (seen.insert(item.surface).second) continue;
-            report.add(item.place,
-                       surface_words(book, item.surface) + " is in play twice on " + station_words(station) +
-                           ", so nobody can say which parts may touch it.",
-                       "Keep one item for each surface; in a lane, let each surface take the place of one.");
+            report.add(
+                item.place,
+                worded("{} is in play twice on {}, so nobody can say which parts may touch it.",
+                       surface_words(book, item.surface), station_words(station)),
+                worded("Keep one item for each surface; in a lane, let each surface take the place of one."));
         }
     }
 }
@@ -233,11 +246,11 @@ void checkpoint_out_of_play(const CourseBook& book, Report& report) {
     for (const Station& station : book.stations) {
         for (const Checkpoint& checkpoint : station.checkpoints) {
             if (!checkpoint.touched || reachable_touch(station, *checkpoint.touched)) continue;
-            report.add(checkpoint.place,
-                       "Checkpoint '" + checkpoint.name + "' of " + station_words(station) +
-                           " is reached by touching " + surface_words(book, *checkpoint.touched) +
-                           ", which is out of play there.",
-                       "Name an item or a landing surface of this station.");
+            report.add(
+                checkpoint.place,
+                worded("Checkpoint '{}' of {} is reached by touching {}, which is out of play there.",
+                       checkpoint.name, station_words(station), surface_words(book, *checkpoint.touched)),
+                worded("Name an item or a landing surface of this station."));
         }
     }
 }

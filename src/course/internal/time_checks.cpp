@@ -20,13 +20,17 @@ void hold_not_below_cap(const CourseBook& book, Report& report) {
     for (const Station& station : book.stations) {
         if (!station.landing.hold || hold_fits(book, station)) continue;
         const bool run = book.run_cap && *station.landing.hold >= *book.run_cap;
-        report.add(station.landing.place,
-                   "The landing of " + station_words(station) + " must be held for " +
-                       seconds_words(*station.landing.hold) + ", but the " +
-                       (run ? "run ends " + seconds_words(*book.run_cap) + " after the start signal"
-                            : "station fails " + seconds_words(*station.cap) + " after setting off") +
-                       ": nobody could complete it.",
-                   "Shorten the hold, or raise the cap.");
+        const std::string hold = seconds_words(*station.landing.hold);
+        const std::string cap = seconds_words(run ? *book.run_cap : *station.cap);
+        report.add(
+            station.landing.place,
+            run ? worded("The landing of {} must be held for {}, but the run ends {} after the start "
+                         "signal: nobody could complete it.",
+                         station_words(station), hold, cap)
+                : worded("The landing of {} must be held for {}, but the station fails {} after setting "
+                         "off: nobody could complete it.",
+                         station_words(station), hold, cap),
+            worded("Shorten the hold, or raise the cap."));
     }
 }
 
@@ -39,27 +43,36 @@ void holds_fill_run_cap(const CourseBook& book, Report& report) {
         together = together + *station.landing.hold;
     }
     if (together < *book.run_cap) return;
-    report.add(book.stations.front().place,
-               "The holds of all stations take " + seconds_words(together) + " together, but the run ends " +
-                   seconds_words(*book.run_cap) + " after the start signal: nobody could clear them all.",
-               "Raise run_cap, or shorten the holds.");
+    report.add(
+        book.stations.front().place,
+        worded("The holds of all stations take {} together, but the run ends {} after the start signal: "
+               "nobody could clear them all.",
+               seconds_words(together), seconds_words(*book.run_cap)),
+        worded("Raise run_cap, or shorten the holds."));
 }
 
-void tell_beyond_run_cap(const CourseBook& book, const Station& station, const char* what,
-                         const std::optional<base::Duration>& limit, Report& report) {
-    if (!limit || *limit < *book.run_cap) return;
-    report.add(station.place,
-               "The " + std::string(what) + " of " + station_words(station) + ", " + seconds_words(*limit) +
-                   ", never runs out: the run ends before, " + seconds_words(*book.run_cap) +
-                   " after the start signal.",
-               "Make it shorter than run_cap, or take it away.");
+bool never_runs_out(const CourseBook& book, const std::optional<base::Duration>& limit) {
+    return limit && *limit >= *book.run_cap;
 }
 
 void limit_beyond_run_cap(const CourseBook& book, Report& report) {
     if (!book.run_cap) return;
+    const Sentence repair = worded("Make it shorter than run_cap, or take it away.");
+    const std::string end = seconds_words(*book.run_cap);
     for (const Station& station : book.stations) {
-        tell_beyond_run_cap(book, station, "cap", station.cap, report);
-        tell_beyond_run_cap(book, station, "rest limit", station.rest_limit, report);
+        if (never_runs_out(book, station.cap))
+            report.add(
+                station.place,
+                worded("The cap of {}, {}, never runs out: the run ends before, {} after the start signal.",
+                       station_words(station), seconds_words(*station.cap), end),
+                repair);
+        if (never_runs_out(book, station.rest_limit))
+            report.add(
+                station.place,
+                worded("The rest limit of {}, {}, never runs out: the run ends before, {} after the start "
+                       "signal.",
+                       station_words(station), seconds_words(*station.rest_limit), end),
+                repair);
     }
 }
 
@@ -69,12 +82,13 @@ void hold_longer_than_rest(const CourseBook& book, Report& report) {
         const Station& next = book.stations[i + 1];
         if (station.exit != Exit::shared || !station.landing.hold || !next.rest_limit) continue;
         if (*station.landing.hold <= *next.rest_limit) continue;
-        report.add(next.place,
-                   "On the platform between " + station_words(station) + " and " + station_words(next) +
-                       " the athlete must stand still for " + seconds_words(*station.landing.hold) +
-                       " and may then rest for only " + seconds_words(*next.rest_limit) +
-                       ": the rest begins where the hold ends, so the hold is no part of it.",
-                   "Check that this is meant; a rest limit that counts the hold must be longer than it.");
+        report.add(
+            next.place,
+            worded("On the platform between {} and {} the athlete must stand still for {} and may then "
+                   "rest for only {}: the rest begins where the hold ends, so the hold is no part of it.",
+                   station_words(station), station_words(next), seconds_words(*station.landing.hold),
+                   seconds_words(*next.rest_limit)),
+            worded("Check that this is meant; a rest limit that counts the hold must be longer than it."));
     }
 }
 
@@ -82,11 +96,12 @@ void rest_limit_not_counted(const CourseBook& book, Report& report) {
     for (std::size_t i = 1; i < book.stations.size(); ++i) {
         const Station& station = book.stations[i];
         if (!station.rest_limit || book.stations[i - 1].exit != Exit::free) continue;
-        report.add(station.place,
-                   station_words(station) +
-                       " follows a free exit and so begins only when the athlete sets "
-                       "off: its rest limit never counts.",
-                   "Take rest_limit away, or let the station before share its exit.");
+        report.add(
+            station.place,
+            worded("{} follows a free exit and so begins only when the athlete sets off: its rest limit "
+                   "never counts.",
+                   station_words(station)),
+            worded("Take rest_limit away, or let the station before share its exit."));
     }
 }
 

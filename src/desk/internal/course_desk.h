@@ -22,6 +22,8 @@ class CourseDesk {
 
     /// Takes in what was read and ruled. Once per drawn frame.
     void update(const review::Session& session);
+    /// What was found is in the language in which it was read: reads anew after another one was chosen.
+    void say_anew();
 
     /// For the top bar: "hall.course changed: 2 mistakes", "course book: 3 to look at"; empty when all is
     /// well.

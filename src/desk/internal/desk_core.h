@@ -85,7 +85,7 @@ class DeskCore {
     [[nodiscard]] double scale() const { return scale_; }
 
     void say(const std::string& text) { message(text, false); }
-    void complain(const base::Error& error) { message(error.text(), true); }
+    void complain(const base::Error& error) { message(error.spoken(), true); }
 
   private:
     // desk_core.cpp
