@@ -8,6 +8,7 @@
 
 #include "base/internal/compiled_languages.h"
 #include "base/internal/message_file.h"
+#include "base/worded.h"
 
 namespace plumbmark::base {
 namespace {
@@ -133,8 +134,8 @@ Result<void> choose_language(std::string_view code) {
         std::string known;
         for (const LanguageName& one : languages())
             known += (known.empty() ? "" : ", ") + std::string(one.code);
-        return Error{Category::not_found,
-                     "There is no language '" + std::string(code) + "'; there are " + known + ".", ""};
+        return Error{Category::not_found, worded("There is no language '{}'; there are {}.", code, known),
+                     ""};
     }
     chosen.store(kept().files[*index].get(), std::memory_order_release);
     return {};

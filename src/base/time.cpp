@@ -5,6 +5,8 @@
 #include <limits>
 #include <numeric>
 
+#include "base/worded.h"
+
 namespace plumbmark::base {
 namespace {
 
@@ -90,7 +92,7 @@ std::string duration_text(Duration d) {
 
 Result<Duration> parse_seconds(const std::string& text) {
     const Error error{Category::bad_input,
-                      "'" + text + "' is not a length of time in seconds, such as 2 or 0.5", ""};
+                      worded("'{}' is not a length of time in seconds, such as 2 or 0.5", text), ""};
     const auto point = text.find('.');
     const std::string whole = text.substr(0, point);
     const std::string decimals = point == std::string::npos ? "" : text.substr(point + 1);

@@ -131,7 +131,9 @@ void print_json(const media::FrameTable& table, const Hashes& found, const std::
     out["stream"] = info.stream;
     out["streams"] = streams_json(info);
     out["table_from"] = info.basis == media::TableBasis::packets ? "packets" : "decoding";
-    out["damage"] = info.damage;
+    out["damage"] = Json::array();
+    for (const media::FileDamage& one : info.damage)
+        out["damage"].push_back(one.sentence().english());
     out["bad_stretches"] = stretches_json(table);
     out["frame_count"] = table.size();
     out["frames"] = Json::array();
@@ -169,8 +171,8 @@ void print_table(const media::FrameTable& table, const Hashes& found) {
             fmt::print("stream {}: {}, {} x {}{}{}\n", one.ordinal, one.codec, one.width, one.height,
                        one.label.program ? fmt::format(", program {}", *one.label.program) : "",
                        one.ordinal == info.stream ? " (this one)" : "");
-    for (const std::string& sentence : info.damage)
-        fmt::print("damage: {}\n", sentence);
+    for (const media::FileDamage& one : info.damage)
+        fmt::print("damage: {}\n", one.sentence().english());
     for (const media::BadStretch& stretch : table.bad_stretches())
         fmt::print("bad: {}\n", stretch_words(stretch));
     fmt::print("{:>7}  {:>16}  {:>14}  key{}\n", "frame", "time (s)", "seconds",

@@ -47,8 +47,8 @@ void DeskCore::list_damage() {
         if (stretch.frame <= session_->frame()) list.cursor = static_cast<int>(list.choices.size());
         list.choices.push_back({stretch.words, tr("go there"), GoFrame{stretch.frame}});
     }
-    for (const std::string& sentence : table.info().damage)
-        list.choices.push_back({sentence, "", GoFrame{session_->frame()}});
+    for (const media::FileDamage& one : table.info().damage)
+        list.choices.push_back({one.sentence().spoken(), "", GoFrame{session_->frame()}});
     views_.chooser = std::move(list);
 }
 

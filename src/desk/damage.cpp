@@ -20,13 +20,21 @@ std::int64_t end_of(const media::FrameTable& table, std::int64_t frame) {
     return base::floor_to_time(last.pts + last.duration, table.time_base()).ns;
 }
 
+/// Why there are no pictures after the last one is told by what is known of the whole file.
+std::string what_of(const media::FrameTable& table, const media::BadStretch& bad) {
+    for (const media::FileDamage& damage : table.info().damage)
+        if (const base::Sentence why = damage.missing_end(); why.english() == bad.what) return why.spoken();
+    return tr(bad.what);
+}
+
 std::string words_of(const media::FrameTable& table, const media::BadStretch& bad) {
     if (!has_frames(bad))
         return bad.first >= table.size()
-                   ? tr("after the last frame: {}", tr(bad.what))
-                   : tr("before f {} pictures are missing: {}", bad.first, tr(bad.what));
-    std::string words = bad.first == bad.last ? tr("f {}: {}", bad.first, tr(bad.what))
-                                              : tr("f {} to {}, each: {}", bad.first, bad.last, tr(bad.what));
+                   ? tr("after the last frame: {}", what_of(table, bad))
+                   : tr("before f {} pictures are missing: {}", bad.first, what_of(table, bad));
+    std::string words = bad.first == bad.last
+                            ? tr("f {}: {}", bad.first, what_of(table, bad))
+                            : tr("f {} to {}, each: {}", bad.first, bad.last, what_of(table, bad));
     if (bad.lean_until > bad.last) words += tr("; up to f {} remains of it may show", bad.lean_until);
     return words;
 }
@@ -55,12 +63,13 @@ std::string damage_at(const media::FrameTable& table, std::int64_t frame) {
     for (const media::BadStretch& bad : table.bad_stretches()) {
         if (bad.first > frame + 1) break;
         if (has_frames(bad) && bad.first <= frame && frame <= bad.last)
-            return tr("damaged: {}", tr(bad.what));
+            return tr("damaged: {}", what_of(table, bad));
         if (!has_frames(bad) && bad.first == frame)
-            lesser = tr("pictures are missing before this one: {}", tr(bad.what));
+            lesser = tr("pictures are missing before this one: {}", what_of(table, bad));
         else if (!has_frames(bad) && bad.first == frame + 1)
-            lesser = bad.first >= table.size() ? tr("the last frame there is: {}", tr(bad.what))
-                                               : tr("pictures are missing after this one: {}", tr(bad.what));
+            lesser = bad.first >= table.size()
+                         ? tr("the last frame there is: {}", what_of(table, bad))
+                         : tr("pictures are missing after this one: {}", what_of(table, bad));
         else if (lesser.empty() && bad.first <= frame && frame <= bad.lean_until)
             lesser = has_frames(bad) ? tr("may show remains of the damage at f {}", bad.first)
                                      : tr("may show remains of the damage before f {}", bad.first);

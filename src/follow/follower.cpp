@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "base/check.h"
+#include "base/worded.h"
 #include "follow/internal/match.h"
 #include "follow/internal/one_thread.h"
 #include "follow/internal/polish.h"
@@ -301,14 +302,17 @@ base::Result<Follower> Follower::make(const GreyPicture& still, std::vector<std:
     if (!usable(still))
         return base::Error{
             base::Category::bad_input,
-            "The picture that the drawing was made on cannot be read, so it cannot be followed.", ""};
+            base::worded(
+                "The picture that the drawing was made on cannot be read, so it cannot be followed."),
+            ""};
     std::unique_ptr<Inner> inner;
     on_one_thread([&] { inner = std::make_unique<Inner>(still, std::move(shapes)); });
     if (inner->corners.size() < kLeastCorners)
         return base::Error{
             base::Category::bad_input,
-            "The picture that the drawing was made on has too little detail to be found again in "
-            "other pictures. Draw on a frame that shows more of the hall.",
+            base::worded(
+                "The picture that the drawing was made on has too little detail to be found again in "
+                "other pictures. Draw on a frame that shows more of the hall."),
             ""};
     return Follower(std::move(inner));
 }

@@ -32,20 +32,24 @@ bool lies_in_memory(int descriptor) {
 }
 
 base::Error stopped(const std::filesystem::path& path) {
-    return clip_error(Category::cancelled, "Opening the clip was stopped: its drive has not answered.", path);
+    return clip_error(Category::cancelled,
+                      base::worded("Opening the clip was stopped: its drive has not answered."), path);
 }
 
 base::Error open_error(int code, const std::filesystem::path& path) {
     if (code == ENOENT || code == ENOTDIR) {
         return clip_error(Category::not_found,
-                          "There is no such file. Check the name, and that its drive is there.", path);
+                          base::worded("There is no such file. Check the name, and that its drive is there."),
+                          path);
     }
     if (code == EACCES || code == EPERM) {
-        return clip_error(Category::io, "The file may not be read. Ask for the right to read it.", path);
+        return clip_error(Category::io,
+                          base::worded("The file may not be read. Ask for the right to read it."), path);
     }
-    return clip_error(
-        Category::io,
-        "The file cannot be opened (" + std::generic_category().message(code) + "). Check its drive.", path);
+    return clip_error(Category::io,
+                      base::worded("The file cannot be opened ({}). Check its drive.",
+                                   std::generic_category().message(code)),
+                      path);
 }
 
 class FileBytes final : public ClipBytes {
@@ -62,13 +66,15 @@ class FileBytes final : public ClipBytes {
         if (const std::size_t size = waiting_.kept(offset, into)) return size;
         if (auto at_once = read_without_waiting(offset, into)) return *at_once;
         const PatientRead::Outcome outcome = waiting_.read(offset, into, stop);
-        if (outcome.stopped) return clip_error(Category::cancelled, "Reading the clip was stopped.", path_);
+        if (outcome.stopped)
+            return clip_error(Category::cancelled, base::worded("Reading the clip was stopped."), path_);
         if (outcome.error == 0) return outcome.size;
-        return clip_error(Category::io,
-                          "The file cannot be read at byte " + std::to_string(offset) + " (" +
-                              std::generic_category().message(outcome.error) +
-                              "). Check its drive and cable, then try again.",
-                          path_);
+        return clip_error(
+            Category::io,
+            base::worded("The file cannot be read at byte {} ({}). Check its drive and cable, then "
+                         "try again.",
+                         offset, std::generic_category().message(outcome.error)),
+            path_);
     }
 
     const ByteMark& mark() const override { return mark_; }
@@ -136,15 +142,17 @@ base::Result<std::unique_ptr<ClipBytes>> open_file_bytes(const std::filesystem::
     if (!opened) return stopped(path);
     if (opened->error != 0) return open_error(opened->error, path);
     if (S_ISDIR(opened->facts.st_mode)) {
-        return clip_error(Category::bad_input, "This is a folder, not a clip. Name one video file inside it.",
-                          path);
+        return clip_error(Category::bad_input,
+                          base::worded("This is a folder, not a clip. Name one video file inside it."), path);
     }
     if (!S_ISREG(opened->facts.st_mode)) {
-        return clip_error(Category::bad_input,
-                          "This is a pipe or a device, not a file. Copy the clip into a file first.", path);
+        return clip_error(
+            Category::bad_input,
+            base::worded("This is a pipe or a device, not a file. Copy the clip into a file first."), path);
     }
     if (opened->facts.st_size == 0) {
-        return clip_error(Category::damaged, "The file is empty. Copy it again from the camera.", path);
+        return clip_error(Category::damaged,
+                          base::worded("The file is empty. Copy it again from the camera."), path);
     }
     return std::unique_ptr<ClipBytes>(std::make_unique<FileBytes>(
         std::move(opened->file), mark_of(opened->facts), opened->in_memory, path));
@@ -164,28 +172,32 @@ std::optional<base::Error> what_changed(const ByteMark& then, const base::Result
                                         const std::filesystem::path& path) {
     if (!now) {
         if (now.error().category != Category::not_found) return now.error();
-        return clip_error(Category::not_found,
-                          "The file is no longer there: its drive was taken out, or it was moved or deleted. "
-                          "Put it back and go on.",
-                          path);
+        return clip_error(
+            Category::not_found,
+            base::worded("The file is no longer there: its drive was taken out, or it was moved or deleted. "
+                         "Put it back and go on."),
+            path);
     }
     if (now->device != then.device || now->file != then.file) {
         return clip_error(
             Category::io,
-            "The file has changed: another one stands in its place since it was opened. Open it again.",
+            base::worded(
+                "The file has changed: another one stands in its place since it was opened. Open it again."),
             path);
     }
     if (now->size < then.size) {
-        return clip_error(Category::damaged,
-                          "The file has changed: it was cut short since it was opened (it had " +
-                              std::to_string(then.size) + " bytes and now has " + std::to_string(now->size) +
-                              "). Copy it again from the camera, under the same name.",
-                          path);
+        return clip_error(
+            Category::damaged,
+            base::worded("The file has changed: it was cut short since it was opened (it had {} "
+                         "bytes and now has {}). Copy it again from the camera, under the same name.",
+                         then.size, now->size),
+            path);
     }
     if (*now != then) {
-        return clip_error(Category::io,
-                          "The file has changed: it was written to since it was opened. Open it again.",
-                          path);
+        return clip_error(
+            Category::io,
+            base::worded("The file has changed: it was written to since it was opened. Open it again."),
+            path);
     }
     return std::nullopt;
 }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "base/time.h"
+#include "media/file_damage.h"
 
 namespace plumbmark::media {
 
@@ -81,8 +82,8 @@ struct ClipInfo {
     std::vector<SoundStream> sounds;  ///< all sound streams
     TableBasis basis = TableBasis::packets;
     std::string basis_reason;  ///< why the packets alone were not trusted; empty for TableBasis::packets
-    std::vector<std::string> damage;  ///< sentences: what is wrong with the file; empty for a sound one
-    bool variable_rate = false;       ///< durations between frames differ by more than one tick
+    std::vector<FileDamage> damage;  ///< what is wrong with the file, each once; empty for a sound one
+    bool variable_rate = false;      ///< durations between frames differ by more than one tick
 
     /// Width and height as shown upright, pixel aspect not applied.
     [[nodiscard]] int upright_width() const { return quarter_turns % 2 == 0 ? width : height; }

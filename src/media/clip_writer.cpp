@@ -7,6 +7,7 @@
 #include <numeric>
 #include <vector>
 
+#include "base/worded.h"
 #include "media/internal/encoders.h"
 #include "media/new_file.h"
 
@@ -40,7 +41,7 @@ struct OutputFreer {
 };
 using OutputPtr = std::unique_ptr<AVFormatContext, OutputFreer>;
 
-Error bad(std::string sentence) {
+Error bad(base::Sentence sentence) {
     return {Category::bad_input, std::move(sentence), ""};
 }
 
@@ -79,7 +80,8 @@ class ClipWriter::Impl {
             sound_.emplace(std::move(*sound));
         }
         format_ = mp4_into(file_);
-        if (!format_) return Error{Category::io, "The clip cannot be begun; memory may be short.", ""};
+        if (!format_)
+            return Error{Category::io, base::worded("The clip cannot be begun; memory may be short."), ""};
         video_ = add_stream(*pictures_.context, {1, static_cast<int>(unit_.den)});
         if (sound_) audio_ = add_stream(sound_->context(), {1, sound_->context().sample_rate});
         AVDictionary* settings = nullptr;
@@ -92,11 +94,13 @@ class ClipWriter::Impl {
     Result<void> add(const RgbaImage& picture, std::int64_t ticks) {
         if (auto able = check(); !able) return able;
         if (picture.width != options_.width || picture.height != options_.height)
-            return end(bad(fmt::format("A picture of {} by {} does not fit into a clip of {} by {}.",
-                                       picture.width, picture.height, options_.width, options_.height)));
+            return end(bad(base::worded("A picture of {} by {} does not fit into a clip of {} by {}.",
+                                        picture.width, picture.height, options_.width, options_.height)));
         if (auto placed = place(ticks); !placed) return placed;
         const FramePtr frame = converter_.convert(picture);
-        if (!frame) return end({Category::io, "The picture could not be coded; memory may be short.", ""});
+        if (!frame)
+            return end(
+                {Category::io, base::worded("The picture could not be coded; memory may be short."), ""});
         frame->pts = sent_++;
         if (avcodec_send_frame(pictures_.context.get(), frame.get()) < 0) return failed();
         return receive() && write_ready() ? Result<void>{} : failed();
@@ -104,14 +108,14 @@ class ClipWriter::Impl {
 
     Result<void> add_sound(const float* samples, std::int64_t frames) {
         if (auto able = check(); !able) return able;
-        if (!sound_) return end(bad("This clip was begun without sound."));
+        if (!sound_) return end(bad(base::worded("This clip was begun without sound.")));
         if (frames <= 0) return {};
         return sound_->code(samples, frames, sound_taker()) ? Result<void>{} : failed();
     }
 
     Result<void> finish(std::int64_t last) {
         if (auto able = check(); !able) return able;
-        if (sent_ == 0) return end(bad("A clip without a picture cannot be written."));
+        if (sent_ == 0) return end(bad(base::worded("A clip without a picture cannot be written.")));
         if (auto placed = place(last); !placed) return placed;
         if (avcodec_send_frame(pictures_.context.get(), nullptr) < 0 || !receive() || !write_ready())
             return failed();
@@ -120,12 +124,12 @@ class ClipWriter::Impl {
         avio_flush(format_->pb);
         if (file_.trouble()) return failed();
         format_.reset();
-        over_ = bad("The clip is finished.");
+        over_ = bad(base::worded("The clip is finished."));
         return file_.keep();
     }
 
     [[nodiscard]] const std::string& kind() const { return kind_; }
-    [[nodiscard]] const std::string& notice() const { return pictures_.notice; }
+    [[nodiscard]] const base::Sentence& notice() const { return pictures_.notice; }
 
   private:
     AVStream* add_stream(const AVCodecContext& context, AVRational unit) {
@@ -145,13 +149,15 @@ class ClipWriter::Impl {
 
     Result<void> failed() {
         if (file_.trouble()) return end(*file_.trouble());
-        return end({Category::io, "Coding the clip failed; memory may be short. Nothing is left of it.", ""});
+        return end({Category::io,
+                    base::worded("Coding the clip failed; memory may be short. Nothing is left of it."), ""});
     }
 
     Result<void> check() {
         if (over_) return *over_;
         if (options_.stop.stop_requested())
-            return end({Category::cancelled, "Writing the clip was stopped; nothing is left of it.", ""});
+            return end({Category::cancelled,
+                        base::worded("Writing the clip was stopped; nothing is left of it."), ""});
         return {};
     }
 
@@ -159,19 +165,20 @@ class ClipWriter::Impl {
     Result<void> place(std::int64_t ticks) {
         std::int64_t units = 0;
         if (__builtin_mul_overflow(ticks, unit_.num, &units))
-            return end(bad("A picture's time is out of range."));
+            return end(bad(base::worded("A picture's time is out of range.")));
         if (times_.empty()) {
             times_.push_back(units);
             return {};
         }
-        if (units <= times_.back()) return end(bad("Each picture must be shown later than the one before."));
+        if (units <= times_.back())
+            return end(bad(base::worded("Each picture must be shown later than the one before.")));
         // The muxer makes coarse units finer, by doubling them up to 10,000 a second.
         std::int64_t scale = unit_.den;
         while (scale < 10'000)
             scale *= 2;
         if (units - times_.back() > INT32_MAX / (scale / unit_.den))
-            return end(bad(
-                "Between two pictures lies more time than a clip can say exactly in units of this size."));
+            return end(bad(base::worded(
+                "Between two pictures lies more time than a clip can say exactly in units of this size.")));
         times_.push_back(units);
         return {};
     }
@@ -233,18 +240,19 @@ ClipWriter& ClipWriter::operator=(ClipWriter&&) noexcept = default;
 Result<ClipWriter> ClipWriter::create(const std::filesystem::path& path, const ClipWriterOptions& options) {
     const auto fits = [](int side) { return side >= 2 && side <= 16384; };
     if (!fits(options.width) || !fits(options.height))
-        return bad(fmt::format("A clip is 2 to 16384 pixels wide and high, not {} by {}.", options.width,
-                               options.height));
+        return bad(base::worded("A clip is 2 to 16384 pixels wide and high, not {} by {}.", options.width,
+                                options.height));
     if (options.time_base.num <= 0 || options.time_base.den <= 0 ||
         base::reduced(options.time_base).den > INT32_MAX)
-        return bad("A clip's times need a unit that is positive and no finer than 1/2147483647 s.");
+        return bad(
+            base::worded("A clip's times need a unit that is positive and no finer than 1/2147483647 s."));
     if (options.rate.num <= 0 || options.rate.den <= 0 || options.pixel_aspect.num <= 0 ||
         options.pixel_aspect.den <= 0 || options.pixel_aspect.num > INT32_MAX ||
         options.pixel_aspect.den > INT32_MAX)
-        return bad("A clip's rate and the shape of its pixels are positive.");
+        return bad(base::worded("A clip's rate and the shape of its pixels are positive."));
     if (options.sound &&
         (options.sound->rate <= 0 || options.sound->channels <= 0 || options.sound->channels > 64))
-        return bad("Sound has a positive rate and 1 to 64 channels.");
+        return bad(base::worded("Sound has a positive rate and 1 to 64 channels."));
     auto file = NewFile::create(path);
     if (!file) return file.error();
     auto impl = std::make_unique<Impl>(std::move(*file), options);
@@ -264,7 +272,7 @@ Result<void> ClipWriter::finish(std::int64_t end) {
 const std::string& ClipWriter::kind() const {
     return impl_->kind();
 }
-const std::string& ClipWriter::notice() const {
+const base::Sentence& ClipWriter::notice() const {
     return impl_->notice();
 }
 

@@ -65,7 +65,7 @@ class ClipWriter {
     /// "H.264 in MP4".
     [[nodiscard]] const std::string& kind() const;
     /// What is to be said where it is not the usual codec; usually empty.
-    [[nodiscard]] const std::string& notice() const;
+    [[nodiscard]] const base::Sentence& notice() const;
 
   private:
     class Impl;

@@ -39,8 +39,9 @@ class Sha256 {
 };
 
 base::Error ended(const std::filesystem::path& path) {
-    return clip_error(Category::io,
-                      "The file was cut short while it was read. Copy it again from the camera.", path);
+    return clip_error(
+        Category::io,
+        base::worded("The file was cut short while it was read. Copy it again from the camera."), path);
 }
 
 // Adds the bytes from 'from' on, as many as the buffer holds.
@@ -48,7 +49,8 @@ base::Result<void> add_block(ClipBytes& bytes, std::int64_t from, std::span<std:
                              const Reading& reading) {
     for (std::size_t filled = 0; filled < buffer.size();) {
         if (reading.stop.stop_requested())
-            return clip_error(Category::cancelled, "Reading the file was stopped.", reading.path);
+            return clip_error(Category::cancelled, base::worded("Reading the file was stopped."),
+                              reading.path);
         const auto got =
             bytes.read(from + static_cast<std::int64_t>(filled), buffer.subspan(filled), reading.stop);
         if (!got) return got.error();

@@ -118,7 +118,8 @@ base::Result<void> FrameReader::Impl::restart() {
     const std::string codec = avcodec_get_name(demuxer->stream().codecpar->codec_id);
     if (codec != table_->info().codec) {
         return clip_error(Category::damaged,
-                          "The file no longer holds the clip that was opened. Open it again.", path_);
+                          base::worded("The file no longer holds the clip that was opened. Open it again."),
+                          path_);
     }
     // What libav makes up for damage must not rest on what a used block held before.
     auto decoder = Decoder::open(demuxer->stream(), one_thread_ ? 1 : options_.threads,
@@ -147,10 +148,9 @@ void FrameReader::Impl::begin_at(std::int64_t start) {
 
 base::Result<std::shared_ptr<const Picture>> FrameReader::Impl::read(std::int64_t n, bool alone) {
     if (n < 0 || n >= table_->size()) {
-        return clip_error(Category::bad_input,
-                          "There is no frame " + std::to_string(n) + "; the clip has frames 0 to " +
-                              std::to_string(table_->size() - 1) + ".",
-                          path_);
+        return clip_error(
+            Category::bad_input,
+            base::worded("There is no frame {}; the clip has frames 0 to {}.", n, table_->size() - 1), path_);
     }
     shelf_.place_hand(n, last_read_ < 0 || n == last_read_ ? 0 : n > last_read_ ? 1 : -1);
     last_read_ = n;
@@ -187,20 +187,23 @@ bool FrameReader::Impl::lies_ahead(std::int64_t n) const {
 }
 
 base::Error FrameReader::Impl::failure(Step step, std::int64_t n) const {
-    const std::string frame = "Frame " + std::to_string(n);
     if (step == Step::cancelled || stop_.stop_requested())
-        return clip_error(Category::cancelled, frame + " is no longer wanted.", path_);
+        return clip_error(Category::cancelled, base::worded("Frame {} is no longer wanted.", n), path_);
     if (step == Step::missing) {
-        return clip_error(Category::damaged, frame + " cannot be decoded: the file is damaged there.", path_);
+        return clip_error(Category::damaged,
+                          base::worded("Frame {} cannot be decoded: the file is damaged there.", n), path_);
     }
     if (auto known = what_happened(data_.mark, path_, options_.open_bytes,
                                    demuxer_ ? demuxer_->trouble() : std::nullopt, stop_)) {
         known->where = base::worded("{}, frame {}", known->where, n);
         return *known;
     }
-    return clip_error(Category::io,
-                      frame + " cannot be reached: the file cannot be read or has changed. Open it again.",
-                      path_);
+    return clip_error(
+        Category::io,
+        base::worded("Frame {} cannot be reached: the file cannot be read or has changed. Open it "
+                     "again.",
+                     n),
+        path_);
 }
 
 // The target lies ahead, and reading on costs no more than a jump would.

@@ -8,6 +8,8 @@
 #include <system_error>
 #include <utility>
 
+#include "base/worded.h"
+
 namespace plumbmark::media {
 
 using base::Category;
@@ -15,10 +17,10 @@ using base::Error;
 using base::Result;
 namespace fs = std::filesystem;
 
-Error NewFile::failed(const char* what, int code) const {
+Error NewFile::failed(const base::Sentence& what, int code) const {
     return {Category::io,
-            std::string(what) + ": " + std::generic_category().message(code) +
-                ". Nothing is left of it, and what was there before is unchanged.",
+            base::worded("{}: {}. Nothing is left of it, and what was there before is unchanged.", what,
+                         std::generic_category().message(code)),
             target_.string()};
 }
 
@@ -28,9 +30,10 @@ Result<NewFile> NewFile::create(const fs::path& target) {
     const int file = ::open(part.c_str(), O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, 0666);
     const int code = errno;
     NewFile made(target, std::move(part), file);
-    if (file < 0) return made.failed("The file cannot be made", code);
+    if (file < 0) return made.failed(base::worded("The file cannot be made"), code);
     std::error_code ignored;
-    if (fs::is_directory(target, ignored)) return made.failed("A file cannot take a folder's name", EISDIR);
+    if (fs::is_directory(target, ignored))
+        return made.failed(base::worded("A file cannot take a folder's name"), EISDIR);
     return made;
 }
 
@@ -66,7 +69,7 @@ Result<void> NewFile::write(const void* bytes, std::size_t size) {
         const ssize_t written = ::write(file_, at, size);
         if (written < 0 && errno == EINTR) continue;
         if (written <= 0) {
-            trouble_ = failed("Writing the file failed", written < 0 ? errno : ENOSPC);
+            trouble_ = failed(base::worded("Writing the file failed"), written < 0 ? errno : ENOSPC);
             break;
         }
         at += written;
@@ -92,12 +95,12 @@ Result<void> NewFile::keep() {
     }
     // Some file systems know no fsync; then there is nothing better to do.
     if (::fsync(file_) != 0 && errno != EINVAL && errno != ENOTSUP) {
-        const Error error = failed("The file could not be brought to the disk", errno);
+        const Error error = failed(base::worded("The file could not be brought to the disk"), errno);
         drop();
         return error;
     }
     if (::rename(part_.c_str(), target_.c_str()) != 0) {
-        const Error error = failed("The file could not be put in its place", errno);
+        const Error error = failed(base::worded("The file could not be put in its place"), errno);
         drop();
         return error;
     }

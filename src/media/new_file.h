@@ -38,7 +38,7 @@ class NewFile {
   private:
     NewFile(std::filesystem::path target, std::filesystem::path part, int file)
         : target_(std::move(target)), part_(std::move(part)), file_(file) {}
-    base::Error failed(const char* what, int code) const;
+    base::Error failed(const base::Sentence& what, int code) const;
     void drop();
 
     std::filesystem::path target_, part_;

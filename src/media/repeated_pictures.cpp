@@ -8,6 +8,7 @@
 #include <string_view>
 #include <thread>
 
+#include "base/worded.h"
 #include "media/frame_reader.h"
 #include "media/internal/kept_file.h"
 
@@ -123,8 +124,8 @@ base::Result<std::vector<RepeatedStretch>> find_repeated_pictures(
         wait_while_busy(options);
         auto picture = reader->read(n);
         if (options.stop.stop_requested())
-            return base::Error{base::Category::cancelled, "Looking for repeated pictures was stopped.",
-                               path.string()};
+            return base::Error{base::Category::cancelled,
+                               base::worded("Looking for repeated pictures was stopped."), path.string()};
         const bool sound = picture.ok() && !(*picture)->damaged();
         frames.push_back(comparison.next(sound ? *picture : nullptr));
         if (options.progress)

@@ -1,6 +1,5 @@
 #include <algorithm>
 
-#include "base/text.h"
 #include "media/frame_table.h"
 #include "media/internal/damage.h"
 #include "media/internal/decoder.h"
@@ -33,9 +32,10 @@ class Scan {
             return decoded.error();
         }
         if (data_.frames.empty()) {
-            return clip_error(data_.info.damage.empty() ? Category::bad_input : Category::damaged,
-                              "The clip holds no picture that can be shown. Copy it again from the camera.",
-                              path_);
+            return clip_error(
+                data_.info.damage.empty() ? Category::bad_input : Category::damaged,
+                base::worded("The clip holds no picture that can be shown. Copy it again from the camera."),
+                path_);
         }
         for (std::size_t i = data_.packets.size(); i-- > 0;) {
             if (data_.packets[i].damaged()) data_.first_damage = static_cast<std::int64_t>(i);
@@ -47,7 +47,7 @@ class Scan {
 
   private:
     base::Error stopped() const {
-        return clip_error(Category::cancelled, "Reading the clip was stopped.", path_);
+        return clip_error(Category::cancelled, base::worded("Reading the clip was stopped."), path_);
     }
 
     void report(double share) {
@@ -56,9 +56,11 @@ class Scan {
         options_.progress(share);
     }
 
-    void note_damage(const std::string& sentence) {
+    void note_damage(const FileDamage& found) {
         auto& damage = data_.info.damage;
-        if (std::find(damage.begin(), damage.end(), sentence) == damage.end()) damage.push_back(sentence);
+        if (std::find(damage.begin(), damage.end(), found) == damage.end()) damage.push_back(found);
+        if (const base::Sentence clause = found.missing_end(); !clause.empty())
+            missing_end_ = clause.english();
     }
 
     void doubt(const std::string& why) {
@@ -84,16 +86,15 @@ class Scan {
             const bool at_end = packet.pos >= 0 && packet.pos + packet.size >= data_.mark.size;
             entry.blame(at_end ? Wrong::cut_off : Wrong::marked);
             doubt("a packet is marked as corrupt");
-            note_damage("A packet is cut off or marked as corrupt (first at packet " + number() + ").");
+            note_damage({FileDamage::Kind::marked_packet, number()});
         } else if (look.broken) {
             entry.blame(Wrong::ill_formed);
-            note_damage("The stream is damaged: " + std::string(look.doubt) + " (first at packet " +
-                        number() + ").");
+            note_damage({FileDamage::Kind::broken_stream, number(), 0, look.doubt});
         }
         data_.packets.push_back(entry);
     }
 
-    std::string number() const { return std::to_string(data_.packets.size()); }
+    std::int64_t number() const { return static_cast<std::int64_t>(data_.packets.size()); }
 
     base::Result<void> read_packets(Demuxer& demuxer) {
         const PacketLooker looker(*demuxer.stream().codecpar);
@@ -125,9 +126,7 @@ class Scan {
         if (auto changed = what_changed(data_.mark, demuxer.bytes().look(options_.stop), path_))
             return *changed;
         doubt("the file cannot be read to its end");
-        missing_end_ = "the file cannot be read further (" + demuxer.failure() + ")";
-        note_damage("The file cannot be read to its end (" + demuxer.failure() +
-                    "): what comes after packet " + number() + " is missing.");
+        note_damage({FileDamage::Kind::unreadable_end, number(), 0, demuxer.failure().english()});
         note_short_end(demuxer);
         return {};
     }
@@ -136,14 +135,9 @@ class Scan {
         const std::int64_t behind = packets_behind_end(demuxer);
         const std::int64_t declared = declared_beyond_end(demuxer);
         if (behind > 0) {
-            missing_end_ = "the file ends here, and " + base::counted(behind, "picture") +
-                           " that its index lists cannot be read whole";
-            note_damage("The file is cut short: " + base::counted(behind, "picture") +
-                        " that its index lists cannot be read whole.");
+            note_damage({FileDamage::Kind::missing_listed, behind});
         } else if (declared > 0) {
-            missing_end_ = "the file ends here, before the length that it declares";
-            note_damage("The file is cut short: it declares " + std::to_string(declared) + " bytes and has " +
-                        std::to_string(data_.mark.size) + ".");
+            note_damage({FileDamage::Kind::missing_declared, declared, data_.mark.size});
         }
     }
 
@@ -182,7 +176,7 @@ class Scan {
         if (!sound) return sound.error();
         if (!*sound) {
             data_.single_thread = true;
-            note_damage("Some pictures could not be decoded whole.");
+            note_damage({FileDamage::Kind::undecoded});
         }
         frames_from_decoding(data_, shown);
         if (data_.single_thread) {
@@ -250,7 +244,8 @@ class Scan {
     base::Error changed(const Demuxer& demuxer) const {
         if (auto known = what_changed(data_.mark, demuxer.bytes().look(options_.stop), path_)) return *known;
         if (demuxer.trouble()) return *demuxer.trouble();
-        return clip_error(Category::io, "The file has changed while it was read. Open it again.", path_);
+        return clip_error(Category::io,
+                          base::worded("The file has changed while it was read. Open it again."), path_);
     }
 
     static constexpr double packet_share = 0.2;  // of the progress; the rest is decoding, when there is any

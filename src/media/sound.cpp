@@ -118,10 +118,11 @@ Result<CodecPtr> open_decoder(const AVStream& stream, const std::filesystem::pat
         context->thread_count = 1;
     }
     if (!ready || avcodec_open2(context.get(), codec, nullptr) < 0) {
-        return clip_error(Category::unsupported,
-                          std::string("This build cannot decode the sound (") +
-                              avcodec_get_name(parameters.codec_id) + "). The pictures are not concerned.",
-                          path);
+        return clip_error(
+            Category::unsupported,
+            base::worded("This build cannot decode the sound ({}). The pictures are not concerned.",
+                         avcodec_get_name(parameters.codec_id)),
+            path);
     }
     return context;
 }
@@ -222,14 +223,14 @@ class SoundReader::Impl {
                 if (!block) return block.error();
                 if (*block) return block;
             } else if (got == AVERROR_EOF) {
-                if (refused_ > 0) return lost(Category::damaged, "its data is damaged");
+                if (refused_ > 0) return lost(Category::damaged, base::worded("its data is damaged"));
                 return std::optional<SoundBlock>{};
             } else if (got != AVERROR(EAGAIN)) {
                 ++refused_;
             } else if (auto fed = feed(); !fed) {
                 return fed.error();
             }
-            if (refused_ > kMostRefused) return lost(Category::damaged, "its data is damaged");
+            if (refused_ > kMostRefused) return lost(Category::damaged, base::worded("its data is damaged"));
         }
     }
 
@@ -245,7 +246,7 @@ class SoundReader::Impl {
                 if (!std::exchange(draining_, true)) (void)avcodec_send_packet(decoder_.get(), nullptr);
                 return {};
             case SoundFile::Read::cancelled:
-                return clip_error(Category::cancelled, "Reading the sound was stopped.", path_);
+                return clip_error(Category::cancelled, base::worded("Reading the sound was stopped."), path_);
             case SoundFile::Read::failed:
                 break;
         }
@@ -275,12 +276,13 @@ class SoundReader::Impl {
         return std::optional<SoundBlock>(std::move(block));
     }
 
-    base::Error lost(Category category, const std::string& why) const {
+    base::Error lost(Category category, const base::Sentence& why) const {
         const Time from = good_until_.value_or(Time{0});
-        return clip_error(category,
-                          "The sound cannot be read from " + base::clock_text(from) + " on (" + why +
-                              "). The pictures are not concerned.",
-                          path_);
+        return clip_error(
+            category,
+            base::worded("The sound cannot be read from {} on ({}). The pictures are not concerned.",
+                         base::clock_text(from), why),
+            path_);
     }
 
     std::filesystem::path path_;

@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/worded.h"
 #include "media/internal/mono_sound.h"
 #include "media/internal/sound_file.h"
 #include "media/internal/tie_search.h"
@@ -24,7 +25,7 @@ constexpr std::size_t kInstant = 64;
 struct Side {
     std::filesystem::path path;
     SoundOptions options;
-    std::string name;
+    base::Sentence name;
     Whitener whitener = {};
     std::int64_t length = 0;  ///< samples
     std::int64_t tick_ns = 0;
@@ -41,10 +42,16 @@ class Tying {
     Result<SoundTieOutcome> tie() {
         for (Side* side : {&first_, &second_}) {
             if (auto learned = learn(*side); !learned) return learned.error();
-            if (!side->has_sound) return none(NoSoundTie::no_sound, side->name + " has no sound");
-            if (!side->whitener.heard()) return none(NoSoundTie::no_sound, side->name + " is silent");
+            if (!side->has_sound)
+                return none(NoSoundTie::no_sound,
+                            base::worded("{} has no sound, so sound ties nothing.", side->name));
+            if (!side->whitener.heard())
+                return none(NoSoundTie::no_sound,
+                            base::worded("{} is silent, so sound ties nothing.", side->name));
             if (side->length < StretchPicker::kShortest)
-                return none(NoSoundTie::too_short, side->name + " has less than 1.5 s of sound");
+                return none(
+                    NoSoundTie::too_short,
+                    base::worded("{} has less than 1.5 s of sound, so sound ties nothing.", side->name));
         }
         report(kLearned);
         swapped_ = first_.length > second_.length;
@@ -62,22 +69,30 @@ class Tying {
     void report(double share) const {
         if (progress_) progress_(share);
     }
-    static SoundTieOutcome none(NoSoundTie why, const std::string& what) {
-        return {std::nullopt, why, what + ", so sound ties nothing."};
+    static SoundTieOutcome none(NoSoundTie why, base::Sentence sentence) {
+        return {std::nullopt, why, std::move(sentence)};
     }
     [[nodiscard]] SoundTieOutcome no_place(NoPlace why) const {
-        const std::string both = first_.name + " and " + second_.name;
         switch (why) {
             case NoPlace::several_fit:
-                return none(NoSoundTie::several_places_fit,
-                            both + " sound alike at several places, as where a sound comes again and again");
+                return none(
+                    NoSoundTie::several_places_fit,
+                    base::worded("{} and {} sound alike at several places, as where a sound comes again "
+                                 "and again, so sound ties nothing.",
+                                 first_.name, second_.name));
             case NoPlace::stretches_disagree:
-                return none(NoSoundTie::stretches_disagree,
-                            "Some of what " + both + " hear fits at one place, and some at others");
+                return none(
+                    NoSoundTie::stretches_disagree,
+                    base::worded("Some of what {} and {} hear fits at one place, and some at others, so "
+                                 "sound ties nothing.",
+                                 first_.name, second_.name));
             case NoPlace::nothing_fits:
                 break;
         }
-        return none(NoSoundTie::nothing_in_common, both + " have nothing in common that is sure enough");
+        return none(
+            NoSoundTie::nothing_in_common,
+            base::worded("{} and {} have nothing in common that is sure enough, so sound ties nothing.",
+                         first_.name, second_.name));
     }
 
     static Result<void> learn(Side& side) {
@@ -165,7 +180,7 @@ class Tying {
         tie.sharpness = place.height;
         tie.stretches = static_cast<int>(place.agreeing);
         report(1);
-        return SoundTieOutcome{tie, {}, ""};
+        return SoundTieOutcome{tie, {}, {}};
     }
 
     /// A stretch's length of whitened sound from 'begin' on; silence where there is none.
@@ -221,8 +236,12 @@ SoundOptions sound_options(const SoundTieOptions& options, std::optional<int> st
 
 Result<SoundTieOutcome> tie_by_sound(const std::filesystem::path& first, const std::filesystem::path& second,
                                      const SoundTieOptions& options) {
-    Side one{first, sound_options(options, options.first_stream), options.first_name};
-    Side two{second, sound_options(options, options.second_stream), options.second_name};
+    Side one{
+        first, sound_options(options, options.first_stream),
+        options.first_name.empty() ? base::worded("the first clip") : base::Sentence(options.first_name)};
+    Side two{
+        second, sound_options(options, options.second_stream),
+        options.second_name.empty() ? base::worded("the second clip") : base::Sentence(options.second_name)};
     return Tying(one, two, options.progress).tie();
 }
 

@@ -42,14 +42,14 @@ enum class NoSoundTie : std::uint8_t {
 struct SoundTieOutcome {
     std::optional<SoundTie> tie;
     NoSoundTie why = NoSoundTie::nothing_in_common;
-    std::string sentence;  ///< why there is none; empty where there is one
+    base::Sentence sentence;  ///< why there is none; empty where there is one
 };
 
 struct SoundTieOptions {
     std::optional<int> first_stream = {}, second_stream = {};  ///< SoundStream::ordinal; none: the preset one
-    BytesOpener open_bytes = {};                ///< where the clips' bytes come from; empty: the files
-    std::string first_name = "the first clip";  ///< as sentences call them
-    std::string second_name = "the second clip";
+    BytesOpener open_bytes = {};  ///< where the clips' bytes come from; empty: the files
+    std::string first_name = {};  ///< as sentences call them; none: the first clip
+    std::string second_name = {};
     std::function<void(double)> progress = {};  ///< told the share done, 0 to 1, on the calling thread
     std::stop_token stop = {};                  ///< when requested, it ends soon with Category::cancelled
 };

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstring>
 
+#include "base/worded.h"
 #include "media/internal/libav.h"
 
 namespace plumbmark::media {
@@ -10,7 +11,7 @@ namespace {
 
 using base::Category;
 
-base::Error bad(std::string sentence) {
+base::Error bad(base::Sentence sentence) {
     return base::Error{Category::bad_input, std::move(sentence), {}};
 }
 
@@ -21,7 +22,7 @@ bool is_sound(const RgbaImage& image) {
 }
 
 base::Error not_an_image() {
-    return bad("The picture is empty or its pixels do not fit its size.");
+    return bad(base::worded("The picture is empty or its pixels do not fit its size."));
 }
 
 bool is_opaque(const RgbaImage& image) {
@@ -55,7 +56,7 @@ FramePtr as_frame(const RgbaImage& image, AVPixelFormat format) {
 
 base::Error encoder_failed(const char* name) {
     return base::Error{
-        Category::io, std::string("Writing the picture as ") + name + " failed; memory may be short.", {}};
+        Category::io, base::worded("Writing the picture as {} failed; memory may be short.", name), {}};
 }
 
 base::Result<std::vector<std::uint8_t>> encode(const RgbaImage& image, AVCodecID id, AVPixelFormat format,
@@ -63,7 +64,7 @@ base::Result<std::vector<std::uint8_t>> encode(const RgbaImage& image, AVCodecID
     quiet_libav();
     const AVCodec* codec = avcodec_find_encoder(id);
     if (!codec)
-        return base::Error{Category::unsupported, std::string("This build cannot write ") + name + ".", {}};
+        return base::Error{Category::unsupported, base::worded("This build cannot write {}.", name), {}};
     FramePtr frame = as_frame(image, format);
     CodecPtr context(avcodec_alloc_context3(codec));
     if (!frame || !context) return encoder_failed(name);
@@ -103,22 +104,20 @@ base::Result<std::vector<std::uint8_t>> encode_png(const RgbaImage& image) {
 base::Result<std::vector<std::uint8_t>> encode_jpeg(const RgbaImage& image, int quality) {
     if (!is_sound(image)) return not_an_image();
     if (quality < 1 || quality > 100)
-        return bad("The JPEG quality is 1 to 100, not " + std::to_string(quality) + ".");
+        return bad(base::worded("The JPEG quality is 1 to 100, not {}.", quality));
     const int scale = 1 + (100 - quality) * 30 / 99;  // libav's quantiser scale: 1 best, 31 smallest
     return encode(image, AV_CODEC_ID_MJPEG, AV_PIX_FMT_YUVJ444P, scale, "JPEG");
 }
 
 base::Result<RgbaImage> scaled(const RgbaImage& image, int width, int height) {
     if (!is_sound(image)) return not_an_image();
-    if (width < 1 || height < 1) return bad("A picture cannot be scaled to nothing.");
+    if (width < 1 || height < 1) return bad(base::worded("A picture cannot be scaled to nothing."));
     if (width == image.width && height == image.height) return image;
     const bool smaller = width <= image.width && height <= image.height;
     ScalerPtr scaler(sws_getContext(image.width, image.height, AV_PIX_FMT_RGBA, width, height,
                                     AV_PIX_FMT_RGBA, (smaller ? SWS_AREA : SWS_BICUBIC) | SWS_ACCURATE_RND,
                                     nullptr, nullptr, nullptr));
-    if (!scaler)
-        return bad("The picture cannot be scaled to " + std::to_string(width) + " by " +
-                   std::to_string(height) + ".");
+    if (!scaler) return bad(base::worded("The picture cannot be scaled to {} by {}.", width, height));
     RgbaImage result{width, height, {}};
     result.pixels.resize(4 * static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
     const std::uint8_t* const from[4] = {image.pixels.data()};
@@ -126,14 +125,15 @@ base::Result<RgbaImage> scaled(const RgbaImage& image, int width, int height) {
     std::uint8_t* const to[4] = {result.pixels.data()};
     const int to_strides[4] = {4 * width};
     if (sws_scale(scaler.get(), from, from_strides, 0, image.height, to, to_strides) != height) {
-        return base::Error{Category::io, "Scaling the picture failed; memory may be short.", {}};
+        return base::Error{
+            Category::io, base::worded("Scaling the picture failed; memory may be short."), {}};
     }
     return result;
 }
 
 base::Result<RgbaImage> fitted(const RgbaImage& image, int max_width, int max_height) {
     if (!is_sound(image)) return not_an_image();
-    if (max_width < 1 || max_height < 1) return bad("A picture cannot be scaled to nothing.");
+    if (max_width < 1 || max_height < 1) return bad(base::worded("A picture cannot be scaled to nothing."));
     if (image.width <= max_width && image.height <= max_height) return image;
     const auto w = static_cast<std::int64_t>(image.width), h = static_cast<std::int64_t>(image.height);
     if (w * max_height >= h * max_width) {
@@ -149,7 +149,7 @@ base::Result<RgbaImage> cropped(const RgbaImage& image, int x, int y, int width,
     const auto right = std::min<std::int64_t>(std::int64_t{x} + width, image.width);
     const auto bottom = std::min<std::int64_t>(std::int64_t{y} + height, image.height);
     const int left = std::max(x, 0), top = std::max(y, 0);
-    if (right <= left || bottom <= top) return bad("The cut lies outside the picture.");
+    if (right <= left || bottom <= top) return bad(base::worded("The cut lies outside the picture."));
     RgbaImage part{static_cast<int>(right - left), static_cast<int>(bottom - top), {}};
     part.pixels.resize(4 * static_cast<std::size_t>(part.width) * static_cast<std::size_t>(part.height));
     const auto row = 4 * static_cast<std::size_t>(part.width);

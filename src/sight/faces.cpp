@@ -8,6 +8,7 @@
 #include <string>
 
 #include "base/check.h"
+#include "base/worded.h"
 
 namespace plumbmark::sight {
 namespace {
@@ -188,8 +189,9 @@ base::Result<FaceFinder> FaceFinder::open() {
     }
     return base::Error{
         base::Category::unsupported,
-        "Faces cannot be looked for here: the cascades of OpenCV are missing or broken. Install the "
-        "package opencv-data, or record the consent of the athletes in the picture.",
+        base::worded(
+            "Faces cannot be looked for here: the cascades of OpenCV are missing or broken. Install the "
+            "package opencv-data, or record the consent of the athletes in the picture."),
         PLUMBMARK_CASCADES};
 }
 
@@ -210,7 +212,7 @@ base::Result<std::vector<Box>> FaceFinder::find(const Pixels& picture, const Box
                              static_cast<int>(std::max<double>(smallest, kSmallestFace) * scale)};
     const Inner::Found found = inner_->search(field);
     if (stop.stop_requested())
-        return base::Error{base::Category::cancelled, "Looking for faces was stopped.", ""};
+        return base::Error{base::Category::cancelled, base::worded("Looking for faces was stopped."), ""};
     for (const cv::Rect& face : found) {
         // A cascade's square ends at the forehead; hair and chin tell a person, too.
         const auto at = [scale](double value) { return static_cast<int>(value / scale); };

@@ -48,7 +48,7 @@ bool is_refused_format(const AVInputFormat& format) {
     return std::any_of(refused.begin(), refused.end(), [&](const char* bad) { return name == bad; });
 }
 
-base::Error clip_error(base::Category category, std::string sentence, const std::filesystem::path& path) {
+base::Error clip_error(base::Category category, base::Sentence sentence, const std::filesystem::path& path) {
     return base::Error{category, std::move(sentence), path.filename().string()};
 }
 
@@ -74,20 +74,23 @@ int Container::interrupted(void* input) {
 
 base::Error Container::open_error(int code, const std::filesystem::path& path) const {
     if (input_->bytes->stop().stop_requested())
-        return clip_error(Category::cancelled, "Opening the clip was stopped.", path);
+        return clip_error(Category::cancelled, base::worded("Opening the clip was stopped."), path);
     if (trouble()) return *trouble();
     if (code == AVERROR(ENOMEM)) {
-        return clip_error(Category::bad_input,
-                          "The clip asks for more memory than any clip needs. Copy it again from the camera.",
-                          path);
+        return clip_error(
+            Category::bad_input,
+            base::worded("The clip asks for more memory than any clip needs. Copy it again from the camera."),
+            path);
     }
     if (code == AVERROR_DEMUXER_NOT_FOUND) {
-        return clip_error(Category::unsupported, "This build cannot open such files.", path);
+        return clip_error(Category::unsupported, base::worded("This build cannot open such files."), path);
     }
-    return clip_error(Category::bad_input,
-                      "This is no clip that can be opened, or its index is missing (" + error_words(code) +
-                          "). If it is a recording, copy it again from the camera.",
-                      path);
+    return clip_error(
+        Category::bad_input,
+        base::worded("This is no clip that can be opened, or its index is missing ({}). If it is a "
+                     "recording, copy it again from the camera.",
+                     error_words(code)),
+        path);
 }
 
 base::Result<Container> Container::open(const std::filesystem::path& path, std::stop_token stop,
@@ -98,7 +101,8 @@ base::Result<Container> Container::open(const std::filesystem::path& path, std::
     Container made;
     made.input_ = std::make_unique<Input>();
     made.input_->bytes = ByteStream::over(std::move(*bytes), std::move(stop));
-    if (!made.input_->bytes) return clip_error(Category::io, "Not enough memory to open the clip.", path);
+    if (!made.input_->bytes)
+        return clip_error(Category::io, base::worded("Not enough memory to open the clip."), path);
     if (auto started = made.start(path); !started) return started.error();
     if (auto found = made.find_streams(path); !found) return found.error();
     made.before_seek();
@@ -107,7 +111,7 @@ base::Result<Container> Container::open(const std::filesystem::path& path, std::
 
 base::Result<void> Container::start(const std::filesystem::path& path) {
     AVFormatContext* raw = avformat_alloc_context();
-    if (!raw) return clip_error(Category::io, "Not enough memory to open the clip.", path);
+    if (!raw) return clip_error(Category::io, base::worded("Not enough memory to open the clip."), path);
     raw->interrupt_callback = {interrupted, input_.get()};
     raw->pb = input_->bytes->context();
     raw->io_open = open_nothing;
@@ -116,7 +120,7 @@ base::Result<void> Container::start(const std::filesystem::path& path) {
     if (opened < 0) return open_error(opened, path);  // libav has freed the context
     input_->format.reset(raw);
     if (is_refused_format(*raw->iformat)) {
-        return clip_error(Category::bad_input, "This is no clip. Name a video file.", path);
+        return clip_error(Category::bad_input, base::worded("This is no clip. Name a video file."), path);
     }
     return {};
 }
@@ -175,10 +179,10 @@ Container::Read Container::read(AVPacket& packet) {
     }
 }
 
-std::string Container::failure() const {
+base::Sentence Container::failure() const {
     if (trouble()) return trouble()->sentence;
-    if (input_->bytes->ended_early()) return "it ends before the size it should have";
-    if (lists_too_much()) return "its index lists more than the file holds";
+    if (input_->bytes->ended_early()) return base::worded("it ends before the size it should have");
+    if (lists_too_much()) return base::worded("its index lists more than the file holds");
     return error_words(last_error_);
 }
 

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "base/result.h"
+#include "base/worded.h"
 #include "media/clip_bytes.h"
 #include "media/internal/byte_stream.h"
 #include "media/internal/libav.h"
@@ -18,7 +19,7 @@
 namespace plumbmark::media {
 
 /// An Error about a clip: the file's name stands in 'where'.
-base::Error clip_error(base::Category category, std::string sentence, const std::filesystem::path& path);
+base::Error clip_error(base::Category category, base::Sentence sentence, const std::filesystem::path& path);
 
 /// The bytes of a clip by the opener, or of the file of that name where there is none.
 [[nodiscard]] base::Result<std::unique_ptr<ClipBytes>> bytes_of_clip(const std::filesystem::path& path,
@@ -63,7 +64,7 @@ class Container {
     /// The next packet of the stream. 'failed': see failure(); a broken file may go on after it, or not.
     Read read(AVPacket& packet);
     /// Why the last read failed, in words that fit into brackets.
-    [[nodiscard]] std::string failure() const;
+    [[nodiscard]] base::Sentence failure() const;
     /// What the bytes themselves said when they could not be read; nothing when they could.
     [[nodiscard]] const std::optional<base::Error>& trouble() const { return input_->bytes->trouble(); }
     /// Share of the file read so far, 0 to 1.

@@ -22,11 +22,12 @@ base::Result<Decoder> Decoder::open(const AVStream& stream, int threads, FramePo
     const AVCodec* codec = avcodec_find_decoder(stream.codecpar->codec_id);
     const std::string name = avcodec_get_name(stream.codecpar->codec_id);
     if (!codec)
-        return base::Error{Category::unsupported, "This build has no decoder for " + name + " video.", {}};
+        return base::Error{
+            Category::unsupported, base::worded("This build has no decoder for {} video.", name), {}};
     Decoder made;
     made.context_.reset(avcodec_alloc_context3(codec));
     if (!made.context_ || avcodec_parameters_to_context(made.context_.get(), stream.codecpar) < 0) {
-        return base::Error{Category::io, "Not enough memory for the " + name + " decoder.", {}};
+        return base::Error{Category::io, base::worded("Not enough memory for the {} decoder.", name), {}};
     }
     made.context_->pkt_timebase = stream.time_base;
     // A single picture's own header may claim another size than the file's.
@@ -37,9 +38,10 @@ base::Result<Decoder> Decoder::open(const AVStream& stream, int threads, FramePo
     if (pool) pool->serve(*made.context_);
     const int opened = avcodec_open2(made.context_.get(), codec, nullptr);
     if (opened < 0) {
-        return base::Error{Category::unsupported,
-                           "The " + name + " decoder cannot read this stream (" + error_words(opened) + ").",
-                           {}};
+        return base::Error{
+            Category::unsupported,
+            base::worded("The {} decoder cannot read this stream ({}).", name, error_words(opened)),
+            {}};
     }
     return made;
 }

@@ -42,23 +42,24 @@ base::Result<Demuxer> Demuxer::open(const std::filesystem::path& path, std::opti
 base::Result<void> Demuxer::choose_video(std::optional<int> wanted, const std::filesystem::path& path) {
     const auto all = video_streams();
     if (all.empty()) {
-        return clip_error(Category::bad_input, "The file holds no video. Name a clip with pictures.", path);
+        return clip_error(Category::bad_input,
+                          base::worded("The file holds no video. Name a clip with pictures."), path);
     }
     ordinal_ = wanted.value_or(0);
     if (ordinal_ < 0 || ordinal_ >= static_cast<int>(all.size())) {
         return clip_error(Category::bad_input,
-                          "There is no video stream " + std::to_string(ordinal_) +
-                              "; the file has streams 0 to " + std::to_string(all.size() - 1) + ".",
+                          base::worded("There is no video stream {}; the file has streams 0 to {}.", ordinal_,
+                                       all.size() - 1),
                           path);
     }
     const StreamInfo& chosen = all[static_cast<std::size_t>(ordinal_)];
     if (std::int64_t{chosen.width} * chosen.height > most_pixels) {
-        return clip_error(Category::unsupported,
-                          "The clip declares pictures of " + std::to_string(chosen.width) + " x " +
-                              std::to_string(chosen.height) +
-                              " pixels, more than can be shown. If that is not so, copy it again from the "
-                              "camera.",
-                          path);
+        return clip_error(
+            Category::unsupported,
+            base::worded("The clip declares pictures of {} x {} pixels, more than can be shown. If "
+                         "that is not so, copy it again from the camera.",
+                         chosen.width, chosen.height),
+            path);
     }
     choose(chosen.index);
     return {};

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 
+#include "base/worded.h"
+
 namespace plumbmark::media {
 namespace {
 
@@ -67,15 +69,17 @@ base::Result<PictureEncoder> open_picture_encoder(const ClipWriterOptions& optio
                     return PictureEncoder{std::move(context), "H.264", {}};
     if (const AVCodec* codec = avcodec_find_encoder_by_name("mpeg4"))
         if (CodecPtr context = opened(*codec, options))
-            return PictureEncoder{std::move(context), "MPEG-4 part 2",
-                                  options.without_h264
-                                      ? std::string()
-                                      : "No H.264 encoder (libx264 or libopenh264) is installed; the clip is "
-                                        "MPEG-4 part 2, which some players do not show."};
+            return PictureEncoder{
+                std::move(context), "MPEG-4 part 2",
+                options.without_h264
+                    ? base::Sentence()
+                    : base::worded("No H.264 encoder (libx264 or libopenh264) is installed; the "
+                                   "clip is MPEG-4 part 2, which some players do not show.")};
     return Error{
         Category::unsupported,
-        "Clips cannot be written here: libav has no encoder for H.264 (libx264, libopenh264), and none "
-        "for MPEG-4 part 2. Install the distribution's own libavcodec.",
+        base::worded(
+            "Clips cannot be written here: libav has no encoder for H.264 (libx264, libopenh264), and none "
+            "for MPEG-4 part 2. Install the distribution's own libavcodec."),
         ""};
 }
 
@@ -131,7 +135,7 @@ bool receive_packets(AVCodecContext& context, const PacketTaker& take) {
 base::Result<SoundEncoder> SoundEncoder::open(const ClipWriterOptions::Sound& sound) {
     const AVCodec* codec = avcodec_find_encoder(AV_CODEC_ID_AAC);
     const Error none{Category::unsupported,
-                     "Sound cannot be written here: libav has no AAC encoder that opens.", ""};
+                     base::worded("Sound cannot be written here: libav has no AAC encoder that opens."), ""};
     if (!codec) return none;
     SoundEncoder made;
     made.context_.reset(avcodec_alloc_context3(codec));

@@ -19,7 +19,7 @@ using PacketTaker = std::function<bool(PacketPtr)>;
 struct PictureEncoder {
     CodecPtr context;
     std::string makes;
-    std::string notice;  ///< where it is not the usual one
+    base::Sentence notice;  ///< where it is not the usual one
 };
 [[nodiscard]] base::Result<PictureEncoder> open_picture_encoder(const ClipWriterOptions& options);
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "base/catalogue.h"
+
 namespace plumbmark::media {
 namespace {
 
@@ -103,7 +105,8 @@ PacketLook look_vp9(const AVPacket& packet) {
             for (std::int64_t b = 0; b < bytes; ++b) {
                 length |= static_cast<std::int64_t>(data[size - index + 1 + i * bytes + b]) << (8 * b);
             }
-            if (length > size - index - at) return {false, "a superframe's index is wrong", true};
+            if (length > size - index - at)
+                return {false, base::to_translate("a superframe's index is wrong"), true};
             if (length > 0) headers.push_back(read_vp9(data + at, length));
             at += length;
         }
@@ -114,7 +117,7 @@ PacketLook look_vp9(const AVPacket& packet) {
         std::count_if(headers.begin(), headers.end(), [](const Vp9Header& h) { return h.shown; });
     const bool valid =
         std::all_of(headers.begin(), headers.end(), [](const Vp9Header& h) { return h.valid; });
-    if (!valid) return {false, "a packet has no valid frame header", true};
+    if (!valid) return {false, base::to_translate("a packet has no valid frame header"), true};
     if (shown != 1) return {false, "a packet holds no or several shown pictures", false};
     return {headers.front().key, nullptr, false};
 }
@@ -192,7 +195,7 @@ PacketLooker::PacketLooker(const AVCodecParameters& parameters) {
 }
 
 PacketLook PacketLooker::look(const AVPacket& packet) const {
-    if (packet.size <= 0) return {false, "a packet is empty", true};
+    if (packet.size <= 0) return {false, base::to_translate("a packet is empty"), true};
     switch (kind_) {
         case Kind::h264:
         case Kind::hevc:
@@ -288,12 +291,13 @@ void PacketLooker::walk_start_codes(const AVPacket& packet, Walk& walk) const {
 PacketLook PacketLooker::look_nal(const AVPacket& packet) const {
     Walk walk;
     if (length_bytes_ > 0) {
-        if (!walk_lengths(packet, walk)) return {false, "a packet's parts do not fit its size", true};
+        if (!walk_lengths(packet, walk))
+            return {false, base::to_translate("a packet's parts do not fit its size"), true};
     } else {
         walk_start_codes(packet, walk);
     }
-    if (!walk.picture) return {false, "a packet holds no picture", true};
-    if (!walk.first_slice) return {walk.start, "a picture's first part is missing", true};
+    if (!walk.picture) return {false, base::to_translate("a packet holds no picture"), true};
+    if (!walk.first_slice) return {walk.start, base::to_translate("a picture's first part is missing"), true};
     return {walk.start, walk.doubt, false, walk.unreferenced, walk.layer};
 }
 

@@ -10,7 +10,7 @@ namespace {
 
 using base::Category;
 
-constexpr const char* kNoSound = "The clip has no sound.";
+constexpr const char* kNoSound = base::to_translate("The clip has no sound.");
 
 }  // namespace
 
@@ -32,16 +32,17 @@ base::Result<void> SoundFile::choose_sound(std::optional<int> wanted, const std:
         return wanted ? stream.ordinal == *wanted : stream.preset;
     });
     if (streams_.empty() || (!wanted && found == streams_.end()))
-        return clip_error(Category::bad_input, kNoSound, path);
+        return clip_error(Category::bad_input, base::looked_up_word(kNoSound), path);
     if (found == streams_.end()) {
         return clip_error(Category::bad_input,
-                          "There is no sound stream " + std::to_string(*wanted) +
-                              "; the file has streams 0 to " + std::to_string(streams_.size() - 1) + ".",
+                          base::worded("There is no sound stream {}; the file has streams 0 to {}.", *wanted,
+                                       streams_.size() - 1),
                           path);
     }
     chosen_ = static_cast<std::size_t>(found - streams_.begin());
     if (found->time_base.num <= 0 || found->time_base.den <= 0)
-        return clip_error(Category::damaged, "The sound's times have no unit, so it cannot be placed.", path);
+        return clip_error(Category::damaged,
+                          base::worded("The sound's times have no unit, so it cannot be placed."), path);
     choose(found->index);
     return {};
 }

@@ -40,6 +40,7 @@ class Writer {
     void operator()(const StreamInfo& stream);
     void operator()(const SoundStream& stream);
     void operator()(const BadStretch& stretch);
+    void operator()(const FileDamage& damage);
     std::string& bytes() { return bytes_; }
     std::string take() { return std::move(bytes_); }
 
@@ -93,6 +94,7 @@ class Reader {
     void operator()(StreamInfo& stream);
     void operator()(SoundStream& stream);
     void operator()(BadStretch& stretch);
+    void operator()(FileDamage& damage);
     /// What is not read yet; its reader says how much is left.
     [[nodiscard]] std::string_view rest() const { return {at_, static_cast<std::size_t>(end_ - at_)}; }
     void go_on_with(std::string_view left) { at_ = left.data(); }
@@ -142,6 +144,17 @@ void Writer::operator()(const BadStretch& stretch) {
 }
 void Reader::operator()(BadStretch& stretch) {
     each_stretch_field(*this, stretch);
+}
+
+template <class Way, class Damage>
+void each_damage_field(Way& way, Damage& damage) {
+    way(damage.kind), way(damage.number), way(damage.size), way(damage.why);
+}
+void Writer::operator()(const FileDamage& damage) {
+    each_damage_field(*this, damage);
+}
+void Reader::operator()(FileDamage& damage) {
+    each_damage_field(*this, damage);
 }
 
 template <class Way, class Info>
