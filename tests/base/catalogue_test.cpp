@@ -10,6 +10,7 @@
 
 #include "base/internal/message_file.h"
 #include "base/internal/plural_rule.h"
+#include "base/time.h"
 #include "base/worded.h"
 
 namespace plumbmark::base {
@@ -190,6 +191,10 @@ TEST_CASE("a chosen language speaks where it has the text and English where it h
     const auto refused = choose_language("xx");
     REQUIRE_FALSE(refused);
     CHECK(refused.error().sentence.english().find("'xx'") != std::string::npos);
+    CHECK(refused.error().spoken().starts_with("Es gibt keine Sprache »xx«; es gibt en, "));
+    CHECK(parse_seconds("bald").error().spoken() == "»bald« ist keine Dauer in Sekunden, etwa 2 oder 0.5");
+    CHECK(parse_seconds("bald").error().text() ==
+          "'bald' is not a length of time in seconds, such as 2 or 0.5");
     CHECK(chosen_language() == "de");
 }
 

@@ -4,6 +4,7 @@
 
 #include "course/read.h"
 #include "course/test_text.h"
+#include "support/in_language.h"
 
 using namespace plumbmark::course;
 
@@ -78,6 +79,21 @@ TEST_CASE("every bad course book of the table is told as the table says") {
                 told.push_back(problem.text(""));
             CHECK(told == bad.messages);
         }
+    }
+}
+
+TEST_CASE("every bad course book of the table is told in German with the same English") {
+    const plumbmark::test::InLanguage german("de");
+    for (const BadBook& bad : bad_books()) {
+        INFO(bad.title);
+        std::vector<std::string> told;
+        for (const BookProblem& problem : read_book(text_of(bad)).problems) {
+            told.push_back(problem.text(""));
+            INFO(problem.spoken());
+            CHECK(problem.found.spoken() != problem.found.english());
+            CHECK(problem.spoken().find("expected") == std::string::npos);
+        }
+        CHECK(told == bad.messages);
     }
 }
 

@@ -141,7 +141,7 @@ TEST_CASE("a mistake that only a lane has is told with its name, and one of the 
     book.lanes[1].surfaces = {{book.find_surface("buoy"), book.find_surface("beam.top")}};
     std::vector<std::string> of_lane;
     for (const Finding& finding : check_book(book)) {
-        if (finding.sentence.rfind("In lane 'lane b'", 0) == 0) of_lane.push_back(finding.code);
+        if (finding.sentence.english().rfind("In lane 'lane b'", 0) == 0) of_lane.push_back(finding.code);
     }
     CHECK(of_lane == std::vector<std::string>{"lane-keeps-both", "item-twice", "row-asks-nothing"});
 }

@@ -7,6 +7,7 @@
 #include "course/check.h"
 #include "course/read.h"
 #include "course/test_text.h"
+#include "support/in_language.h"
 
 using namespace plumbmark::course;
 using plumbmark::base::Duration;
@@ -512,16 +513,32 @@ std::vector<Case> all_cases() {
     return all;
 }
 
+// The same findings, in the same English, with a German sentence and repair each.
+void expect_german(const CourseBook& book) {
+    const std::vector<Finding> english = check_book(book);
+    const plumbmark::test::InLanguage german("de");
+    const std::vector<Finding> both = check_book(book);
+    CHECK(both == english);
+    for (const Finding& finding : both) {
+        INFO(finding.sentence.spoken() << " " << finding.repair.spoken());
+        CHECK(finding.sentence.spoken() != finding.sentence.english());
+        CHECK(finding.sentence.spoken().back() == '.');
+        CHECK(finding.repair.spoken() != finding.repair.english());
+        CHECK(finding.repair.spoken().back() == '.');
+    }
+}
+
 std::set<std::string> codes_after(const Alter& alter) {
     CourseBook book = *read_book(file_text("sample_clips/pier-nine.course")).book;
     alter(book);
     std::set<std::string> codes;
     for (const Finding& finding : check_book(book)) {
         INFO(finding.text(""));
-        CHECK(finding.sentence.back() == '.');
-        CHECK(finding.repair.back() == '.');
+        CHECK(finding.sentence.english().back() == '.');
+        CHECK(finding.repair.english().back() == '.');
         codes.insert(finding.code);
     }
+    expect_german(book);
     return codes;
 }
 

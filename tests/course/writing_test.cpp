@@ -50,8 +50,8 @@ TEST_CASE("a random book can be checked, and every finding is whole and in the o
         Place last;
         for (const Finding& finding : check_book(book)) {
             RC_ASSERT(std::tie(last.line, last.column) <= std::tie(finding.place.line, finding.place.column));
-            RC_ASSERT(finding.sentence.back() == '.');
-            RC_ASSERT(finding.repair.back() == '.');
+            RC_ASSERT(finding.sentence.english().back() == '.');
+            RC_ASSERT(finding.repair.english().back() == '.');
             RC_ASSERT(finding.place.line > 0 || finding.code == "no-stations");
             last = finding.place;
         }

@@ -12,6 +12,7 @@
 #include "desk/test_meet.h"
 #include "review/session.h"
 #include "support/file_bytes.h"
+#include "support/in_language.h"
 
 using namespace plumbmark;
 namespace fs = std::filesystem;
@@ -125,6 +126,38 @@ TEST_CASE("the desk's page on the course book tells what is in force and what it
     CHECK(course.summary() == "course book: 1 to look at");
     CHECK_FALSE(course.changed_book());
     CHECK(says(course.lines(keys), "'net' is declared, but no station uses it"));
+}
+
+TEST_CASE("the page about the course book tells mistakes and findings in German once German is chosen") {
+    const test::TemporaryFolder folder;
+    const auto session = opened_meet(folder.path());
+    if (!session) return;
+    desk::CourseDesk course({});
+    const desk::Keymap keys;
+    const auto wait_until = [&](const std::string& words) {
+        for (int i = 0; i < 1000 && !says(course.lines(keys), words); ++i) {
+            std::this_thread::sleep_for(std::chrono::milliseconds(10));
+            course.update(*session);
+        }
+        CHECK(says(course.lines(keys), words));
+    };
+    std::string slip = book_text("12");
+    slip.replace(slip.find("start = "), 8, "strat = ");
+    test::write_bytes(folder / "trial.course", slip);
+    course.update(*session);
+    wait_until("'strat' is not a key of station");
+    const test::InLanguage german("de");
+    course.say_anew();
+    course.update(*session);
+    wait_until("»strat« ist hier kein Schlüssel; erwartet: key, name, start,");
+    CHECK_FALSE(says(course.lines(keys), "is not a key of"));
+    std::string unused = book_text("12");
+    unused.insert(unused.find("[surfaces]\n") + 11, "net = \"net\"\n");
+    test::write_bytes(folder / "trial.course", unused);
+    wait_until("»net« ist genannt, doch keine Station verwendet die Fläche;");
+    CHECK(
+        says(course.lines(keys),
+             "Sie verwenden oder dort, wo sie genannt ist, out_of_play = true schreiben. [surface-unused]"));
 }
 
 TEST_CASE("what another book would change is told on its page, and closing it forgets it") {

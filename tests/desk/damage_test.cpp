@@ -8,6 +8,7 @@
 #include <iostream>
 
 #include "desk/test_meet.h"
+#include "support/in_language.h"
 
 using namespace plumbmark;
 using namespace plumbmark::desk;
@@ -52,6 +53,10 @@ TEST_CASE("a clip that is cut short tells after its last frame what is missing")
     CHECK(damage_at(*table, 2).empty());
     CHECK(damage_summary(*table) ==
           (stretches.size() == 1 ? "1 damaged place" : std::to_string(stretches.size()) + " damaged places"));
+    // The same table, read in English, says it in German as well.
+    const test::InLanguage german("de");
+    CHECK(damaged_stretches(*table).back().words.find(
+              "nach dem letzten Bild: die Datei endet hier, vor der Länge, die sie angibt") != std::string::npos);
 }
 
 TEST_CASE("spoilt packets are told by their frames, what leans on them too, and good frames say nothing") {

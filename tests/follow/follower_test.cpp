@@ -8,6 +8,7 @@
 #include <iostream>
 
 #include "bench_follow/shaken.h"
+#include "support/in_language.h"
 #include "test_places.h"
 
 using namespace plumbmark;
@@ -163,4 +164,12 @@ TEST_CASE("a still without detail cannot be followed from and says what to do") 
     const auto made = follow::Follower::make(shaken::grey(flat), {{{10, 10}}});
     REQUIRE_FALSE(made);
     CHECK(made.error().sentence.english().find("Draw on a frame that shows more") != std::string::npos);
+    const test::InLanguage german("de");
+    const auto again = follow::Follower::make(shaken::grey(flat), {{{10, 10}}});
+    REQUIRE_FALSE(again);
+    CHECK(again.error().sentence == made.error().sentence);
+    CHECK(again.error().spoken() ==
+          "Das Bild, auf dem gezeichnet wurde, hat zu wenige Einzelheiten, um in anderen Bildern "
+          "wiedergefunden zu "
+          "werden. Auf einem Bild zeichnen, das mehr von der Halle zeigt.");
 }

@@ -14,6 +14,7 @@
 #include "media/frame_table.h"
 #include "media/picture.h"
 #include "support/drawn_face.h"
+#include "support/in_language.h"
 #include "test_places.h"
 
 using namespace plumbmark;
@@ -321,4 +322,17 @@ TEST_CASE("a face is found in a part of a real picture as in all of it, also whe
     }
     CHECK_FALSE(has_alike(*finder->find(pixels(picture), {right + 5, 0, 100, 100}), *face));
     CHECK(finder->find(pixels(picture), {-50, 0, 40, 40})->empty());
+}
+
+TEST_CASE("a search for faces that is stopped says so in German") {
+    auto finder = sight::FaceFinder::open();
+    REQUIRE(finder.ok());
+    const test::InLanguage german("de");
+    media::RgbaImage picture = noise(200, 200, 7);
+    std::stop_source stopping;
+    stopping.request_stop();
+    const auto found = finder->find(pixels(picture), {0, 0, 200, 200}, stopping.get_token());
+    REQUIRE_FALSE(found.ok());
+    CHECK(found.error().spoken() == "Die Suche nach Gesichtern wurde abgebrochen.");
+    CHECK(found.error().text() == "Looking for faces was stopped.");
 }
