@@ -162,16 +162,16 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
         note(view.difference ? tr("what differs between f {} and f {}", view.side.before_frame, shown.frame)
                              : tr("this is f {}, not your frame", view.side.before_frame));
     else if (shown.error)
-        note(shown.error->text() +
+        note(shown.error->spoken() +
              (shown.picture && !shown.exact ? tr(" What you see is f {}.", shown.frame) : ""));
     else if (!shown.exact)
         note(shown.frame >= 0        ? tr("not the exact frame yet: this is f {}", shown.frame)
              : shown.picture && clip ? tr("the first picture, while every frame is found: {:.0f} %",
                                           std::floor(clip->scan_progress * 100))
                                      : tr("the picture is coming"));
-    if (clip && clip->file_trouble && !shown.error) note(clip->file_trouble->text());
+    if (clip && clip->file_trouble && !shown.error) note(clip->file_trouble->spoken());
     if (clip && clip->content_error && !clip->file_trouble && !shown.error)
-        note(tr("The whole file could not be read once: {}", clip->content_error->text()));
+        note(tr("The whole file could not be read once: {}", clip->content_error->spoken()));
     if (const std::string damage = frame_damage(scene.session); !damage.empty() && shown.exact) note(damage);
     const PlayView& play = scene.views.play;
     if (play.playing)
@@ -192,7 +192,7 @@ void draw_reading(const Scene& scene, const Box& box, ImDrawList* list) {
         const float used = look.words->draw_wrapped(list, look.fonts.title, at, room, c.ink,
                                                     tr("{} cannot be shown", clip->name));
         look.words->draw_wrapped(list, look.fonts.body, {at.x, at.y + used + look.unit(4)}, room, c.ink,
-                                 clip->error->text());
+                                 clip->error->spoken());
         return;
     }
     if (clip->table) return;

@@ -116,7 +116,7 @@ class Sheet {
                        ? tr("These marks cannot all be true")
                        : tr("There is no ruling yet"),
                    s_.look.fonts.strong, c_.paper_ink);
-        pen_.words(view.error->text(), s_.look.fonts.body, c_.paper_ink);
+        pen_.words(view.error->spoken(), s_.look.fonts.body, c_.paper_ink);
         pen_.end_card();
         pen_.gap(8);
     }

@@ -46,7 +46,7 @@ std::optional<TiesDesk::Found> TiesDesk::take() {
     auto answer = job_->take();
     if (!answer) return std::nullopt;
     job_.reset();
-    if (!*answer) return Found{answer->error().text(), false};
+    if (!*answer) return Found{answer->error().spoken(), false};
     found_ = std::move(**answer);
     Found found;
     for (const review::TieProposal& proposal : found_) {
