@@ -212,8 +212,8 @@ TEST_CASE("what only a division's course shows is told with the division's name,
     const std::vector<Finding> findings = check_book(book);
     REQUIRE(findings.size() == 1);
     CHECK(findings[0].code == "landing-not-next-start");
-    CHECK(findings[0].sentence.english().find("In division 'Under 12': Station 'bollard hop' lands on 'coil deck'") ==
-          0);
+    CHECK(findings[0].sentence.english().find(
+              "In division 'Under 12': Station 'bollard hop' lands on 'coil deck'") == 0);
     book.divisions[0].left_out = {StationId{0}, StationId{1}, StationId{2}};
     CHECK(codes(book) == Codes{"no-stations"});
 }

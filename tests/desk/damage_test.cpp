@@ -56,7 +56,8 @@ TEST_CASE("a clip that is cut short tells after its last frame what is missing")
     // The same table, read in English, says it in German as well.
     const test::InLanguage german("de");
     CHECK(damaged_stretches(*table).back().words.find(
-              "nach dem letzten Bild: die Datei endet hier, vor der Länge, die sie angibt") != std::string::npos);
+              "nach dem letzten Bild: die Datei endet hier, vor der Länge, die sie angibt") !=
+          std::string::npos);
 }
 
 TEST_CASE("spoilt packets are told by their frames, what leans on them too, and good frames say nothing") {
