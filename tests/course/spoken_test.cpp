@@ -33,7 +33,7 @@ TEST_CASE("a mistake in a course book is told in German and in English at once")
                 "hop.course:8:1: Station »b«: »strat« ist hier kein Schlüssel; erwartet: key, name, start,"));
     CHECK(slip.problems[0].spoken().ends_with(" oder checkpoint. Gemeint ist vielleicht »start«."));
     CHECK(slip.problems[1].spoken() ==
-          "9:23: »coil_dekc« ist keine genannte Fläche; erwartet: eine Fläche aus [surfaces]. Gemeint ist "
+          "9:23: »coil_dekc« ist nicht als Fläche genannt; erwartet: eine Fläche aus [surfaces]. Gemeint ist "
           "vielleicht »coil_deck«.");
     CHECK(slip.problems[1].text("") ==
           "9:23: 'coil_dekc' is not a declared surface; expected a surface from [surfaces]. Did you mean "
