@@ -32,7 +32,8 @@ const double kRatios[] = {20, 10, 5, 0, -5, -10};
 
 void tell(const char* kind, std::uint64_t seed, const media::SoundTieOutcome& outcome, const Pair& pair) {
     if (!outcome.tie) {
-        std::printf("  %s %llu: %s\n", kind, static_cast<unsigned long long>(seed), outcome.sentence.c_str());
+        std::printf("  %s %llu: %s\n", kind, static_cast<unsigned long long>(seed),
+                    outcome.sentence.english().c_str());
         return;
     }
     std::printf("  %s %llu: off by %.2f ms, +- %.2f ms, sharpness %.1f, %d stretches\n", kind,
