@@ -13,7 +13,7 @@ using namespace plumbmark;
 namespace {
 
 void expect_told(const base::Error& error) {
-    PLUMBMARK_CHECK(!error.sentence.empty() && error.sentence.back() != '\n');
+    PLUMBMARK_CHECK(!error.sentence.empty() && error.sentence.english().back() != '\n');
 }
 
 void expect_usable(const media::SoundBlock& block) {
