@@ -25,7 +25,7 @@ constexpr std::size_t kHeader = 100;
 constexpr const char* kPath = "/fuzz.meet";
 
 void expect_told(const base::Error& error) {
-    PLUMBMARK_CHECK(!error.sentence.empty() && error.sentence.back() != '\n');
+    PLUMBMARK_CHECK(!error.sentence.empty() && error.sentence.english().back() != '\n');
 }
 
 void read_all(const store::MeetFile& file) {
