@@ -94,7 +94,7 @@ int lodge(const AppealOptions& options) {
         return kDone;
     }
     for (const meet::Refusal& refusal : made.refusals)
-        fmt::print("appeal {} is refused: {}\n", made.id.value, refusal.sentence);
+        fmt::print("appeal {} is refused: {}\n", made.id.value, refusal.sentence.english());
     return kFound;
 }
 
@@ -134,7 +134,8 @@ Result<meet::Decision> decision_of(const AppealOptions& options, const meet::Sta
 void print_effect(const meet::State& state, const meet::Change& change, const meet::Decision& decision) {
     const meet::Appeal& appeal = state.appeals().at(decision.appeal);
     const meet::FloorCall* call = meet::call_at(state, appeal.run, appeal.station);
-    fmt::print("{}\n", meet::effect_of(state.rules().appeals, call->call, decision.ruling).sentence);
+    fmt::print("{}\n",
+               meet::effect_of(state.rules().appeals, call->call, decision.ruling).sentence.english());
     const std::vector<std::string> moves = review::effect_on_standings(state, change);
     if (moves.empty()) fmt::print("The standings stay as they are.\n");
     for (const std::string& move : moves)

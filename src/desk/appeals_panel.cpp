@@ -220,7 +220,7 @@ void DecidingPage::draw(const Scene& scene, const Box& box) {
     if (!ruling_) {
         follows.soft(tr("The run's marks are being ruled."));
     } else if (!ruling_->ok()) {
-        follows.trouble(ruling_->error().text());
+        follows.trouble(ruling_->error().spoken());
     } else {
         const float r = look.unit(7), line = Words::line_height(look.fonts.title);
         const Box& at = follows.rest();
@@ -237,7 +237,7 @@ void DecidingPage::draw(const Scene& scene, const Box& box) {
         const meet::FloorCall* call = meet::call_at(state, appeal.run, appeal.station);
         if (call != nullptr)
             follows.words(
-                tr(meet::effect_of(state.rules().appeals, call->call, (*ruling_)->verdict).sentence));
+                meet::effect_of(state.rules().appeals, call->call, (*ruling_)->verdict).sentence.spoken());
         if (!moves_) {
             follows.soft(tr("The standings with it are being worked out."));
         } else if (moves_->empty()) {
@@ -250,7 +250,7 @@ void DecidingPage::draw(const Scene& scene, const Box& box) {
         if (const auto made = decision(state)) {
             if (const auto objection = meet::objection(state, *made)) {
                 follows.strong(tr("Before it can be decided"));
-                follows.trouble(*objection);
+                follows.trouble(objection->spoken());
             }
         }
     }

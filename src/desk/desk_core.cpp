@@ -228,7 +228,7 @@ void DeskCore::update(double now) {
         nearly_since_ = now;
     const auto failure = session_->save_failure();
     if (failure && failure != told_save_failure_)
-        message(tr("{} What you marked is kept here. Enter tries to save again.", failure->text()), true);
+        message(tr("{} What you marked is kept here. Enter tries to save again.", failure->spoken()), true);
     told_save_failure_ = failure;
     go_on_with_ties();
     go_on_with_guide();

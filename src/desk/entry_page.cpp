@@ -104,9 +104,9 @@ void EntryPage::go_to(meet::RunId run) {
     }
 }
 
-const std::vector<std::string>& EntryPage::remarks(const review::Session& session,
-                                                   const EntryRow& row) const {
-    static const std::vector<std::string> kNone;
+const std::vector<base::Sentence>& EntryPage::remarks(const review::Session& session,
+                                                      const EntryRow& row) const {
+    static const std::vector<base::Sentence> kNone;
     const auto run = session.state().runs().find(row.run);
     if (run == session.state().runs().end()) return kNone;
     const auto known = remarks_.find(row.run);
@@ -115,7 +115,7 @@ const std::vector<std::string>& EntryPage::remarks(const review::Session& sessio
     return remarks_
         .emplace(row.run, book != nullptr
                               ? meet::floor_remarks(session.state(), *book, row.run)
-                              : std::vector<std::string>{tr("The run has no course that can be read.")})
+                              : std::vector<base::Sentence>{tr("The run has no course that can be read.")})
         .first->second;
 }
 
@@ -468,7 +468,7 @@ std::string EntryPage::lead(const review::Session& session) const {
     const std::string apart = status_words(*now);
     if (!apart.empty()) return tr("Number {}: {}", now->number, apart);
     const auto& found = remarks(session, *now);
-    return found.empty() ? std::string() : found.front();
+    return found.empty() ? std::string() : found.front().spoken();
 }
 
 std::string EntryPage::title() const {

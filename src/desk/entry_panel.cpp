@@ -201,7 +201,7 @@ void EntryPage::draw_row(const Scene& scene, const Columns& columns, const Box& 
     std::string remark = row.latest ? status_words(row) : tr("was run again");
     const auto& found = remarks(scene.session, row);
     if (remark.empty() && !found.empty()) {
-        remark = found.front();
+        remark = found.front().spoken();
         if (found.size() > 1) remark = tr("{} (and {} more)", remark, found.size() - 1);
         const float side = look.unit(6), x = columns.remarks + look.unit(8);
         list->AddRectFilled({x, box.y + (box.h - side) / 2}, {x + side, box.y + (box.h + side) / 2},

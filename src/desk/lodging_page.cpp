@@ -128,10 +128,10 @@ base::Result<meet::Appeal> LodgingPage::appeal(const meet::State& state) const {
 
 std::vector<std::string> LodgingPage::obstacles(const meet::State& state) const {
     const auto made = appeal(state);
-    if (!made) return {made.error().sentence};
+    if (!made) return {made.error().sentence.spoken()};
     std::vector<std::string> sentences;
     for (const meet::Refusal& refusal : meet::refusals(state, *made, review::utc_offset_minutes()))
-        sentences.push_back(refusal.sentence);
+        sentences.push_back(refusal.sentence.spoken());
     return sentences;
 }
 

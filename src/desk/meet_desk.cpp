@@ -77,8 +77,9 @@ void MeetDesk::take_list(const MeetHands& hands, const TakeListFile& chosen) {
     }
     auto change = review::divisions_change(*table, hands.session.state());
     if (!change)
-        return hands.complain(
-            {change.error().category, change.error().text(), chosen.file.filename().string()});
+        return hands.complain({change.error().category,
+                               base::Sentence(change.error().text(), change.error().spoken()),
+                               chosen.file.filename().string()});
     const std::int64_t many = std::ssize(change->edits);
     if (hands.apply(change))
         hands.say(tr_n("{} division was taken in.", "{} divisions were taken in.", many));

@@ -88,7 +88,7 @@ void SealingDesk::kept_secret(const MeetHands& hands, store::SecretText secret) 
     }
     if (asked == Asked::passphrase) return job_.begin(key_, wish_.folder, std::move(secret), publication_);
     if (const auto good = store::check_new_passphrase(secret.text()); !good)
-        return ask_new_passphrase(hands, good.error().sentence);
+        return ask_new_passphrase(hands, good.error().sentence.spoken());
     first_ = std::move(secret);
     asked_ = Asked::once_more;
     SecretEntry entry;
@@ -134,7 +134,7 @@ void SealingDesk::take_outcome(const MeetHands& hands, const base::Result<review
     // Another passphrase may be the right one; whoever went elsewhere meanwhile is not interrupted.
     const bool passphrase = job_.ended_at() == SealingStep::opening_key;
     if (here && free && passphrase && error.category == base::Category::bad_input)
-        return ask_passphrase(hands, error.sentence);
+        return ask_passphrase(hands, error.sentence.spoken());
     hands.complain(with_words(tr("NOT sealed: "), error));
 }
 

@@ -54,9 +54,9 @@ void StartListPage::draw_preview(const Scene& scene, const Box& box) {
             : tr_n("{} athlete can be entered.", "{} athletes can be entered.", std::ssize(list_.rows));
     rest.y += draw_words(look, look.fonts.title, rest, c.ink, summary) + look.unit(8);
     ImDrawList* outside = ImGui::GetWindowDrawList();
-    for (const std::string& problem : list_.problems) {
+    for (const base::Sentence& problem : list_.problems) {
         const float top = rest.y;
-        rest.y += draw_words(look, look.fonts.body, rest, c.ink, problem) + look.unit(4);
+        rest.y += draw_words(look, look.fonts.body, rest, c.ink, problem.spoken()) + look.unit(4);
         outside->AddRectFilled({rest.x - look.unit(10), top + look.unit(2)},
                                {rest.x - look.unit(6), rest.y - look.unit(6)}, ink(c.trouble));
     }
@@ -103,8 +103,8 @@ void StartListPage::draw_preview(const Scene& scene, const Box& box) {
             list->AddRectFilled({at.x - look.unit(8), y + look.unit(4)},
                                 {at.x - look.unit(4), y + row - look.unit(4)}, ink(c.trouble));
             std::string words;
-            for (const std::string& problem : one.problems)
-                words += (words.empty() ? "" : " ") + problem;
+            for (const base::Sentence& problem : one.problems)
+                words += (words.empty() ? "" : " ") + problem.spoken();
             text(name, rest.w, look.fonts.body, c.ink, words);
         }
     }

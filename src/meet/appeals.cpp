@@ -5,18 +5,23 @@
 #include <algorithm>
 #include <set>
 
-#include "base/catalogue.h"
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/who_ran.h"
 
 namespace plumbmark::meet {
 namespace {
 
+using base::Sentence;
+using base::worded;
+using base::worded_n;
+
 constexpr std::int64_t kMinute = 60'000;
 
-std::string lateness(std::int64_t ms) {
+Sentence lateness(std::int64_t ms) {
     const std::int64_t seconds = (ms + 999) / 1'000;
-    return seconds < 120 ? base::counted(seconds, "second") : base::counted(seconds / 60, "minute");
+    return seconds < 120 ? worded_n("{} second", "{} seconds", seconds)
+                         : worded_n("{} minute", "{} minutes", seconds / 60);
 }
 
 const Entry* entry_of(const State& state, const Run& run) {
@@ -40,29 +45,30 @@ class Examiner {
     }
 
   private:
-    void refuse(RefusalKind kind, std::string sentence) { found_.push_back({kind, std::move(sentence)}); }
+    void refuse(RefusalKind kind, Sentence sentence) { found_.push_back({kind, std::move(sentence)}); }
 
     void look_at_time() {
         const std::optional<WallTime> end = deadline(state_, state_.runs().at(appeal_.run));
         if (!end || appeal_.lodged_at <= *end) return;
         refuse(RefusalKind::late,
-               fmt::format("The appeal came {} after the deadline, {}.",
-                           lateness(appeal_.lodged_at.ms - end->ms), time_of_day(*end, offset_)));
+               worded("The appeal came {} after the deadline, {}.", lateness(appeal_.lodged_at.ms - end->ms),
+                      time_of_day(*end, offset_)));
     }
     void look_at_capacity() {
         const auto& who = rules_.who;
         if (std::find(who.begin(), who.end(), appeal_.capacity) != who.end()) return;
-        std::vector<std::string> words;
+        std::vector<Sentence> words;
         for (const Capacity capacity : who)
-            words.emplace_back(capacity_words(capacity));
+            words.push_back(base::looked_up_word(capacity_words(capacity)));
         refuse(RefusalKind::capacity,
-               words.empty() ? "This meet hears no appeals."
-                             : fmt::format("An appeal may be lodged by {}, not by the {}.",
-                                           base::listed(words, "or"), capacity_words(appeal_.capacity)));
+               words.empty()
+                   ? worded("This meet hears no appeals.")
+                   : worded("An appeal may be lodged by {}, not by the {}.", base::listed_words(words, "or"),
+                            base::looked_up_word(capacity_words(appeal_.capacity))));
     }
     void look_at_fee() {
         if (rules_.fee.empty() || appeal_.fee_paid) return;
-        refuse(RefusalKind::fee, fmt::format("The fee of {} is not paid.", rules_.fee));
+        refuse(RefusalKind::fee, worded("The fee of {} is not paid.", rules_.fee));
     }
     void look_at_number() {
         if (rules_.most == 0) return;
@@ -75,23 +81,23 @@ class Examiner {
                        athlete_of(state_, state_.runs().at(other.run)) == athlete;
             });
         if (before < rules_.most) return;
-        refuse(RefusalKind::too_many, fmt::format("The athlete has lodged {} already; the meet allows {}.",
-                                                  base::counted(before, "appeal"), rules_.most));
+        refuse(RefusalKind::too_many, worded("The athlete has lodged {} already; the meet allows {}.",
+                                             worded_n("{} appeal", "{} appeals", before), rules_.most));
     }
     void look_at_call() {
         const FloorCall* call = call_at(state_, appeal_.run, appeal_.station);
         if (call == nullptr)
-            return refuse(RefusalKind::no_call, "No call was given at this station of the run.");
+            return refuse(RefusalKind::no_call, worded("No call was given at this station of the run."));
         if (call->call == Call::clear && !rules_.may_worsen)
             refuse(RefusalKind::no_gain,
-                   "The call is clear already, and in this meet a review does not worsen a result.");
+                   worded("The call is clear already, and in this meet a review does not worsen a result."));
     }
     void look_at_others() {
         for (const Appeal& other : state_.appeals_of(appeal_.run)) {
             if (other.id == appeal_.id || other.station != appeal_.station ||
                 other.status != AppealStatus::lodged)
                 continue;
-            return refuse(RefusalKind::again, "This station of the run was appealed against before.");
+            return refuse(RefusalKind::again, worded("This station of the run was appealed against before."));
         }
     }
 
@@ -146,50 +152,47 @@ std::vector<Refusal> refusals(const State& state, const Appeal& appeal, int utc_
 Effect effect_of(const AppealRules& rules, Call call, ruling::Verdict ruling) {
     if (const std::optional<Call> shown = shown_by(ruling)) {
         if (shown == call)
-            return {Outcome::call_stands, call,
-                    base::to_translate("The call stands: the footage shows the same.")};
+            return {Outcome::call_stands, call, worded("The call stands: the footage shows the same.")};
         if (shown == Call::fail && !rules.may_worsen)
             return {Outcome::call_stands, call,
-                    base::to_translate("The call stands: in this meet a review does not worsen a result.")};
+                    worded("The call stands: in this meet a review does not worsen a result.")};
         return {Outcome::call_changed, *shown,
-                shown == Call::clear
-                    ? base::to_translate("The call is changed to clear: the footage shows it.")
-                    : base::to_translate("The call is changed to fail: the footage shows it.")};
+                shown == Call::clear ? worded("The call is changed to clear: the footage shows it.")
+                                     : worded("The call is changed to fail: the footage shows it.")};
     }
     if (rules.when_unshown == WhenUnshown::rerun)
-        return {Outcome::rerun, call,
-                base::to_translate("A re-run is granted: the footage does not show it.")};
+        return {Outcome::rerun, call, worded("A re-run is granted: the footage does not show it.")};
     if (rules.when_unshown == WhenUnshown::athletes_favour && call == Call::fail)
-        return {Outcome::call_changed, Call::clear,
-                base::to_translate(
-                    "The call is changed to clear: the footage does not show it, and in this meet the doubt "
-                    "favours the athlete.")};
-    return {Outcome::call_stands, call, base::to_translate("The call stands: the footage does not show it.")};
+        return {
+            Outcome::call_changed, Call::clear,
+            worded("The call is changed to clear: the footage does not show it, and in this meet the doubt "
+                   "favours the athlete.")};
+    return {Outcome::call_stands, call, worded("The call stands: the footage does not show it.")};
 }
 
-std::optional<std::string> objection(const State& state, const Decision& decision) {
+std::optional<Sentence> objection(const State& state, const Decision& decision) {
     const Appeal& appeal = state.appeals().at(decision.appeal);
     const AppealRules& rules = state.rules().appeals;
     if (appeal.status != AppealStatus::lodged)
-        return appeal.status == AppealStatus::refused ? "The appeal was refused."
-                                                      : "The appeal was withdrawn.";
+        return appeal.status == AppealStatus::refused ? worded("The appeal was refused.")
+                                                      : worded("The appeal was withdrawn.");
     const FloorCall* call = call_at(state, appeal.run, appeal.station);
-    if (call == nullptr) return "No call was given at this station of the run.";
+    if (call == nullptr) return worded("No call was given at this station of the run.");
     const Effect effect = effect_of(rules, call->call, decision.ruling);
     if (decision.outcome != effect.outcome || decision.call != effect.call)
-        return "Under the rules of the meet this ruling does something else. " + effect.sentence;
+        return worded("Under the rules of the meet this ruling does something else. {}", effect.sentence);
     std::set<std::string> names;
     for (const Signature& signature : decision.signatures) {
-        if (name_of_signer(signature).empty()) return "A signature has no name.";
+        if (name_of_signer(signature).empty()) return worded("A signature has no name.");
         names.insert(name_of_signer(signature));
     }
-    if (names.size() != decision.signatures.size()) return "One person has signed twice.";
+    if (names.size() != decision.signatures.size()) return worded("One person has signed twice.");
     if (static_cast<std::int32_t>(names.size()) < rules.signatures)
-        return fmt::format("The meet asks for {}.", base::counted(rules.signatures, "signature"));
+        return worded("The meet asks for {}.", worded_n("{} signature", "{} signatures", rules.signatures));
     const std::string judge(base::trimmed(call->judge));
     const bool alone = names.size() == 1 && !judge.empty() && *names.begin() == judge;
     if (alone && !rules.judge_decides_alone)
-        return "The judge who gave the call must not decide about it alone.";
+        return worded("The judge who gave the call must not decide about it alone.");
     return std::nullopt;
 }
 

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "base/sentence.h"
 #include "meet/changes.h"
 #include "ruling/ruling.h"
 
@@ -26,7 +27,7 @@ enum class RefusalKind : std::uint8_t {
 
 struct Refusal {
     RefusalKind kind;
-    std::string sentence;  ///< "The appeal came 4 minutes after the deadline, 14:32."
+    base::Sentence sentence;  ///< "The appeal came 4 minutes after the deadline, 14:32."
     friend bool operator==(const Refusal&, const Refusal&) = default;
 };
 
@@ -45,8 +46,8 @@ struct Refusal {
 /// says: 'in the athlete's favour' makes a fail a clear.
 struct Effect {
     Outcome outcome = Outcome::call_stands;
-    Call call = Call::fail;  ///< from now on; where a re-run is granted, the call so far
-    std::string sentence;    ///< "The call stands: the footage does not show it."
+    Call call = Call::fail;   ///< from now on; where a re-run is granted, the call so far
+    base::Sentence sentence;  ///< "The call stands: the footage does not show it."
     friend bool operator==(const Effect&, const Effect&) = default;
 };
 [[nodiscard]] Effect effect_of(const AppealRules& rules, Call call, ruling::Verdict ruling);
@@ -55,7 +56,7 @@ struct Effect {
 /// twice, the judge of the call alone, an outcome that the ruling does not lead to under the rules, the
 /// appeal refused or withdrawn. None: it may. Its appeal is in the state. Names are compared as written, but
 /// for blanks at their ends.
-[[nodiscard]] std::optional<std::string> objection(const State& state, const Decision& decision);
+[[nodiscard]] std::optional<base::Sentence> objection(const State& state, const Decision& decision);
 
 /// An appeal that waits for its decision.
 struct Waiting {

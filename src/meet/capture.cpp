@@ -4,9 +4,12 @@
 #include <limits>
 
 #include "base/check.h"
+#include "base/worded.h"
 
 namespace plumbmark::meet {
 namespace {
+
+using base::worded;
 
 __extension__ typedef __int128 Wide;  // 128 bits are an extension of both compilers in use
 
@@ -77,21 +80,21 @@ static bool too_far_apart(const Rates& rates) {
     return recorded > shown * 10'000 || shown > recorded * 10'000;
 }
 
-std::string problem_of(const CaptureMap& map) {
+base::Sentence problem_of(const CaptureMap& map) {
     if (!map.empty() && map.front().from.number != 0)
-        return "the first stretch of its capture time does not begin with frame 0";
+        return worded("the first stretch of its capture time does not begin with frame 0");
     for (std::size_t i = 0; i < map.size(); ++i) {
         const CaptureStretch& stretch = map[i];
         if (i > 0 &&
             (map[i - 1].from.number >= stretch.from.number || map[i - 1].from.pts >= stretch.from.pts))
-            return "the stretches of its capture time are not in order";
+            return worded("the stretches of its capture time are not in order");
         const bool retimed = stretch.pace == Pace::retimed;
         if (retimed && (!is_rate(stretch.rates.recorded) || !is_rate(stretch.rates.shown)))
-            return "a rate of its capture time is not between 1/1000 and 100000 pictures a second";
+            return worded("a rate of its capture time is not between 1/1000 and 100000 pictures a second");
         if (retimed && too_far_apart(stretch.rates))
-            return "a stretch of its capture time is slowed or sped up more than ten thousand times";
+            return worded("a stretch of its capture time is slowed or sped up more than ten thousand times");
         if (!retimed && stretch.rates != Rates{})
-            return "a stretch of its capture time has rates, yet it is not of another rate";
+            return worded("a stretch of its capture time has rates, yet it is not of another rate");
     }
     return {};
 }

@@ -60,7 +60,7 @@ struct RepeatedPictures {
 [[nodiscard]] bool rates_differ(const Rates& rates);
 
 /// What is wrong with a map, as a clause ("its stretches are not in order"); empty: nothing.
-[[nodiscard]] std::string problem_of(const CaptureMap& map);
+[[nodiscard]] base::Sentence problem_of(const CaptureMap& map);
 
 /// When frames were taken, on a clock of the clip's own. Within a stretch that is shown as it was taken,
 /// frames lie as far apart as the file shows them; within a retimed one as far as the file shows them times

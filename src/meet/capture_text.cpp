@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/capture.h"
 
 namespace plumbmark::meet {
@@ -13,11 +14,13 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::Sentence;
+using base::worded;
 
 constexpr std::string_view kShown = "shown";
 
-Error wrong(std::string_view part, std::string_view sentence) {
-    return {Category::bad_input, fmt::format("'{}': {}", part, sentence), ""};
+Error wrong(std::string_view part, const Sentence& sentence) {
+    return {Category::bad_input, worded("'{}': {}", part, sentence), ""};
 }
 
 std::optional<std::int64_t> whole(std::string_view text, std::int64_t most) {
@@ -57,9 +60,11 @@ std::optional<base::Rational> read_rate(std::string_view text) {
     return is_rate(rate) ? std::optional(rate) : std::nullopt;
 }
 
-constexpr std::string_view kRateWanted =
-    "this is no rate in pictures a second; write a number between 0.001 and 100000, such as 240, 59.94 or "
-    "240000/1001.";
+Error no_rate(std::string_view part) {
+    return wrong(part,
+                 worded("this is no rate in pictures a second; write a number between 0.001 and 100000, "
+                        "such as 240, 59.94 or 240000/1001."));
+}
 
 Result<CaptureStretch> read_pace(std::string_view text, std::string_view part) {
     CaptureStretch stretch;
@@ -68,17 +73,18 @@ Result<CaptureStretch> read_pace(std::string_view text, std::string_view part) {
         stretch.pace = Pace::unknown;
         return stretch;
     }
-    if (text.empty()) return wrong(part, "a rate is missing, such as 240; or write 'as shown' or 'unknown'.");
+    if (text.empty())
+        return wrong(part, worded("a rate is missing, such as 240; or write 'as shown' or 'unknown'."));
     stretch.pace = Pace::retimed;
     const auto shown = text.find(kShown);
     const std::string_view recorded = base::trimmed(text.substr(0, shown));
     const auto rate = read_rate(recorded);
-    if (!rate) return wrong(recorded.empty() ? part : recorded, kRateWanted);
+    if (!rate) return no_rate(recorded.empty() ? part : recorded);
     stretch.rates.recorded = *rate;
     if (shown == std::string_view::npos) return stretch;
     const std::string_view as_shown = base::trimmed(text.substr(shown + kShown.size()));
     const auto other = read_rate(as_shown);
-    if (!other) return wrong(as_shown.empty() ? part : as_shown, kRateWanted);
+    if (!other) return no_rate(as_shown.empty() ? part : as_shown);
     stretch.rates.shown = *other;
     return stretch;
 }
@@ -86,15 +92,16 @@ Result<CaptureStretch> read_pace(std::string_view text, std::string_view part) {
 Result<CaptureStretch> read_stretch(std::string_view part, bool first) {
     if (part.empty() || part.front() != '@') {
         if (first) return read_pace(part, part);
-        return wrong(part, "every stretch but the first begins with its frame, as in '@120 240'.");
+        return wrong(part, worded("every stretch but the first begins with its frame, as in '@120 240'."));
     }
     const auto space = std::min(part.find_first_of(" \t"), part.size());
     const auto frame = whole(part.substr(1, space - 1), 9'007'199'254'740'991);
-    if (!frame) return wrong(part, "after '@' comes a frame number, as in '@120 240'.");
+    if (!frame) return wrong(part, worded("after '@' comes a frame number, as in '@120 240'."));
     if (first && *frame != 0)
-        return wrong(part,
-                     "the first stretch begins with frame 0; say what holds before this frame first, as in "
-                     "'as shown; @120 240'.");
+        return wrong(
+            part,
+            worded("the first stretch begins with frame 0; say what holds before this frame first, as in "
+                   "'as shown; @120 240'."));
     Result<CaptureStretch> stretch = read_pace(base::trimmed(part.substr(space)), part);
     if (!stretch) return stretch;
     stretch->from.number = *frame;
@@ -125,9 +132,8 @@ Result<CaptureMap> read_capture(std::string_view text) {
         Result<CaptureStretch> stretch = read_stretch(part, map.empty());
         if (!stretch) return stretch.error();
         if (!map.empty() && map.back().from.number >= stretch->from.number)
-            return wrong(part,
-                         fmt::format("its frame is not after frame {}, where the stretch before begins.",
-                                     map.back().from.number));
+            return wrong(part, worded("its frame is not after frame {}, where the stretch before begins.",
+                                      map.back().from.number));
         map.push_back(*stretch);
         if (end == std::string_view::npos) return map;
         rest = rest.substr(end + 1);

@@ -1,10 +1,9 @@
 #include "meet/floor_entry.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/appeals.h"
 #include "meet/official_time.h"
 
@@ -14,8 +13,10 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::Sentence;
+using base::worded;
 
-Error refused(std::string sentence) {
+Error refused(Sentence sentence) {
     return {Category::bad_input, std::move(sentence), ""};
 }
 
@@ -89,11 +90,11 @@ class Writer {
 
 Result<void> check(const course::CourseBook& book, const FloorLine& line) {
     const auto unknown = [&](const std::string& station) {
-        std::vector<std::string> keys;
+        std::vector<Sentence> keys;
         for (const course::Station& one : book.stations)
-            keys.push_back("'" + one.key + "'");
+            keys.push_back(worded("'{}'", one.key));
         return refused(
-            fmt::format("The course has no station '{}'; it has {}.", station, base::listed(keys)));
+            worded("The course has no station '{}'; it has {}.", station, base::listed_words(keys)));
     };
     for (const auto& [station, call] : line.calls) {
         if (!has_station(book, station)) return unknown(station);
@@ -102,12 +103,12 @@ Result<void> check(const course::CourseBook& book, const FloorLine& line) {
         if (!has_station(book, station)) return unknown(station);
         const auto call = line.calls.find(station);
         if (call == line.calls.end() || call->second != Call::fail)
-            return refused(fmt::format("Points of a checkpoint go with a fail; '{}' is none.", station));
+            return refused(worded("Points of a checkpoint go with a fail; '{}' is none.", station));
     }
     for (const auto& [station, watches] : line.times) {
         if (!station.empty() && !has_station(book, station)) return unknown(station);
         if (!watches.empty() && !combined(watches, {}))
-            return refused("One, two or three watches give a time.");
+            return refused(worded("One, two or three watches give a time."));
     }
     return {};
 }
@@ -134,7 +135,8 @@ BookId newest_book(const State& state) {
 Result<Change> floor_change(const State& state, const course::CourseBook& book, const FloorLine& line,
                             bool rerun) {
     const auto entry = state.entries().find(line.entry);
-    if (entry == state.entries().end()) return Error{Category::not_found, "There is no such entry.", ""};
+    if (entry == state.entries().end())
+        return Error{Category::not_found, worded("There is no such entry."), ""};
     if (Result<void> good = check(book, line); !good) return good.error();
     const std::string number = state.athletes().at(entry->second.athlete).number;
     Change change;
@@ -164,8 +166,8 @@ Result<Change> floor_change(const State& state, const course::CourseBook& book, 
 Result<std::map<std::string, std::optional<Call>>> read_calls(std::string_view letters,
                                                               const course::CourseBook& book) {
     if (letters.size() > book.stations.size())
-        return refused(fmt::format("'{}' has {} calls; the course has {} stations.", letters, letters.size(),
-                                   book.stations.size()));
+        return refused(worded("'{}' has {} calls; the course has {} stations.", letters, letters.size(),
+                              book.stations.size()));
     std::map<std::string, std::optional<Call>> calls;
     for (std::size_t i = 0; i < letters.size(); ++i) {
         const std::string& station = book.stations[i].key;
@@ -176,7 +178,8 @@ Result<std::map<std::string, std::optional<Call>>> read_calls(std::string_view l
         else if (letters[i] == '-')
             calls[station] = std::nullopt;
         else
-            return refused(fmt::format("'{}' is no call: c is clear, f is fail, - is none yet.", letters[i]));
+            return refused(
+                worded("'{}' is no call: c is clear, f is fail, - is none yet.", letters.substr(i, 1)));
     }
     return calls;
 }
@@ -193,7 +196,7 @@ Result<std::vector<base::Duration>> read_watches(std::string_view text) {
     return watches;
 }
 
-std::vector<std::string> floor_remarks(const State& state, const course::CourseBook& book, RunId run) {
+std::vector<Sentence> floor_remarks(const State& state, const course::CourseBook& book, RunId run) {
     std::map<std::string, Call> calls;
     for (const FloorCall& call : state.floor_calls_of(run))
         calls[call.station] = call.call;
@@ -202,7 +205,7 @@ std::vector<std::string> floor_remarks(const State& state, const course::CourseB
         const auto one = combined(time.watches, state.rules().times);
         if (one) times[time.station] = *one;
     }
-    std::vector<std::string> remarks;
+    std::vector<Sentence> remarks;
     std::string fail, missing, timed;
     base::Duration last{};
     for (const course::Station& station : book.stations) {
@@ -210,16 +213,14 @@ std::vector<std::string> floor_remarks(const State& state, const course::CourseB
         const auto time = times.find(station.key);
         if (call != calls.end()) {
             if (!fail.empty())
-                remarks.push_back(
-                    fmt::format("The run ended at '{}', yet '{}' has a call.", fail, station.name));
+                remarks.push_back(worded("The run ended at '{}', yet '{}' has a call.", fail, station.name));
             else if (!missing.empty())
-                remarks.push_back(
-                    fmt::format("'{}' has a call, '{}' before it has none.", station.name, missing));
+                remarks.push_back(worded("'{}' has a call, '{}' before it has none.", station.name, missing));
         }
         if (time != times.end() && (call == calls.end() || call->second != Call::clear))
-            remarks.push_back(fmt::format("'{}' has a time but is not called clear.", station.name));
+            remarks.push_back(worded("'{}' has a time but is not called clear.", station.name));
         if (time != times.end() && time->second < last)
-            remarks.push_back(fmt::format("The time of '{}' is before that of '{}'.", station.name, timed));
+            remarks.push_back(worded("The time of '{}' is before that of '{}'.", station.name, timed));
         if (time != times.end()) {
             last = std::max(last, time->second);
             timed = station.name;
@@ -231,7 +232,7 @@ std::vector<std::string> floor_remarks(const State& state, const course::CourseB
     }
     const auto finish = times.find("");
     if (finish != times.end() && finish->second < last)
-        remarks.push_back(fmt::format("The finish is before the time of '{}'.", timed));
+        remarks.push_back(worded("The finish is before the time of '{}'.", timed));
     return remarks;
 }
 

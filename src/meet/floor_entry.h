@@ -51,7 +51,7 @@ struct FloorLine {
 /// What looks wrong in a run's calls and times, in sentences; nothing is refused for it: a call after the
 /// fail that ended the run, a call that is missing before one that is there, a time of a station that was not
 /// cleared, times that run backwards along the course, a finish before the last clear.
-[[nodiscard]] std::vector<std::string> floor_remarks(const State& state, const course::CourseBook& book,
-                                                     RunId run);
+[[nodiscard]] std::vector<base::Sentence> floor_remarks(const State& state, const course::CourseBook& book,
+                                                        RunId run);
 
 }  // namespace plumbmark::meet

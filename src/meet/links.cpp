@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <set>
 
+#include "base/worded.h"
 #include "meet/changes.h"
 #include "meet/internal/names.h"
 
@@ -13,7 +14,8 @@ using base::Error;
 using base::Result;
 
 Error missing(EntityKey from, EntityKey to) {
-    return {Category::bad_input, "it names " + name_of(to) + ", which does not exist", name_of(from)};
+    return {Category::bad_input, base::worded("it names {}, which does not exist", name_of(to)),
+            name_of(from)};
 }
 
 // The run that was looked up last: marks of one run come one after the other.
@@ -123,8 +125,8 @@ struct LinkRules {
         if (std::find(clips.begin(), clips.end(), clip) != clips.end()) return {};
         if (!state.clips().contains(clip)) return missing(self, {Kind::clip, clip.value});
         return Error{Category::bad_input,
-                     "it lies on " + name_of({Kind::clip, clip.value}) +
-                         ", which is not among the footage of " + name_of({Kind::run, run.value}),
+                     base::worded("it lies on {}, which is not among the footage of {}",
+                                  name_of({Kind::clip, clip.value}), name_of({Kind::run, run.value})),
                      name_of(self)};
     }
 };

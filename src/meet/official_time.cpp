@@ -8,6 +8,7 @@
 
 #include "base/check.h"
 #include "base/text.h"
+#include "base/worded.h"
 
 namespace plumbmark::meet {
 namespace {
@@ -72,7 +73,8 @@ base::Duration rounded(base::Duration exact, const TimeForm& form) {
 
 base::Result<base::Duration> combined(std::vector<base::Duration> watches, const TimeForm& form) {
     if (watches.empty() || watches.size() > 3)
-        return base::Error{base::Category::bad_input, "One, two or three watches give a time.", ""};
+        return base::Error{base::Category::bad_input, base::worded("One, two or three watches give a time."),
+                           ""};
     std::sort(watches.begin(), watches.end());
     // The middle one of three is also the one that two of them agree on.
     if (watches.size() != 2) return watches[watches.size() / 2];
@@ -100,7 +102,7 @@ base::Result<base::Duration> read_time(std::string_view text) {
         point == std::string_view::npos ? 0 : fraction(typed.substr(point + 1));
     if (!seconds || !beyond || *seconds >= kMostHours * 3'600) {
         return base::Error{base::Category::bad_input,
-                           "'" + std::string(text) + "' is not a time such as 61.20 or 1:01.20.", ""};
+                           base::worded("'{}' is not a time such as 61.20 or 1:01.20.", text), ""};
     }
     return base::Duration{*seconds * kSecond + *beyond};
 }

@@ -1,12 +1,11 @@
 #include "meet/rule_settings.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <charconv>
 #include <vector>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/competition_words.h"
 
 namespace plumbmark::meet {
@@ -15,15 +14,22 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::Sentence;
+using base::worded;
 
-Error refused(const std::string& value, const std::string& can_be) {
-    return {Category::bad_input, fmt::format("'{}' cannot stand here; {} can.", value, can_be), ""};
+/// Words of files are the same in every language.
+std::vector<Sentence> as_they_are(const std::vector<std::string>& words) {
+    return {words.begin(), words.end()};
+}
+
+Error refused(const std::string& value, const Sentence& can_be) {
+    return {Category::bad_input, worded("'{}' cannot stand here; {} can.", value, can_be), ""};
 }
 
 template <class List, class E>
 Result<void> take_word(const List& list, const std::string& value, E& into) {
     const auto found = base::value_of(list, value);
-    if (!found) return refused(value, base::listed(base::words_in(list), "or"));
+    if (!found) return refused(value, base::listed_words(as_they_are(base::words_in(list)), "or"));
     into = *found;
     return {};
 }
@@ -33,13 +39,13 @@ Result<void> take_number(const std::string& value, std::int32_t least, std::int3
     std::int32_t number = 0;
     const auto [end, error] = std::from_chars(value.data(), value.data() + value.size(), number);
     if (error != std::errc{} || end != value.data() + value.size() || number < least || number > most)
-        return refused(value, fmt::format("a number from {} to {}", least, most));
+        return refused(value, worded("a number from {} to {}", least, most));
     into = number;
     return {};
 }
 
 Result<void> take_flag(const std::string& value, bool& into) {
-    if (value != "yes" && value != "no") return refused(value, "yes or no");
+    if (value != "yes" && value != "no") return refused(value, base::listed_words({"yes", "no"}, "or"));
     into = value == "yes";
     return {};
 }
@@ -54,7 +60,7 @@ Result<void> take_unit(const std::string& value, Rules& rules) {
         rules.times.unit = unit;
         return {};
     }
-    return refused(value, "0.001, 0.01, 0.1 or 1");
+    return refused(value, base::listed_words({"0.001", "0.01", "0.1", "1"}, "or"));
 }
 
 Result<void> take_who(const std::string& value, Rules& rules) {
@@ -150,7 +156,7 @@ Result<void> set_rule(Rules& rules, std::string_view name_and_value) {
     const std::size_t equals = name_and_value.find('=');
     const std::string name(base::trimmed(name_and_value.substr(0, equals)));
     if (equals == std::string_view::npos)
-        return Error{Category::bad_input, fmt::format("'{}' should read NAME=VALUE.", name_and_value), ""};
+        return Error{Category::bad_input, worded("'{}' should read NAME=VALUE.", name_and_value), ""};
     const std::string value(base::trimmed(name_and_value.substr(equals + 1)));
     std::vector<std::string> names;
     for (const RuleSetting& setting : kSettings) {
@@ -162,8 +168,9 @@ Result<void> set_rule(Rules& rules, std::string_view name_and_value) {
     }
     const auto nearest = base::nearest_name(name, names);
     return Error{Category::bad_input,
-                 nearest ? fmt::format("There is no rule '{}'; did you mean '{}'?", name, *nearest)
-                         : fmt::format("There is no rule '{}'; there are {}.", name, base::listed(names)),
+                 nearest ? worded("There is no rule '{}'; did you mean '{}'?", name, *nearest)
+                         : worded("There is no rule '{}'; there are {}.", name,
+                                  base::listed_words(as_they_are(names))),
                  ""};
 }
 

@@ -9,13 +9,14 @@
 #include <set>
 #include <utility>
 
-#include "base/catalogue.h"
 #include "base/check.h"
 #include "base/text.h"
+#include "base/worded.h"
 
 namespace plumbmark::meet {
 namespace {
 
+using base::worded;
 using Names = std::vector<std::string>;
 
 struct FieldNames {
@@ -81,6 +82,10 @@ std::optional<std::string> year_of(const std::string& text) {
     return year;
 }
 
+base::Sentence words_of(StartField field) {
+    return base::looked_up_word(start_field_words(field));
+}
+
 class Reader {
   public:
     Reader(const base::Table& table, const ColumnMap& columns, const State& state,
@@ -89,12 +94,12 @@ class Reader {
         for (std::size_t i = 0; i < columns.size(); ++i) {
             if (!columns[i]) continue;
             if (!column_.emplace(*columns[i], i).second)
-                list_.problems.push_back(fmt::format("Two columns are taken for the {}: '{}' and '{}'.",
-                                                     start_field_words(*columns[i]),
-                                                     table.header[column_.at(*columns[i])], table.header[i]));
+                list_.problems.push_back(worded("Two columns are taken for the {}: '{}' and '{}'.",
+                                                words_of(*columns[i]), table.header[column_.at(*columns[i])],
+                                                table.header[i]));
         }
         if (!column_.contains(StartField::number))
-            list_.problems.emplace_back("No column is the number. Say which one is.");
+            list_.problems.push_back(worded("No column is the number. Say which one is."));
         for (const auto& [id, athlete] : state.athletes())
             known_.emplace(athlete.number, &athlete);
         for (const auto& [id, entry] : state.entries()) {
@@ -132,15 +137,14 @@ class Reader {
 
     void read_athlete(const base::TableRow& from, StartRow& row) {
         const std::string number = field(from, StartField::number);
-        if (number.empty()) return row.problems.emplace_back("It has no number."), void();
+        if (number.empty()) return row.problems.push_back(worded("It has no number.")), void();
         const auto [first, is_new] = line_of_.emplace(number, row.line);
         if (!is_new)
-            row.problems.push_back(
-                fmt::format("Number {} stands in line {} as well.", number, first->second));
+            row.problems.push_back(worded("Number {} stands in line {} as well.", number, first->second));
         if (const auto known = known_.find(number); known != known_.end()) row.athlete = *known->second;
         row.athlete.number = number;
         if (entered_.contains(row.athlete.id))
-            row.problems.push_back(fmt::format("Number {} is entered in this round already.", number));
+            row.problems.push_back(worded("Number {} is entered in this round already.", number));
         const auto take = [&](std::string& into, const std::string& value) {
             if (!value.empty()) into = value;
         };
@@ -166,7 +170,7 @@ class Reader {
         if (year)
             row.athlete.born = *year;
         else
-            row.problems.push_back(fmt::format("'{}' is no year of birth, nor a date.", text));
+            row.problems.push_back(worded("'{}' is no year of birth, nor a date.", text));
     }
 
     static void read_consent(const std::string& text, StartRow& row) {
@@ -176,7 +180,7 @@ class Reader {
         else if (word == "no" || word == "n" || word == "0" || word == "false" || word == "refused")
             row.athlete.consent = Consent::refused;
         else if (!text.empty())
-            row.problems.push_back(fmt::format("'{}' is neither yes nor no for the consent.", text));
+            row.problems.push_back(worded("'{}' is neither yes nor no for the consent.", text));
     }
 
     void read_division(const std::string& text, StartRow& row) {
@@ -187,21 +191,21 @@ class Reader {
                     return;
                 }
             }
-            row.problems.push_back(fmt::format("The meet has no division '{}'.", text));
+            row.problems.push_back(worded("The meet has no division '{}'.", text));
             return;
         }
         if (!row.athlete.division.empty()) return;
-        Names fitting;
+        std::vector<base::Sentence> fitting;
         for (const auto& [id, division] : state_.divisions()) {
-            if (fits(division, row.athlete)) fitting.push_back(division.key);
+            if (fits(division, row.athlete)) fitting.emplace_back(division.key);
         }
         if (fitting.size() == 1)
-            row.athlete.division = fitting.front();
+            row.athlete.division = fitting.front().english();
         else if (fitting.empty())
-            row.problems.emplace_back("No division of the meet fits its year of birth and category.");
+            row.problems.push_back(worded("No division of the meet fits its year of birth and category."));
         else
             row.problems.push_back(
-                fmt::format("Several divisions fit: {}. Give it one.", base::listed(fitting)));
+                worded("Several divisions fit: {}. Give it one.", base::listed_words(fitting)));
     }
 
     static bool fits(const Division& division, const Athlete& athlete) {
@@ -218,7 +222,7 @@ class Reader {
         if (text.empty()) return std::nullopt;
         const auto number = number_of(text);
         if (number && *number >= 1) return number;
-        row.problems.push_back(fmt::format("'{}' is no number for the {}.", text, start_field_words(which)));
+        row.problems.push_back(worded("'{}' is no number for the {}.", text, words_of(which)));
         return std::nullopt;
     }
 

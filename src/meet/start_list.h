@@ -46,11 +46,11 @@ struct StartRow {
     std::optional<std::int32_t> heat;   ///< none: the first
     std::optional<std::int32_t> start;  ///< none: in the order of the list
     std::string lane;
-    std::vector<std::string> problems;  ///< sentences without the line
+    std::vector<base::Sentence> problems;  ///< without the line
 };
 
 struct StartList {
-    std::vector<std::string> problems;  ///< of the list as a whole
+    std::vector<base::Sentence> problems;  ///< of the list as a whole
     std::vector<StartRow> rows;
     std::size_t wrong_rows = 0;
     [[nodiscard]] bool good() const { return problems.empty() && wrong_rows == 0; }

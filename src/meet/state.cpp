@@ -1,9 +1,8 @@
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <type_traits>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/changes.h"
 #include "meet/internal/names.h"
 
@@ -13,6 +12,7 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 bool counts_with_marks(Kind kind) {
     return kind == Kind::contact || kind == Kind::watched;
@@ -40,7 +40,7 @@ decltype(auto) with_kind(Kind kind, const Act& act) {
     return act(std::integral_constant<std::size_t, kKind>{});
 }
 
-constexpr const char* kExistsAlready = "it exists already; its id cannot be given again";
+constexpr const char* kExistsAlready = base::to_translate("it exists already; its id cannot be given again");
 
 // The list that holds such a thing's id.
 std::vector<MarkId>& list_of(RunThings& things, const Mark&) {
@@ -73,26 +73,26 @@ void note_in(std::vector<IdType>& ids, IdType id, bool there) {
         ids.erase(place);
 }
 
-Error refused(EntityKey key, std::string sentence) {
+Error refused(EntityKey key, base::Sentence sentence) {
     return {Category::bad_input, std::move(sentence), name_of(key)};
 }
 
 Result<void> check_label(const Change& change) {
     if (!base::is_utf8(change.label) || change.label.find('\0') != std::string::npos)
-        return Error{Category::bad_input, "the change's label is not UTF-8 text without U+0000", ""};
+        return Error{Category::bad_input, worded("the change's label is not UTF-8 text without U+0000"), ""};
     if (change.undoes < 0 || change.undoes > kLargestWholeNumber)
-        return Error{Category::bad_input, fmt::format("there is no journal row {} to undo", change.undoes),
-                     ""};
+        return Error{Category::bad_input, worded("there is no journal row {} to undo", change.undoes), ""};
     return {};
 }
 
 Result<void> check_shape(const Edit& edit) {
     if (!edit.before && !edit.after)
-        return Error{Category::bad_input, "an edit has neither a before nor an after", ""};
+        return Error{Category::bad_input, worded("an edit has neither a before nor an after"), ""};
     if (edit.before && edit.after && key_of(*edit.before) != key_of(*edit.after))
-        return refused(key_of(*edit.before), "its edit turns it into " + name_of(key_of(*edit.after)));
+        return refused(key_of(*edit.before),
+                       worded("its edit turns it into {}", name_of(key_of(*edit.after))));
     if (is_single(edit.key().kind) && !(edit.before && edit.after))
-        return refused(edit.key(), name_of(edit.key()) + " itself can neither come nor go");
+        return refused(edit.key(), worded("{} itself can neither come nor go", name_of(edit.key())));
     return edit.after ? check_values(*edit.after) : Result<void>{};
 }
 
@@ -221,13 +221,14 @@ Result<void> State::step(const Edit& edit) {
     if (Result<void> shape = check_shape(edit); !shape) return shape;
     const EntityKey key = edit.key();
     const bool stored = holds(key);
-    if (stored && !edit.before) return refused(key, kExistsAlready);
-    if (!stored && edit.before) return refused(key, "it does not exist (any more)");
+    if (stored && !edit.before) return refused(key, base::looked_up_word(kExistsAlready));
+    if (!stored && edit.before) return refused(key, worded("it does not exist (any more)"));
     if (stored && !holds_exactly(*edit.before))
-        return refused(key, "it is not what the edit says it was before");
+        return refused(key, worded("it is not what the edit says it was before"));
     if (!stored && id_is_taken(key)) {
         for (const Kind other : {Kind::mark, Kind::contact, Kind::watched}) {
-            if (holds({other, key.id})) return refused(key, "its id is that of " + name_of({other, key.id}));
+            if (holds({other, key.id}))
+                return refused(key, worded("its id is that of {}", name_of({other, key.id})));
         }
     }
     if (edit.after)
@@ -270,7 +271,8 @@ Result<State> State::restored(std::vector<Entity> things, const IdsByKind& last_
         if (Result<void> good = check_values(thing); !good) return good.error();
         const EntityKey key = key_of(thing);
         // What is single is there before, as it is in a state without anything.
-        if (!is_single(key.kind) && state.id_is_taken(key)) return refused(key, kExistsAlready);
+        if (!is_single(key.kind) && state.id_is_taken(key))
+            return refused(key, base::looked_up_word(kExistsAlready));
         state.put(std::move(thing));
     }
     if (Result<void> linked = state.check_all_links(); !linked) return linked.error();
@@ -278,8 +280,8 @@ Result<State> State::restored(std::vector<Entity> things, const IdsByKind& last_
         if (state.last_used_id_[i] > last_used_ids[i] || last_used_ids[i] > kLargestWholeNumber) {
             const Kind kind = static_cast<Kind>(i);
             return Error{Category::bad_input,
-                         fmt::format("the largest id said to be used is {}, yet {} is in use",
-                                     last_used_ids[i], state.last_used_id_[i]),
+                         worded("the largest id said to be used is {}, yet {} is in use", last_used_ids[i],
+                                state.last_used_id_[i]),
                          kind_word(kind)};
         }
     }

@@ -1,13 +1,12 @@
 #include "report/annotated_picture.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <cstring>
 #include <utility>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "report/internal/paper_parts.h"
 #include "report/internal/paper_slices.h"
 #include "report/internal/plain.h"
@@ -225,14 +224,15 @@ base::Result<media::RgbaImage> PictureAnnotator::draw(const media::RgbaImage& pi
     const auto bytes = std::size_t{4} * static_cast<std::size_t>(width_) * static_cast<std::size_t>(height_);
     if (picture.width != width_ || picture.height != height_ || picture.pixels.size() != bytes)
         return base::Error{base::Category::bad_input,
-                           fmt::format("A picture of {} by {} does not fit where {} by {} is drawn.",
-                                       picture.width, picture.height, width_, height_),
+                           base::worded("A picture of {} by {} does not fit where {} by {} is drawn.",
+                                        picture.width, picture.height, width_, height_),
                            ""};
     const OwnedByUs<cairo_surface_t> surface(
         cairo_image_surface_create(CAIRO_FORMAT_RGB24, width(), height()));
     const OwnedByUs<cairo_t> cairo(cairo_create(surface.get()));
     if (cairo_status(cairo.get()) != CAIRO_STATUS_SUCCESS)
-        return base::Error{base::Category::io, "The picture cannot be drawn; memory may be short.", ""};
+        return base::Error{base::Category::io,
+                           base::worded("The picture cannot be drawn; memory may be short."), ""};
     const auto context = text_context();
     paper::set_colour(cairo.get(), kPaper);
     cairo_paint(cairo.get());
@@ -262,7 +262,8 @@ base::Result<media::RgbaImage> PictureAnnotator::draw(const media::RgbaImage& pi
 
     cairo_surface_flush(surface.get());
     if (cairo_status(cairo.get()) != CAIRO_STATUS_SUCCESS)
-        return base::Error{base::Category::io, "The picture cannot be drawn; memory may be short.", ""};
+        return base::Error{base::Category::io,
+                           base::worded("The picture cannot be drawn; memory may be short."), ""};
     return from_cairo(cairo_image_surface_get_data(surface.get()), stride, width(), height());
 }
 

@@ -72,7 +72,7 @@ Result<Lodging> lodging(const meet::State& state, meet::Appeal appeal) {
     made.refusals = meet::refusals(state, appeal, utc_offset_minutes());
     for (const meet::Refusal& refusal : made.refusals) {
         appeal.status = meet::AppealStatus::refused;
-        appeal.reason += (appeal.reason.empty() ? "" : " ") + refusal.sentence;
+        appeal.reason += (appeal.reason.empty() ? "" : " ") + refusal.sentence.english();
     }
     made.change.label = made.refusals.empty() ? base::to_translate("lodge an appeal")
                                               : base::to_translate("refuse an appeal");

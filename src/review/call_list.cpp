@@ -247,7 +247,8 @@ class Reader {
         const meet::Run* run = meet::latest_run(after_, entry);
         if (run != nullptr) {
             into.words = called_words(after_, courses_after_, *run);
-            into.remarks = meet::floor_remarks(after_, book, run->id);
+            for (const std::string& remark : meet::floor_remarks(after_, book, run->id))
+                into.remarks.push_back(remark);
         }
         if (now.status != meet::EntryStatus::entered)
             into.words +=

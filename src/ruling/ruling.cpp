@@ -1,6 +1,7 @@
 #include "ruling/ruling.h"
 
 #include "base/catalogue.h"
+#include "base/worded.h"
 #include "ruling/internal/explain.h"
 
 namespace plumbmark::ruling {
@@ -112,12 +113,12 @@ base::Result<RunRuling> rule_appeal(const PreparedCourse& course, const Evidence
     const auto stations = static_cast<std::int64_t>(course.book().stations.size());
     if (!station.valid() || station.value >= stations)
         return base::Error{base::Category::bad_input,
-                           "The appeal names a station that the course does not have.", ""};
+                           base::worded("The appeal names a station that the course does not have."), ""};
     const auto earlier = static_cast<std::size_t>(station.value);
     if (called_clear.size() < earlier)
         return base::Error{base::Category::bad_input,
-                           "An appeal about " + course.book().station(station).name +
-                               " needs the floor call of every station before it.",
+                           base::worded("An appeal about {} needs the floor call of every station before it.",
+                                        course.book().station(station).name),
                            ""};
     Calls calls;
     calls.clear.assign(called_clear.begin(), called_clear.begin() + station.value);

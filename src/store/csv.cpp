@@ -7,6 +7,7 @@
 
 #include "base/check.h"
 #include "base/text.h"
+#include "base/worded.h"
 
 namespace plumbmark::store {
 namespace {
@@ -14,7 +15,10 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::Sentence;
 using base::Table;
+using base::worded;
+using base::worded_n;
 
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 constexpr std::size_t kMostBytes = 16U << 20U;
@@ -22,8 +26,8 @@ constexpr std::size_t kMostRows = 100'000;
 constexpr std::size_t kMostColumns = 200;
 constexpr std::size_t kMostFieldBytes = 10'000;
 
-Error refused(std::int64_t line, const std::string& sentence) {
-    return {Category::bad_input, sentence, "line " + std::to_string(line)};
+Error refused(std::int64_t line, const Sentence& sentence) {
+    return {Category::bad_input, sentence, worded("line {}", line)};
 }
 
 /// The first line, with its end, off the text, which is not empty.
@@ -57,10 +61,10 @@ class Parser {
                 return refused(line_, what_is_wrong());
         }
         if (!problem_ && csv_fini(&parser_, on_field, on_row, this) != 0)
-            return refused(first_line_, "a quote is opened here and not closed");
+            return refused(first_line_, worded("a quote is opened here and not closed"));
         if (problem_) return *problem_;
         if (table_.header.empty())
-            return Error{Category::bad_input, "The list is empty: it has no header.", ""};
+            return Error{Category::bad_input, worded("The list is empty: it has no header."), ""};
         return std::move(table_);
     }
 
@@ -72,8 +76,8 @@ class Parser {
 
     void take_field(std::string_view field) {
         if (fields_.empty()) first_line_ = line_;
-        if (field.size() > kMostFieldBytes) stop("a field is longer than 10,000 bytes");
-        if (fields_.size() == kMostColumns) stop("it has more than 200 columns");
+        if (field.size() > kMostFieldBytes) stop(worded("a field is longer than 10,000 bytes"));
+        if (fields_.size() == kMostColumns) stop(worded("it has more than 200 columns"));
         if (!problem_) fields_.emplace_back(field);
     }
     void take_row() {
@@ -84,20 +88,22 @@ class Parser {
             table_.header = std::move(fields);
             return;
         }
-        if (table_.rows.size() == kMostRows) return stop("it has more than 100,000 rows");
+        if (table_.rows.size() == kMostRows) return stop(worded("it has more than 100,000 rows"));
         if (fields.size() > table_.header.size())
-            return stop("the row has " + base::counted(std::ssize(fields), "field") + ", the header " +
-                        std::to_string(table_.header.size()));
+            return stop(worded_n("the row has {} field, the header {}",
+                                 "the row has {} fields, the header {}", std::ssize(fields),
+                                 table_.header.size()));
         fields.resize(table_.header.size());
         table_.rows.push_back({first_line_, std::move(fields)});
     }
-    void stop(const std::string& sentence) {
+    void stop(const Sentence& sentence) {
         if (!problem_) problem_ = refused(first_line_, sentence);
     }
-    std::string what_is_wrong() {
+    Sentence what_is_wrong() {
         return csv_error(&parser_) == CSV_EPARSE
-                   ? "a quote stands where none may: inside a field it is written twice, "
-                     "and the field in quotes"
+                   ? worded(
+                         "a quote stands where none may: inside a field it is written twice, "
+                         "and the field in quotes")
                    : csv_strerror(csv_error(&parser_));
     }
 
@@ -127,8 +133,9 @@ char separator_of(std::string_view text) {
 std::optional<Error> wrong_bytes(std::string_view text) {
     for (std::int64_t line = 1; !text.empty(); ++line) {
         const std::string_view one = take_line(text);
-        if (!base::is_utf8(one)) return refused(line, "it is not UTF-8 text. Save the list as 'CSV UTF-8'.");
-        if (one.find('\0') != one.npos) return refused(line, "it holds the character U+0000");
+        if (!base::is_utf8(one))
+            return refused(line, worded("it is not UTF-8 text. Save the list as 'CSV UTF-8'."));
+        if (one.find('\0') != one.npos) return refused(line, worded("it holds the character U+0000"));
     }
     return std::nullopt;
 }
@@ -154,7 +161,8 @@ std::string written(const std::string& field) {
 }  // namespace
 
 Result<Table> read_csv(std::string_view bytes) {
-    if (bytes.size() > kMostBytes) return Error{Category::bad_input, "The list is larger than 16 MiB.", ""};
+    if (bytes.size() > kMostBytes)
+        return Error{Category::bad_input, worded("The list is larger than 16 MiB."), ""};
     if (bytes.starts_with(kByteOrderMark)) bytes.remove_prefix(kByteOrderMark.size());
     if (const std::optional<Error> wrong = wrong_bytes(bytes)) return *wrong;
     return Parser(separator_of(bytes)).read(bytes);

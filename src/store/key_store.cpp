@@ -7,6 +7,7 @@
 #include <cstdlib>
 
 #include "base/check.h"
+#include "base/worded.h"
 #include "store/internal/private_file.h"
 #include "store/internal/strict_reader.h"
 
@@ -16,6 +17,7 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 namespace fs = std::filesystem;
 
 constexpr const char* kFormat = "plumbmark-secret-key/1";
@@ -64,9 +66,9 @@ class Derived {
                                          crypto_pwhash_ALG_ARGON2ID13);
         if (failed == 0) return {};
         return Error{Category::io,
-                     fmt::format("The passphrase needs {} MiB of memory to be tried, and there is not as "
-                                 "much free. Close other programs and try again.",
-                                 envelope.cost.memory_bytes >> 20U),
+                     worded("The passphrase needs {} MiB of memory to be tried, and there is not as "
+                            "much free. Close other programs and try again.",
+                            envelope.cost.memory_bytes >> 20U),
                      ""};
     }
     [[nodiscard]] const unsigned char* data() const { return bytes_.data(); }
@@ -84,7 +86,7 @@ std::string random_bytes(std::size_t count) {
 std::string read_bytes(const Members& members, const std::string& name, std::size_t count) {
     const auto bytes = bytes_of_hex(members.text(name));
     if (!bytes || bytes->size() != count)
-        fail_at(members.path_of(name), fmt::format("{} hexadecimal digits are expected here", 2 * count));
+        fail_at(members.path_of(name), worded("{} hexadecimal digits are expected here", 2 * count));
     return *bytes;
 }
 
@@ -92,13 +94,12 @@ std::uint64_t read_number(const Members& members, const std::string& name, std::
                           std::uint64_t most) {
     const auto number = static_cast<std::uint64_t>(members.whole_number(name));
     if (number < least || number > most)
-        fail_at(members.path_of(name), fmt::format("a number from {} to {} is expected here", least, most));
+        fail_at(members.path_of(name), worded("a number from {} to {} is expected here", least, most));
     return number;
 }
 
 void expect(const Members& members, const std::string& name, const char* word) {
-    if (members.text(name) != word)
-        fail_at(members.path_of(name), fmt::format("'{}' is expected here", word));
+    if (members.text(name) != word) fail_at(members.path_of(name), worded("'{}' is expected here", word));
 }
 
 struct KeptKey {
@@ -137,13 +138,14 @@ Result<SecretKey> unseal(const KeptKey& kept, const std::string& passphrase, con
         seed.data(), nullptr, nullptr, in(kept.sealed), kept.sealed.size(), in(said), said.size(),
         in(kept.envelope.nonce), derived.data());
     if (failed != 0)
-        return Error{Category::bad_input,
-                     "This is not the passphrase of the key, or its file was changed. Nothing was signed.",
-                     path.string()};
+        return Error{
+            Category::bad_input,
+            worded("This is not the passphrase of the key, or its file was changed. Nothing was signed."),
+            path.string()};
     SecretKey key = SecretKey::from_seed(seed);
     wipe(seed);
     if (key.public_key() == kept.envelope.public_key) return key;
-    return Error{Category::damaged, "the file holds another secret key than it says", path.string()};
+    return Error{Category::damaged, worded("the file holds another secret key than it says"), path.string()};
 }
 
 }  // namespace
@@ -158,10 +160,11 @@ Result<fs::path> key_folder() {
         return fs::path(data) / "plumbmark" / "keys";
     if (const std::string home = set("HOME"); !home.empty())
         return fs::path(home) / ".local" / "share" / "plumbmark" / "keys";
-    return Error{Category::not_found,
-                 "Neither XDG_DATA_HOME nor HOME says where your files are, so there is no place for keys. "
-                 "Set one of them.",
-                 ""};
+    return Error{
+        Category::not_found,
+        worded("Neither XDG_DATA_HOME nor HOME says where your files are, so there is no place for keys. "
+               "Set one of them."),
+        ""};
 }
 
 fs::path key_path(const fs::path& folder, const std::string& public_key) {
@@ -176,9 +179,9 @@ bool holds_key(const fs::path& folder, const std::string& public_key) {
 Result<void> check_new_passphrase(const std::string& passphrase) {
     if (passphrase.size() >= kShortestPassphrase) return {};
     return Error{Category::bad_input,
-                 fmt::format("A passphrase has at least {} characters; whoever copies the key's file can "
-                             "try as many as they like.",
-                             kShortestPassphrase),
+                 worded("A passphrase has at least {} characters; whoever copies the key's file can "
+                        "try as many as they like.",
+                        kShortestPassphrase),
                  ""};
 }
 
@@ -215,11 +218,11 @@ Result<SecretKey> open_key(const fs::path& folder, const std::string& public_key
     try {
         kept = read_kept(*text);
     } catch (const ReadProblem& problem) {
-        return Error{Category::damaged, "the key's file cannot be read: " + problem.error.text(),
+        return Error{Category::damaged, worded("the key's file cannot be read: {}", whole_of(problem.error)),
                      path.string()};
     }
     if (kept.envelope.public_key != public_key)
-        return Error{Category::damaged, "the file is that of another key", path.string()};
+        return Error{Category::damaged, worded("the file is that of another key"), path.string()};
     return unseal(kept, passphrase, path);
 }
 

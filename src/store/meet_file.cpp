@@ -5,6 +5,7 @@
 #include <chrono>
 #include <set>
 
+#include "base/worded.h"
 #include "store/internal/contents.h"
 #include "store/internal/schema.h"
 #include "store/internal/strict_reader.h"
@@ -18,6 +19,7 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 std::int64_t system_clock_now() {
     const auto since = std::chrono::system_clock::now().time_since_epoch();
@@ -69,9 +71,10 @@ void refuse_unexplained_end(const Place& place, const Connection& connection, co
     if (contents.ends_with_erasing || connection.bytes_after_end() == 0) return;
     throw Refusal{
         {Category::damaged,
-         "the file goes on for " + std::to_string(connection.bytes_after_end()) +
-             " bytes after its end, and nothing was erased that would explain it; go back to a copy "
-             "of it",
+         worded(
+             "the file goes on for {} bytes after its end, and nothing was erased that would explain it; go "
+             "back to a copy of it",
+             connection.bytes_after_end()),
          place.path.string()}};
 }
 
@@ -126,7 +129,7 @@ Result<MeetFile> MeetFile::create(const std::filesystem::path& path, const meet:
         const Result<bool> exists = file_exists(place);
         if (!exists) return exists.error();
         if (*exists)
-            return Error{Category::io, "there is a file of this name already; choose another",
+            return Error{Category::io, worded("there is a file of this name already; choose another"),
                          place.path.string()};
         if (Result<void> made = make_file(place, info, options); !made) {
             remove_file(place);
@@ -142,7 +145,8 @@ Result<MeetFile> MeetFile::open(const std::filesystem::path& path, OpenOptions o
     inner->place = place_of(path, options);
     const Result<bool> exists = file_exists(inner->place);
     if (!exists) return exists.error();
-    if (!*exists) return Error{Category::not_found, "there is no such file", inner->place.path.string()};
+    if (!*exists)
+        return Error{Category::not_found, worded("there is no such file"), inner->place.path.string()};
     if (!options.read_only) {
         Result<WriteLock> lock = WriteLock::take(inner->place.path);
         if (!lock) return lock.error();
@@ -203,7 +207,7 @@ Ticket MeetFile::committed() const {
 std::optional<Error> MeetFile::failure() const {
     if (inner_->writer) return inner_->writer->failure();
     if (inner_->refused_tickets == 0) return std::nullopt;
-    return Error{Category::io, "the meet file was opened for reading only; nothing is written to it",
+    return Error{Category::io, worded("the meet file was opened for reading only; nothing is written to it"),
                  inner_->place.path.string()};
 }
 

@@ -1,10 +1,13 @@
 #include <algorithm>
 
+#include "base/worded.h"
 #include "store/internal/read_word.h"
 #include "store/marks_json.h"
 
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 constexpr const char* kFormat = "plumbmark-marks/1";
 
@@ -18,11 +21,10 @@ class Reader {
     MarksText read(const Json& whole) {
         const Members top(whole, "", {"format", "run", "clips", "marks", "contacts", "watched", "drawings"});
         if (top.text("format") != kFormat)
-            fail_at("format",
-                    "'" + std::string(kFormat) + "' is expected here; this text has another format");
+            fail_at("format", worded("'{}' is expected here; this text has another format", kFormat));
         text_.run = top.text("run");
         each(top, "clips", [&](const Json& item, const std::string& path) { read_clip(item, path); });
-        if (text_.clips.empty()) fail_at("clips", "a marks text names at least one clip");
+        if (text_.clips.empty()) fail_at("clips", worded("a marks text names at least one clip"));
         each(top, "marks", [&](const Json& item, const std::string& path) { read_mark(item, path); });
         each(top, "contacts", [&](const Json& item, const std::string& path) { read_contact(item, path); });
         each(top, "watched", [&](const Json& item, const std::string& path) { read_watched(item, path); });
@@ -46,7 +48,7 @@ class Reader {
         if (members.has("stream")) {
             const std::int64_t stream = members.whole_number("stream");
             if (stream > meet::kMostStreams)
-                fail_at(members.path_of("stream"), "no file has that many streams");
+                fail_at(members.path_of("stream"), worded("no file has that many streams"));
             clip.stream = static_cast<int>(stream);
         }
         if (members.has("capture")) {
@@ -54,10 +56,10 @@ class Reader {
             if (!capture) fail_at(members.path_of("capture"), capture.error().sentence);
             clip.capture = std::move(*capture);
         }
-        if (clip.key.empty()) fail_at(members.path_of("key"), "a clip's key may not be empty");
+        if (clip.key.empty()) fail_at(members.path_of("key"), worded("a clip's key may not be empty"));
         const bool taken = std::any_of(text_.clips.begin(), text_.clips.end(),
                                        [&](const NamedClip& other) { return other.key == clip.key; });
-        if (taken) fail_at(members.path_of("key"), "two clips have the key '" + clip.key + "'");
+        if (taken) fail_at(members.path_of("key"), worded("two clips have the key '{}'", clip.key));
         text_.clips.push_back(std::move(clip));
     }
 
@@ -77,7 +79,8 @@ class Reader {
     }
 
     static Point read_point(const Json& value, const std::string& path) {
-        if (read_list(value, path).size() != 2) fail_at(path, "a point is written as two numbers, [x, y]");
+        if (read_list(value, path).size() != 2)
+            fail_at(path, worded("a point is written as two numbers, [x, y]"));
         return {read_number(value[0], item_path(path, 0)), read_number(value[1], item_path(path, 1))};
     }
 
@@ -102,7 +105,8 @@ class Reader {
         for (const std::string& name : kEventMembers) {
             if (name == "event" || !members.has(name)) continue;
             if (std::find(used.begin(), used.end(), name) == used.end())
-                fail_at(members.path_of(name), "this has no place in an event of the kind '" + event + "'");
+                fail_at(members.path_of(name),
+                        worded("this has no place in an event of the kind '{}'", event));
         }
     }
 
@@ -159,7 +163,7 @@ class Reader {
         for (const std::string& name : kEventMembers) {
             if (members.has(name))
                 fail_at(members.path_of(name),
-                        "where there are alternatives, the event stands in each of them");
+                        worded("where there are alternatives, the event stands in each of them"));
         }
         std::vector<meet::Event> events;
         each(members, "alternatives", [&](const Json& item, const std::string& path) {

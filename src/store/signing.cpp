@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/check.h"
+#include "base/worded.h"
 
 namespace plumbmark::store {
 namespace {
@@ -131,8 +132,8 @@ base::Result<std::string> bytes_of_hex(std::string_view digits) {
         bytes.push_back(static_cast<char>(high * 16 + low));
     }
     if (bytes.size() * 2 != digits.size())
-        return base::Error{base::Category::bad_input, "these are not pairs of lower-case hexadecimal digits",
-                           ""};
+        return base::Error{base::Category::bad_input,
+                           base::worded("these are not pairs of lower-case hexadecimal digits"), ""};
     return bytes;
 }
 

@@ -14,6 +14,7 @@
 #include "desk/internal/gui.h"
 #include "desk/internal/say.h"
 #include "desk/key_bench.h"
+#include "meet/appeals.h"
 
 using namespace plumbmark;
 using namespace plumbmark::desk;
@@ -214,4 +215,34 @@ TEST_CASE("a language takes effect at once and what is stored stays English") {
     CHECK(bench.session().undo_label() == "mark left foot touches gantry deck");
     bench.draw();
     CHECK(drawn_letters().find("alleTasten") != std::string::npos);
+}
+
+TEST_CASE("what the meet objects to and a file that is no meet file are read in German") {
+    InGerman window;
+    if (!window.can_run()) return;
+    KeyBench& bench = window.bench();
+    // Wherever a station has a time its call becomes a fail, which floor entry remarks upon.
+    const meet::State& state = bench.session().state();
+    meet::Change change{"calls that do not go with times", {}, 0};
+    for (const auto& [id, time] : state.clock_times()) {
+        const meet::FloorCall* call = meet::call_at(state, time.run, time.station);
+        if (call == nullptr) continue;
+        meet::FloorCall fail = *call;
+        fail.call = meet::Call::fail;
+        change.edits.push_back({*call, fail});
+    }
+    REQUIRE_FALSE(change.edits.empty());
+    REQUIRE(bench.session().apply(change));
+    bench.go_to_the_meet("floor-entry");
+    window.look("floor entry");
+    CHECK(window.saw("hat eine Zeit, doch"));
+
+    const test::TemporaryFolder folder;
+    const std::filesystem::path notes = folder / "notes.meet";
+    std::ofstream(notes) << std::string(200, 'x');
+    bench.core().open_path(notes);
+    REQUIRE_FALSE(bench.core().views().messages.empty());
+    CHECK(bench.core().views().messages.back().text == notes.string() + ": das ist keine Wettkampfdatei");
+    window.look("the message");
+    CHECK(window.saw("das ist keine Wettkampfdatei"));
 }

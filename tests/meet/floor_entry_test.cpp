@@ -33,7 +33,8 @@ struct Floor {
         write(line, rerun);
     }
     [[nodiscard]] std::vector<std::string> remarks() const {
-        return floor_remarks(meet.state, book(), latest_run(meet.state, entry)->id);
+        const auto found = floor_remarks(meet.state, book(), latest_run(meet.state, entry)->id);
+        return {found.begin(), found.end()};
     }
 };
 

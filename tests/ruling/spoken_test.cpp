@@ -157,7 +157,7 @@ void check_says(const std::string& file, const std::string& title, const std::st
     const Both both = ruled_twice(case_called(cases, title));
     std::set<std::string> said;
     if (!both.german.ok()) {
-        said.insert(both.german.error().sentence);
+        said.insert(both.german.error().sentence.spoken());
     } else {
         for (const Sentence& sentence : sentences(*both.german))
             said.insert(sentence.spoken());
@@ -181,7 +181,11 @@ TEST_CASE("every rule case is ruled in German with the same English beside it", 
             const Both both = ruled_twice(rule_case);
             REQUIRE(both.english.ok() == both.german.ok());
             if (!both.english.ok()) {
-                check_german(rule_case, {both.english.error().sentence, both.german.error().sentence});
+                const Sentence &english = both.english.error().sentence,
+                               &german = both.german.error().sentence;
+                CHECK(english == german);
+                CHECK(english.spoken() == english.english());
+                check_german(rule_case, german);
                 continue;
             }
             const std::vector<Sentence> english = sentences(*both.english), german = sentences(*both.german);
@@ -296,6 +300,26 @@ TEST_CASE("two threads that rule at once in two languages do not mix them", "[sp
     two.join();
     CHECK(wrong_german == 0);
     CHECK(wrong_english == 0);
+}
+
+TEST_CASE("what the engine refuses as input is said in the chosen language with the English beside it",
+          "[spoken]") {
+    const InEnglishAgain after;
+    REQUIRE(base::choose_language("de"));
+    const std::vector<test::RuleCase> cases = test::cases_of("contacts");
+    const test::RuleCase& one = cases.front();
+    ruling::Evidence wrong = one.evidence;
+    REQUIRE_FALSE(wrong.marks.empty());
+    wrong.marks.front().alternatives.clear();
+    const auto refused = ruling::rule_run(one.book, wrong, one.settings);
+    REQUIRE_FALSE(refused.ok());
+    const std::string number = std::to_string(wrong.marks.front().id.value);
+    CHECK(refused.error().text() == "mark " + number + ": it names no event");
+    CHECK(refused.error().spoken() == "Marke " + number + ": kein Ereignis ist genannt");
+    const auto station = ruling::rule_appeal(one.book, one.evidence, course::StationId{99}, {}, one.settings);
+    REQUIRE_FALSE(station.ok());
+    CHECK(station.error().text() == "The appeal names a station that the course does not have.");
+    CHECK(station.error().spoken() == "Der Einspruch nennt eine Station, die der Parcours nicht hat.");
 }
 
 }  // namespace plumbmark

@@ -46,7 +46,7 @@ class EntryPage : public MeetPage {
     void give_rerun(const MeetHands& hands, meet::EntryId entry);
     /// True where calls may go to the cell under the cursor, else says why not.
     bool may_enter(const MeetHands& hands, bool at_station) const;
-    const std::vector<std::string>& remarks(const review::Session& session, const EntryRow& row) const;
+    const std::vector<base::Sentence>& remarks(const review::Session& session, const EntryRow& row) const;
 
     // entry_panel.cpp
     struct Columns;
@@ -71,7 +71,7 @@ class EntryPage : public MeetPage {
     meet::EntryId asked_entry_;
     meet::EntryStatus asked_status_ = meet::EntryStatus::entered;
     /// Worked out for rows that are drawn, and forgotten with every change.
-    mutable std::map<meet::RunId, std::vector<std::string>> remarks_;
+    mutable std::map<meet::RunId, std::vector<base::Sentence>> remarks_;
 };
 
 /// The choices of rounds, divisions and heats, as commands that put one in place of the present.

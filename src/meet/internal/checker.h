@@ -1,59 +1,68 @@
 // Looks at the values of one stored thing.
 #pragma once
 
-#include <fmt/format.h>
-
 #include <array>
 #include <cmath>
 #include <cstdint>
 #include <string>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/changes.h"
 
 namespace plumbmark::meet {
 
 using Point = std::array<double, 2>;
 
-/// Collects the first thing that is wrong; later ones are not looked at, since they may follow from it.
+/// Sentences and the names of fields come marked for the catalogue (base::to_translate) and are worded only
+/// where something is wrong: a meet file may hold hundreds of thousands of values. Collects the first thing
+/// that is wrong; later ones are not looked at, since they may follow from it.
 class Checker {
   public:
     void require(bool good, const char* sentence) {
-        if (!good && sentence_.empty()) sentence_ = sentence;
+        if (!good && sentence_.empty()) sentence_ = base::looked_up_word(sentence);
+    }
+    /// What is wrong already in words; empty: nothing.
+    void require_none(const base::Sentence& sentence) {
+        if (sentence_.empty()) sentence_ = sentence;
     }
     /// At most kLongestText bytes, or the number given.
     void text(const std::string& value, const char* field, std::size_t most = kLongestText) {
         if (!sentence_.empty()) return;
         if (value.size() > most) {
-            sentence_ =
-                fmt::format("its {} has {} bytes, and no more than {} are kept", field, value.size(), most);
+            sentence_ = base::worded("its {} has {} bytes, and no more than {} are kept",
+                                     base::looked_up_word(field), value.size(), most);
             return;
         }
-        if (!base::is_utf8(value)) sentence_ = fmt::format("its {} is not UTF-8 text", field);
+        if (!base::is_utf8(value))
+            sentence_ = base::worded("its {} is not UTF-8 text", base::looked_up_word(field));
         if (value.find('\0') != std::string::npos)
-            sentence_ = fmt::format("its {} holds the character U+0000", field);
+            sentence_ = base::worded("its {} holds the character U+0000", base::looked_up_word(field));
     }
     void key(const std::string& value, const char* field) {
-        if (value.empty() && sentence_.empty()) sentence_ = fmt::format("it names no {}", field);
+        if (value.empty() && sentence_.empty())
+            sentence_ = base::worded("it names no {}", base::looked_up_word(field));
         text(value, field);
     }
     void whole_number(std::int64_t value, const char* field) {
         if (sentence_.empty() && (value < 0 || value > kLargestWholeNumber))
-            sentence_ = fmt::format("its {} {} is not between 0 and {}", field, value, kLargestWholeNumber);
+            sentence_ = base::worded("its {} {} is not between 0 and {}", base::looked_up_word(field), value,
+                                     kLargestWholeNumber);
     }
     void point(const Point& value, const char* field) {
         if (sentence_.empty() && !(std::isfinite(value[0]) && std::isfinite(value[1])))
-            sentence_ = fmt::format("its {} is not a finite point", field);
+            sentence_ = base::worded("its {} is not a finite point", base::looked_up_word(field));
     }
     void hex_digits(const std::string& value, std::size_t count, const char* field) {
         if (sentence_.empty() &&
             (value.size() != count || value.find_first_not_of("0123456789abcdef") != std::string::npos))
-            sentence_ = fmt::format("its {} is not {} lower-case hexadecimal digits", field, count);
+            sentence_ = base::worded("its {} is not {} lower-case hexadecimal digits",
+                                     base::looked_up_word(field), count);
     }
-    [[nodiscard]] const std::string& sentence() const { return sentence_; }
+    [[nodiscard]] const base::Sentence& sentence() const { return sentence_; }
 
   private:
-    std::string sentence_;
+    base::Sentence sentence_;
 };
 
 void check(Checker& checker, const Rules& rules);

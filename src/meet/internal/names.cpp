@@ -1,33 +1,58 @@
 #include "meet/internal/names.h"
 
+#include "base/worded.h"
+
 namespace plumbmark::meet {
-namespace {
 
-std::string words(Kind kind) {
-    switch (kind) {
+using base::worded;
+
+// A whole pattern for each: other languages decline what stands before a number.
+base::Sentence name_of(EntityKey key) {
+    switch (key.kind) {
+        case Kind::meet_info:
+            return worded("the meet");
+        case Kind::rules:
+            return worded("the rules of the meet");
+        case Kind::athlete:
+            return worded("athlete {}", key.id);
         case Kind::book:
-            return "book revision";
+            return worded("book revision {}", key.id);
+        case Kind::clip:
+            return worded("clip {}", key.id);
+        case Kind::run:
+            return worded("run {}", key.id);
+        case Kind::mark:
+            return worded("mark {}", key.id);
         case Kind::contact:
-            return "contact statement";
+            return worded("contact statement {}", key.id);
         case Kind::watched:
-            return "watched span";
+            return worded("watched span {}", key.id);
+        case Kind::drawing:
+            return base::worded_in("a stored thing", "drawing {}", key.id);
         case Kind::floor_call:
-            return "floor call";
-        case Kind::key:
-            return "signing key";
+            return worded("floor call {}", key.id);
+        case Kind::division:
+            return worded("division {}", key.id);
+        case Kind::round:
+            return worded("round {}", key.id);
+        case Kind::entry:
+            return worded("entry {}", key.id);
         case Kind::clock_time:
-            return "clock time";
-        default:
-            return kind_word(kind);
+            return worded("clock time {}", key.id);
+        case Kind::appeal:
+            return worded("appeal {}", key.id);
+        case Kind::decision:
+            return worded("decision {}", key.id);
+        case Kind::publication:
+            return worded("publication {}", key.id);
+        case Kind::key:
+            return worded("signing key {}", key.id);
+        case Kind::seal:
+            return worded("seal {}", key.id);
+        case Kind::cover:
+            return worded("cover {}", key.id);
     }
-}
-
-}  // namespace
-
-std::string name_of(EntityKey key) {
-    if (key.kind == Kind::meet_info) return "the meet";
-    if (key.kind == Kind::rules) return "the rules of the meet";
-    return words(key.kind) + " " + std::to_string(key.id);
+    return {};
 }
 
 }  // namespace plumbmark::meet

@@ -1,13 +1,12 @@
 // How messages name stored things.
 #pragma once
 
-#include <string>
-
+#include "base/sentence.h"
 #include "meet/changes.h"
 
 namespace plumbmark::meet {
 
 /// "mark 12", "watched span 3", "the meet".
-[[nodiscard]] std::string name_of(EntityKey key);
+[[nodiscard]] base::Sentence name_of(EntityKey key);
 
 }  // namespace plumbmark::meet

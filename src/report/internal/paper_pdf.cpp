@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "base/worded.h"
 #include "report/internal/paper_pages.h"
 #include "report/internal/pdf_finish.h"
 #include "report/internal/plain.h"
@@ -117,8 +118,8 @@ base::Result<std::string> make_pdf(const Sheet& sheet, PaperSize size, int* page
     const cairo_status_t status = std::max(cairo_status(cairo.get()), cairo_surface_status(surface.get()));
     if (status != CAIRO_STATUS_SUCCESS)
         return base::Error{base::Category::io,
-                           fmt::format("The PDF could not be drawn ({}); the page (HTML) says the same.",
-                                       cairo_status_to_string(status)),
+                           base::worded("The PDF could not be drawn ({}); the page (HTML) says the same.",
+                                        cairo_status_to_string(status)),
                            "PDF"};
     return finish_pdf(bytes, writer.pictures());
 }

@@ -1,9 +1,9 @@
 #include "report/internal/pdf_finish.h"
 
-#include <fmt/format.h>
 // The C interface: the C++ headers of qpdf 11 do not compile with clang 14 as C++20.
 #include <qpdf/qpdf-c.h>
 
+#include "base/worded.h"
 #include "report/internal/plain.h"
 
 namespace plumbmark::report::paper {
@@ -79,9 +79,11 @@ bool failed(QPDF_ERROR_CODE code) {
 
 base::Error problem_of(const Pdf& pdf) {
     qpdf_error const error = qpdf_get_error(pdf.get());
-    const std::string words = error != nullptr ? qpdf_get_error_full_text(pdf.get(), error) : "no reason";
+    const base::Sentence words =
+        error != nullptr ? qpdf_get_error_full_text(pdf.get(), error) : base::worded("no reason");
     return {base::Category::io,
-            fmt::format("The PDF could not be completed ({}); the page (HTML) says the same.", words), "PDF"};
+            base::worded("The PDF could not be completed ({}); the page (HTML) says the same.", words),
+            "PDF"};
 }
 
 }  // namespace

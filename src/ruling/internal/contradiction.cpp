@@ -166,7 +166,7 @@ base::Error contradiction_of(const CoursePtr& course, const Evidence& evidence, 
         all.size() == 1 ? say("This cannot be true: {}. Look at it again.", all.front())
                         : say("These cannot all be true: {}. Look at them again; one of them is wrong.",
                               counted_list(all));
-    return {base::Category::contradiction, refusal.spoken(), ""};
+    return {base::Category::contradiction, refusal, ""};
 }
 
 base::Error tangle_of(const CoursePtr& course, const Evidence& evidence, const Settings& settings,
@@ -187,7 +187,7 @@ base::Error tangle_of(const CoursePtr& course, const Evidence& evidence, const S
                   "their brackets where the pictures allow it, and mark watched spans where your view was "
                   "clear.",
                   counted_list(overlapping));
-    return {base::Category::too_tangled, refusal.spoken(), ""};
+    return {base::Category::too_tangled, refusal, ""};
 }
 
 }  // namespace plumbmark::ruling

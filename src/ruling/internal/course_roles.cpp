@@ -1,11 +1,10 @@
 #include "ruling/internal/course_roles.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <map>
 #include <set>
 
+#include "base/worded.h"
 #include "course/limits.h"
 
 namespace plumbmark::ruling {
@@ -84,7 +83,7 @@ std::optional<Error> CourseRoles::size_error() const {
         book_.planes.size() > course::kMostPlanes || book_.stations.size() > course::kMostStations)
         return Error{
             Category::unsupported,
-            fmt::format(
+            base::worded(
                 "This course has {} stations, {} surfaces that matter and {} planes; the engine takes at "
                 "most {}, {} and {}. Split the course book in two.",
                 book_.stations.size(), class_count() - kFirstUsed, book_.planes.size(), course::kMostStations,
@@ -93,7 +92,7 @@ std::optional<Error> CourseRoles::size_error() const {
     for (const course::Station& station : book_.stations) {
         if (station.in_play.size() > course::kMostItems)
             return Error{Category::unsupported,
-                         fmt::format("A station can have at most {} items in play.", course::kMostItems),
+                         base::worded("A station can have at most {} items in play.", course::kMostItems),
                          station.name};
     }
     return std::nullopt;

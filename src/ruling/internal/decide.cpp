@@ -2,21 +2,22 @@
 
 #include <algorithm>
 
-#include "base/catalogue.h"
+#include "base/worded.h"
 
 namespace plumbmark::ruling {
 namespace {
 
 using base::Category;
 using base::Error;
+using base::worded;
 
 std::optional<Error> size_error(const Evidence& evidence) {
     if (evidence.marks.size() > kMostMarks)
-        return Error{Category::unsupported,
-                     base::spoken("A review can have at most 512 marks; divide the run."), ""};
+        return Error{Category::unsupported, worded("A review can have at most 512 marks; divide the run."),
+                     ""};
     if (evidence.clips.size() > kMostClips)
-        return Error{Category::unsupported,
-                     base::spoken("A review can have at most 32 clips; leave some out."), ""};
+        return Error{Category::unsupported, worded("A review can have at most 32 clips; leave some out."),
+                     ""};
     return std::nullopt;
 }
 
@@ -80,7 +81,7 @@ base::Result<Decided> decide(const CoursePtr& course, const Evidence& evidence, 
     if (base::Result<void> searched = decided.search->run(enough); !searched) return searched.error();
     decided.work = decided.search->work();
     if (decided.search->run_ends().empty())
-        return Error{Category::contradiction, base::spoken("These marks cannot all be true."), ""};
+        return Error{Category::contradiction, worded("These marks cannot all be true."), ""};
     for (const Met& met : decided.search->met())
         decided.stations.push_back(bare_verdict(met));
     if (enough) return decided;
@@ -106,11 +107,17 @@ base::Result<Decided> decide_as_called(const CoursePtr& course, const Evidence& 
         const base::Result<Decided> some = decide(course, *all, settings, for_search(*all, calls, k));
         if (some.ok()) continue;
         if (k == 0 || !is_contradiction(some)) return some.error();
-        return Error{Category::unsupported,
-                     "The marks leave no way in which " + course->book().stations[k - 1].name + " was " +
-                         (calls.clear[k - 1] ? "clear" : "a fail") +
-                         ", as it was called. Rule the whole run instead, or appeal that station too.",
-                     ""};
+        const std::string& name = course->book().stations[k - 1].name;
+        return Error{
+            Category::unsupported,
+            calls.clear[k - 1]
+                ? worded("The marks leave no way in which {} was clear, as it was called. Rule the whole "
+                         "run instead, or appeal that station too.",
+                         name)
+                : worded("The marks leave no way in which {} was a fail, as it was called. Rule the whole "
+                         "run instead, or appeal that station too.",
+                         name),
+            ""};
     }
     return decided;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "base/worded.h"
 #include "ruling/internal/appeal.h"
 #include "ruling/internal/contradiction.h"
 #include "ruling/internal/sentences.h"
@@ -160,7 +161,7 @@ base::Result<RunRuling> rule_and_explain(const CoursePtr& course, const Evidence
     base::Result<RunRuling> ruled = rule_whole(course, evidence, calls, settings);
     // What was being explained when the stop came has been cut short; nobody shall read it as the ruling.
     if (settings.stopped && settings.stopped())
-        return base::Error{base::Category::cancelled, "The ruling was stopped.", ""};
+        return base::Error{base::Category::cancelled, base::worded("The ruling was stopped."), ""};
     return ruled;
 }
 

@@ -1,18 +1,18 @@
 #include "ruling/internal/prepared.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <limits>
 #include <set>
 
 #include "base/check.h"
+#include "base/worded.h"
 
 namespace plumbmark::ruling {
 namespace {
 
 using base::Category;
 using base::Error;
+using base::worded;
 
 bool is_shared_moment(const Happening& what) {
     return std::holds_alternative<SharedMoment>(what);
@@ -24,7 +24,7 @@ class Checker {
 
     std::optional<Error> check() {
         for (const ClipFacts& clip : evidence_.clips) {
-            if (clip.row_delay.ns < 0) fail("a clip's row delay is negative", MarkId{});
+            if (clip.row_delay.ns < 0) fail(worded("a clip's row delay is negative"), MarkId{});
         }
         for (const Mark& mark : evidence_.marks)
             check_mark(mark);
@@ -39,45 +39,46 @@ class Checker {
     }
 
   private:
-    void fail(const std::string& what, MarkId id) {
+    void fail(const base::Sentence& what, MarkId id) {
         if (!error_)
-            error_ = Error{Category::bad_input, what, id.valid() ? fmt::format("mark {}", id.value) : ""};
+            error_ =
+                Error{Category::bad_input, what, id.valid() ? worded("mark {}", id.value) : base::Sentence()};
     }
     void use_id(MarkId id) {
-        if (!ids_.insert(id).second) fail("two marks of the review have the same number", id);
+        if (!ids_.insert(id).second) fail(worded("two marks of the review have the same number"), id);
     }
     void clip(ClipIndex clip, MarkId id) {
         if (static_cast<std::size_t>(clip.value) >= evidence_.clips.size())
-            fail("it names a clip that the review does not have", id);
+            fail(worded("it names a clip that the review does not have"), id);
     }
     void surface(course::SurfaceId surface, MarkId id) {
         if (surface.value >= static_cast<std::int64_t>(book_.surfaces.size()))
-            fail("it names a surface that the course book does not have", id);
+            fail(worded("it names a surface that the course book does not have"), id);
     }
     void plane(course::PlaneId plane, MarkId id) {
         if (!plane.valid() || plane.value >= static_cast<std::int64_t>(book_.planes.size()))
-            fail("it names a plane that the course book does not have", id);
+            fail(worded("it names a plane that the course book does not have"), id);
     }
     void check_mark(const Mark& mark) {
         use_id(mark.id);
-        if (mark.alternatives.empty()) fail("it names no event", mark.id);
+        if (mark.alternatives.empty()) fail(worded("it names no event"), mark.id);
         for (const Happening& what : mark.alternatives) {
             if (const auto* touch = std::get_if<Touch>(&what)) surface(touch->surface, mark.id);
             if (const auto* release = std::get_if<Release>(&what)) surface(release->surface, mark.id);
             if (const auto* cross = std::get_if<Cross>(&what)) plane(cross->plane, mark.id);
             if (is_shared_moment(what) && (mark.possible || mark.alternatives.size() > 1))
-                fail("a moment that clips share is neither possible nor one of several", mark.id);
+                fail(worded("a moment that clips share is neither possible nor one of several"), mark.id);
         }
         for (const Sighting& sighting : mark.sightings) {
             clip(sighting.clip, mark.id);
             if (sighting.after && sighting.until && *sighting.after >= *sighting.until)
-                fail("its bracket is empty: the early end is not before the late one", mark.id);
+                fail(worded("its bracket is empty: the early end is not before the late one"), mark.id);
         }
     }
     void check_span(const WatchedSpan& span) {
         use_id(span.id);
         clip(span.clip, span.id);
-        if (span.after >= span.until) fail("the watched span ends before it begins", span.id);
+        if (span.after >= span.until) fail(worded("the watched span ends before it begins"), span.id);
         for (const course::SurfaceId id : span.scope.surfaces)
             surface(id, span.id);
         for (const course::PlaneId id : span.scope.planes)

@@ -1,8 +1,8 @@
 #include "ruling/internal/roles.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+
+#include "base/worded.h"
 
 namespace plumbmark::ruling {
 
@@ -29,10 +29,10 @@ base::Result<Roles> Roles::make(std::shared_ptr<const CourseRoles> course, const
     const std::size_t pairs = roles.class_count() * kPartsCount;
     if (pairs > kMostPairs)
         return base::Error{base::Category::unsupported,
-                           fmt::format("The marks name {} surfaces that no station uses; together with the "
-                                       "course's own that is more than the engine takes ({}). Split the "
-                                       "course book in two.",
-                                       roles.named_.size(), kMostPairs / kPartsCount),
+                           base::worded("The marks name {} surfaces that no station uses; together with the "
+                                        "course's own that is more than the engine takes ({}). Split the "
+                                        "course book in two.",
+                                        roles.named_.size(), kMostPairs / kPartsCount),
                            roles.book().name};
     const std::vector<course::Surface>& surfaces = roles.book().surfaces;
     for (std::size_t i = 0; i < surfaces.size() && !roles.rest_.valid(); ++i) {

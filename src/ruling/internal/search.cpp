@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "base/check.h"
+#include "base/worded.h"
 #include "ruling/internal/search_branch.h"
 
 namespace plumbmark::ruling {
@@ -75,7 +76,7 @@ base::Result<void> Search::run(const Enough& enough) {
         open_.pop_back();
         if (states_[index].wider != kNoState) continue;
         if (settings_.stopped && settings_.stopped())
-            return base::Error{base::Category::cancelled, "The ruling was stopped.", ""};
+            return base::Error{base::Category::cancelled, base::worded("The ruling was stopped."), ""};
         if (states() > settings_.budget_states) return base::Error{base::Category::too_tangled, "", ""};
         met_new_ = false;
         expand(index);

@@ -2,10 +2,13 @@
 
 #include <algorithm>
 
+#include "base/worded.h"
 #include "store/internal/read_word.h"
 
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 constexpr std::int64_t kFirstVersionWithCapture = 4;
 
@@ -23,7 +26,7 @@ Json to_json_rates(const meet::Rates& rates) {
 
 std::vector<std::int64_t> read_numbers(const Json& value, const std::string& path, std::size_t count) {
     if (read_list(value, path).size() != count)
-        fail_at(path, "a list of " + std::to_string(count) + " numbers is expected here");
+        fail_at(path, worded("a list of {} numbers is expected here", count));
     std::vector<std::int64_t> numbers;
     for (std::size_t i = 0; i < count; ++i)
         numbers.push_back(read_whole_number(value[i], item_path(path, i)));
@@ -66,20 +69,20 @@ meet::Clip& owner(std::vector<meet::Clip>& clips, std::int64_t id, const char* t
         std::lower_bound(clips.begin(), clips.end(), id,
                          [](const meet::Clip& clip, std::int64_t wanted) { return clip.id.value < wanted; });
     if (found != clips.end() && found->id.value == id) return *found;
-    fail_at(std::string("table ") + table + ", id " + std::to_string(id), "these rows belong to nothing");
+    fail_at(row_place(table, std::to_string(id)), worded("these rows belong to nothing"));
 }
 
 template <class List>
 void require_next(const List& list, SQLite::Statement& row, const char* table) {
     if (whole(row, 1) != static_cast<std::int64_t>(list.size()))
-        fail_at(std::string("table ") + table + ", id " + std::to_string(whole(row, 0)),
-                "a row between the others is missing");
+        fail_at(row_place(table, std::to_string(whole(row, 0))),
+                worded("a row between the others is missing"));
 }
 
 meet::Pace read_pace(SQLite::Statement& row, int column) {
     const std::string word = row.getColumn(column).getString();
     const auto pace = value_of(kPaceWords, word);
-    if (!pace) fail_on_word("table clip_capture", word, words_in(kPaceWords));
+    if (!pace) fail_on_word(worded("table {}", "clip_capture"), word, words_in(kPaceWords));
     return *pace;
 }
 
@@ -190,7 +193,8 @@ void read_capture_rows(Sql& sql, std::vector<meet::Clip>& clips, const std::vect
         });
         sql.rows("SELECT * FROM clip_repeated ORDER BY clip, position", [&](SQLite::Statement& row) {
             meet::Clip& clip = owner(clips, whole(row, 0), "clip_repeated");
-            if (!clip.repeated) fail_at("table clip_repeated", "these rows belong to nothing");
+            if (!clip.repeated)
+                fail_at(worded("table {}", "clip_repeated"), worded("these rows belong to nothing"));
             require_next(*clip.repeated, row, "clip_repeated");
             clip.repeated->push_back({{whole(row, 2), whole(row, 3)}, whole(row, 4), whole(row, 5) == 1});
         });

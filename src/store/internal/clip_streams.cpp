@@ -1,7 +1,11 @@
 #include "store/internal/clip_streams.h"
 
+#include "base/worded.h"
+
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 constexpr std::int64_t kFirstVersionWithStreams = 2;
 
@@ -16,7 +20,7 @@ std::optional<int> number(const SQLite::Column& column) {
 std::optional<int> member(const Members& members, const std::string& name) {
     if (!members.has(name)) return std::nullopt;
     const std::int64_t stream = members.whole_number(name);
-    if (stream > meet::kMostStreams) fail_at(members.path_of(name), "no file has that many streams");
+    if (stream > meet::kMostStreams) fail_at(members.path_of(name), worded("no file has that many streams"));
     return static_cast<int>(stream);
 }
 

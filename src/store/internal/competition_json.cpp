@@ -1,12 +1,15 @@
 #include "store/internal/competition_json.h"
 
 #include "base/check.h"
+#include "base/worded.h"
 #include "meet/competition_words.h"
 #include "store/internal/read_word.h"
 #include "store/internal/words.h"
 
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 // A number that may be left open is null then.
 Json number_or_null(const std::optional<std::int32_t>& number) {
@@ -15,7 +18,7 @@ Json number_or_null(const std::optional<std::int32_t>& number) {
 
 std::int32_t read_small(const Members& members, const std::string& name) {
     const std::int64_t number = members.whole_number(name);
-    if (number > INT32_MAX) fail_at(members.path_of(name), "the number is too large");
+    if (number > INT32_MAX) fail_at(members.path_of(name), worded("the number is too large"));
     return static_cast<std::int32_t>(number);
 }
 
@@ -177,7 +180,7 @@ meet::Publication read_publication(std::int64_t id, const Json& value, const std
 }
 
 void refuse_empty(const Members& members, const std::string& name, bool empty) {
-    if (empty) fail_at(members.path_of(name), "where there is none, this member is left out");
+    if (empty) fail_at(members.path_of(name), worded("where there is none, this member is left out"));
 }
 
 std::string read_sealed_if_there(const Members& members, const std::string& name) {
@@ -201,7 +204,7 @@ std::string read_sealed(const Members& members, const std::string& name) {
     if (members.required(name).is_null()) return {};
     std::string hash = members.text(name);
     if (hash.size() != 64 || hash.find_first_not_of("0123456789abcdef") != std::string::npos)
-        fail_at(members.path_of(name), "a hash of 64 hexadecimal digits or null is expected here");
+        fail_at(members.path_of(name), worded("a hash of 64 hexadecimal digits or null is expected here"));
     return hash;
 }
 

@@ -1,5 +1,6 @@
 #include "store/internal/competition_rows.h"
 
+#include "base/worded.h"
 #include "meet/competition_words.h"
 #include "store/internal/entity_json.h"
 #include "store/internal/read_word.h"
@@ -7,6 +8,8 @@
 
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 constexpr std::int64_t kFirstVersion = 6;
 
@@ -39,8 +42,9 @@ void read_json_rows(Sql& sql, std::vector<meet::Entity>& things) {
         const std::string word = row.getColumn(0).getString();
         const std::string where = "table thing, " + word + " " + row.getColumn(1).getString();
         const auto kind = meet::kind_from_word(word);
-        if (!kind || !is_kept_as_json(*kind)) fail_at(where, "things of this kind are not kept here");
-        if (*kind == meet::Kind::rules && row.getColumn(1).getInt64() != 0) fail_at(where, "its id is 0");
+        if (!kind || !is_kept_as_json(*kind)) fail_at(where, worded("things of this kind are not kept here"));
+        if (*kind == meet::Kind::rules && row.getColumn(1).getInt64() != 0)
+            fail_at(where, worded("its id is 0"));
         const base::Result<Json> json = parse_json(row.getColumn(2).getString());
         if (!json) fail_at(where, json.error().sentence);
         things.push_back(entity_from_json({*kind, row.getColumn(1).getInt64()}, *json, where));
@@ -69,7 +73,8 @@ RowsBeside<meet::AthleteId, meet::Athlete> read_person_rows(Sql& sql) {
                 person.category = row.getColumn(2).getString();
                 const std::string word = row.getColumn(3).getString();
                 const auto consent = value_of(meet::kConsentWords, word);
-                if (!consent) fail_on_word("table athlete_person", word, words_in(meet::kConsentWords));
+                if (!consent)
+                    fail_on_word(worded("table {}", "athlete_person"), word, words_in(meet::kConsentWords));
                 person.consent = *consent;
                 return person;
             }};
@@ -108,7 +113,8 @@ RowsBeside<meet::FloorCallId, meet::FloorCall> read_call_rows(Sql& sql) {
                 meet::FloorCall call;
                 if (const Whole at = whole_or_none(row, 1)) call.at = meet::WallTime{*at};
                 if (const Whole points = whole_or_none(row, 2)) {
-                    if (*points > INT32_MAX) fail_at("table floor_call_more", "the points are too many");
+                    if (*points > INT32_MAX)
+                        fail_at(worded("table {}", "floor_call_more"), worded("the points are too many"));
                     call.points = static_cast<std::int32_t>(*points);
                 }
                 return call;

@@ -6,6 +6,7 @@
 #include <array>
 #include <vector>
 
+#include "base/worded.h"
 #include "store/internal/schema.h"
 #include "store/internal/strict_reader.h"
 
@@ -15,6 +16,8 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::Sentence;
+using base::worded;
 
 // A writer waits this long for readers of other programs, and a reader for the writer, whose commits take
 // milliseconds.
@@ -27,60 +30,62 @@ sqlite3_vfs* layer_of(const Place& place) {
     return sqlite3_vfs_find(place.layer.empty() ? nullptr : place.layer.c_str());
 }
 
-[[noreturn]] void refuse(const Place& place, Category category, std::string sentence) {
+[[noreturn]] void refuse(const Place& place, Category category, Sentence sentence) {
     throw Refusal{{category, std::move(sentence), place.path.string()}};
 }
 
 Error sqlite_error(const Place& place, const SQLite::Exception& problem) {
-    const std::string told = std::string(" (") + problem.what() + ")";
-    const auto error = [&](Category category, const std::string& sentence) {
-        return Error{category, sentence + told, place.path.string()};
+    const auto error = [&](Category category, const Sentence& sentence) {
+        return Error{category, worded("{} ({})", sentence, problem.what()), place.path.string()};
     };
     switch (problem.getExtendedErrorCode()) {
         case SQLITE_READONLY_ROLLBACK:
         case SQLITE_READONLY_RECOVERY:
-            return error(
-                Category::damaged,
-                "a change was being written when a program or the machine stopped; open the file once for "
-                "writing, which puts it right");
+            return error(Category::damaged, worded("a change was being written when a program or the machine "
+                                                   "stopped; open the file once for "
+                                                   "writing, which puts it right"));
         case SQLITE_IOERR_DELETE:
             return error(
                 Category::io,
-                "the device failed to remove the journal beside the file; see that it is still there, "
-                "and the permissions of its folder");
+                worded("the device failed to remove the journal beside the file; see that it is still there, "
+                       "and the permissions of its folder"));
         case SQLITE_READONLY_DBMOVED:
-            return error(Category::io, "the meet file was moved or removed while it was open; put it back");
+            return error(Category::io,
+                         worded("the meet file was moved or removed while it was open; put it back"));
         default:
             break;
     }
     switch (problem.getExtendedErrorCode() & 0xFF) {
         case SQLITE_FULL:
-            return error(Category::io, "the disk is full; free some space and try again");
+            return error(Category::io, worded("the disk is full; free some space and try again"));
         case SQLITE_READONLY:
         case SQLITE_PERM:
         case SQLITE_AUTH:
-            return error(Category::io, "the file or its folder cannot be written; see its permissions");
+            return error(Category::io,
+                         worded("the file or its folder cannot be written; see its permissions"));
         case SQLITE_CANTOPEN:
             return error(Category::io,
-                         "the file, or its journal beside it, cannot be opened; see the permissions");
+                         worded("the file, or its journal beside it, cannot be opened; see the permissions"));
         case SQLITE_IOERR:
             return error(Category::io,
-                         "the device failed while reading or writing; see that it is still there");
+                         worded("the device failed while reading or writing; see that it is still there"));
         case SQLITE_BUSY:
         case SQLITE_LOCKED:
-            return error(Category::busy, "another program keeps the file locked; try again");
+            return error(Category::busy, worded("another program keeps the file locked; try again"));
         case SQLITE_TOOBIG:
             return error(
                 Category::damaged,
-                "a value is far larger than anything that a meet holds; go back to a copy of the file");
+                worded(
+                    "a value is far larger than anything that a meet holds; go back to a copy of the file"));
         case SQLITE_NOTADB:
-            return error(Category::damaged, "this is not a meet file");
+            return error(Category::damaged, worded("this is not a meet file"));
         case SQLITE_CORRUPT:
-            return error(Category::damaged, "the file is cut off or damaged; go back to a copy of it");
+            return error(Category::damaged,
+                         worded("the file is cut off or damaged; go back to a copy of it"));
         case SQLITE_CONSTRAINT:
-            return error(Category::damaged, "the change contradicts what the file holds");
+            return error(Category::damaged, worded("the change contradicts what the file holds"));
         default:
-            return error(Category::io, "the file cannot be read or written");
+            return error(Category::io, worded("the file cannot be read or written"));
     }
 }
 
@@ -99,7 +104,7 @@ std::string first_bytes(const Place& place) {
         layer->xOpen(layer, name.get(), file, SQLITE_OPEN_READONLY | SQLITE_OPEN_MAIN_DB, &opened_with);
     if (opened != SQLITE_OK) {
         if (file->pMethods != nullptr) file->pMethods->xClose(file);
-        refuse(place, Category::io, "the file cannot be opened; see its permissions");
+        refuse(place, Category::io, worded("the file cannot be opened; see its permissions"));
     }
     sqlite3_int64 size = 0;
     std::string bytes;
@@ -110,7 +115,7 @@ std::string first_bytes(const Place& place) {
             read = file->pMethods->xRead(file, bytes.data(), static_cast<int>(bytes.size()), 0);
     }
     file->pMethods->xClose(file);
-    if (read != SQLITE_OK) refuse(place, Category::io, "the file cannot be read");
+    if (read != SQLITE_OK) refuse(place, Category::io, worded("the file cannot be read"));
     return bytes;
 }
 
@@ -126,21 +131,23 @@ bool has_unfinished_change(const Place& place) {
 void check_first_bytes(const Place& place) {
     const Result<bool> exists = file_exists(place);
     if (!exists) throw Refusal{exists.error()};
-    if (!*exists) refuse(place, Category::not_found, "there is no such file");
+    if (!*exists) refuse(place, Category::not_found, worded("there is no such file"));
     const std::string bytes = first_bytes(place);
     if (has_unfinished_change(place)) return;  // the first page may be half written; SQLite puts it right
     if (bytes.empty()) {
-        refuse(place, Category::damaged,
-               "the file is empty: the program stopped while it was being made; remove it and make the meet "
-               "again");
+        refuse(
+            place, Category::damaged,
+            worded(
+                "the file is empty: the program stopped while it was being made; remove it and make the meet "
+                "again"));
     }
     if (bytes.substr(0, 16) != std::string_view("SQLite format 3\0", 16))
-        refuse(place, Category::damaged, "this is not a meet file");
+        refuse(place, Category::damaged, worded("this is not a meet file"));
     if (bytes.size() < kHeaderBytes)
-        refuse(place, Category::damaged, "the file is cut off after its first bytes");
+        refuse(place, Category::damaged, worded("the file is cut off after its first bytes"));
     if (bytes[18] != 1 || bytes[19] != 1)
         refuse(place, Category::damaged,
-               "another program has changed how the file is written; go back to a copy of it");
+               worded("another program has changed how the file is written; go back to a copy of it"));
 }
 
 std::string absolute_name(const Place& place) {
@@ -166,7 +173,7 @@ int flags_for(Access access) {
 Result<bool> file_exists(const Place& place) {
     sqlite3_vfs* layer = layer_of(place);
     if (layer == nullptr)
-        return Error{Category::io, "no file layer of the name '" + place.layer + "' is registered", ""};
+        return Error{Category::io, worded("no file layer of the name '{}' is registered", place.layer), ""};
     int exists = 0;
     layer->xAccess(layer, place.path.c_str(), SQLITE_ACCESS_EXISTS, &exists);
     std::error_code ignored;  // the system's layer says of an empty file that it does not exist
@@ -192,7 +199,7 @@ Connection::Connection(const Place& place, Access access)
     if (access == Access::read || access == Access::read_at_once) return;
     if (sqlite3_db_readonly(handle, "main") == 1)
         refuse(place, Category::io,
-               "the file cannot be written; see its permissions, or open it for reading only");
+               worded("the file cannot be written; see its permissions, or open it for reading only"));
     // One file, and nothing lost: the journal is deleted and its folder synced before a commit returns
     // (docs).
     db_.exec("PRAGMA synchronous = EXTRA");
@@ -211,17 +218,20 @@ void Connection::bring_up_to_date() {
 void Connection::check_format(const Place& place) {
     SQLite::Transaction reading(db_);  // one moment of the file for all that follows
     if (db_.execAndGet("PRAGMA application_id").getInt() != kApplicationId)
-        refuse(place, Category::damaged, "this is a database, but not a meet file");
+        refuse(place, Category::damaged, worded("this is a database, but not a meet file"));
     const int version = db_.execAndGet("PRAGMA user_version").getInt();
     if (version > kSchemaVersion) {
-        refuse(place, Category::unsupported,
-               "the file was made by a newer version of the program (its format is " +
-                   std::to_string(version) + ", this version knows " + std::to_string(kSchemaVersion) +
-                   "); use that one");
+        refuse(
+            place, Category::unsupported,
+            worded(
+                "the file was made by a newer version of the program (its format is {}, this version knows "
+                "{}); use that one",
+                version, kSchemaVersion));
     }
-    if (version < 1) refuse(place, Category::damaged, "the file carries no version of the meet file format");
-    const std::string difference = schema_difference(db_, version);
-    if (!difference.empty()) refuse(place, Category::damaged, "the file is damaged: " + difference);
+    if (version < 1)
+        refuse(place, Category::damaged, worded("the file carries no version of the meet file format"));
+    const Sentence difference = schema_difference(db_, version);
+    if (!difference.empty()) refuse(place, Category::damaged, worded("the file is damaged: {}", difference));
     sqlite3_file* file = nullptr;
     sqlite3_int64 size = 0;
     sqlite3_file_control(db_.getHandle(), "main", SQLITE_FCNTL_FILE_POINTER, &file);
@@ -231,8 +241,8 @@ void Connection::check_format(const Place& place) {
     bytes_after_end_ = std::max<std::int64_t>(0, size - expected);
     if (size < expected || bytes_after_end_ % page != 0) {
         refuse(place, Category::damaged,
-               "the file has " + std::to_string(size) + " bytes where its header says " +
-                   std::to_string(expected) + "; go back to a copy of it");
+               worded("the file has {} bytes where its header says {}; go back to a copy of it",
+                      static_cast<std::int64_t>(size), expected));
     }
 }
 
@@ -262,7 +272,8 @@ Result<void> guarded(const Place& place, const std::function<void()>& work) {
     } catch (const Refusal& refusal) {
         return refusal.error;
     } catch (const ReadProblem& problem) {
-        return Error{Category::damaged, "the file is damaged: " + problem.error.text(), place.path.string()};
+        return Error{Category::damaged, worded("the file is damaged: {}", whole_of(problem.error)),
+                     place.path.string()};
     } catch (const SQLite::Exception& problem) {
         return sqlite_error(place, problem);
     }

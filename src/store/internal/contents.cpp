@@ -3,6 +3,7 @@
 #include <future>
 #include <iterator>
 
+#include "base/worded.h"
 #include "store/internal/competition_rows.h"
 #include "store/internal/strict_reader.h"
 #include "store/internal/tables.h"
@@ -10,6 +11,8 @@
 
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 meet::State restored_or_fail(std::vector<meet::Entity> things, const meet::IdsByKind& ids) {
     base::Result<meet::State> state = meet::State::restored(std::move(things), ids);
@@ -19,7 +22,7 @@ meet::State restored_or_fail(std::vector<meet::Entity> things, const meet::IdsBy
 
 void require_meet(const TablesContent& tables) {
     if (tables.things.empty() || meet::key_of(tables.things.front()).kind != meet::Kind::meet_info)
-        fail_at("table meet", "its row is missing");
+        fail_at(worded("table {}", "meet"), worded("its row is missing"));
 }
 
 /// What is read beside the typed tables.
@@ -60,18 +63,19 @@ bool read_end(Connection& connection, JournalEnd& end) {
         "ORDER BY number";
     connection.sql().rows(query, [&](SQLite::Statement& row) {
         const std::int64_t number = row.getColumn(0).getInt64();
-        const std::string name = "journal row " + std::to_string(number);
+        const auto name = [&] { return worded("journal row {}", number); };
         const std::string json = row.getColumn(2).getString();
         const bool follows = number == end.number + 1 || end.number == 0;
         if (number > 1 && end.number == 0) end.sha256 = row.getColumn(1).getString();
         if (!follows || row.getColumn(1).getString() != end.sha256)
-            fail_at(name, "it does not follow the row before");
-        if (sha256_hex(json) != row.getColumn(3).getString()) fail_at(name, "it is not what its hash says");
+            fail_at(name(), worded("it does not follow the row before"));
+        if (sha256_hex(json) != row.getColumn(3).getString())
+            fail_at(name(), worded("it is not what its hash says"));
         end.number = number;
         end.sha256 = row.getColumn(3).getString();
         last_json = json;
     });
-    if (end.number == 0) fail_at("the journal", "it is empty");
+    if (end.number == 0) fail_at(worded("the journal"), worded("it is empty"));
     return !parse_row(last_json).removed.empty();
 }
 
@@ -81,10 +85,10 @@ std::string read_identity(Connection& connection) {
     std::string identity;
     connection.sql().rows("SELECT meet, id FROM file", [&](SQLite::Statement& row) {
         if (!identity.empty() || row.getColumn(1).getInt64() != 0)
-            fail_at("table file", "it has one row, whose id is 0");
+            fail_at(worded("table {}", "file"), worded("it has one row, whose id is 0"));
         identity = row.getColumn(0).getString();
     });
-    if (identity.empty()) fail_at("table file", "its row is missing");
+    if (identity.empty()) fail_at(worded("table {}", "file"), worded("its row is missing"));
     return identity;
 }
 

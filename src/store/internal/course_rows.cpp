@@ -1,14 +1,18 @@
 #include "store/internal/course_rows.h"
 
+#include "base/worded.h"
+
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 constexpr std::int64_t kFirstVersionWithCourses = 5;
 
 std::string member(const Members& members, const std::string& name) {
     if (!members.has(name)) return {};
     std::string text = members.text(name);
-    if (text.empty()) fail_at(members.path_of(name), "where there is none, this member is left out");
+    if (text.empty()) fail_at(members.path_of(name), worded("where there is none, this member is left out"));
     return text;
 }
 

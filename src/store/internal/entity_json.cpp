@@ -1,5 +1,6 @@
 #include "store/internal/entity_json.h"
 
+#include "base/worded.h"
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
@@ -10,6 +11,8 @@
 
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 using meet::FrameRef;
 
@@ -152,7 +155,7 @@ std::optional<FrameRef> read_frame_or_none(const Members& parent, const std::str
 }
 
 std::array<double, 2> read_point(const Json& value, const std::string& path) {
-    if (read_list(value, path).size() != 2) fail_at(path, "a point has two numbers");
+    if (read_list(value, path).size() != 2) fail_at(path, worded("a point has two numbers"));
     return {read_number(value[0], item_path(path, 0)), read_number(value[1], item_path(path, 1))};
 }
 

@@ -4,11 +4,14 @@
 
 #include <chrono>
 
+#include "base/worded.h"
 #include "store/internal/entity_json.h"
 #include "store/meet_file.h"
 
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 Json to_json(const std::optional<meet::Entity>& sealed) {
     return sealed ? store::to_json(*sealed) : Json(nullptr);
@@ -31,12 +34,12 @@ std::optional<meet::Entity> read_side(const Members& edit, const std::string& na
 meet::Edit read_edit(const Json& value, const std::string& path) {
     const Members members(value, path, {"kind", "id", "before", "after"});
     const auto kind = meet::kind_from_word(members.text("kind"));
-    if (!kind) fail_at(members.path_of("kind"), "this kind of thing is not known");
+    if (!kind) fail_at(members.path_of("kind"), worded("this kind of thing is not known"));
     const meet::EntityKey key{*kind, members.whole_number("id")};
     if (*kind == meet::Kind::meet_info && key.id != 0)
-        fail_at(members.path_of("id"), "the meet has the id 0");
+        fail_at(members.path_of("id"), worded("the meet has the id 0"));
     meet::Edit edit{read_side(members, "before", key), read_side(members, "after", key)};
-    if (!edit.before && !edit.after) fail_at(path, "an edit has neither a before nor an after");
+    if (!edit.before && !edit.after) fail_at(path, worded("an edit has neither a before nor an after"));
     return edit;
 }
 
@@ -63,10 +66,11 @@ std::string canonical_row(const RowContent& row) {
 RowContent parse_row(const std::string& canonical_json) {
     const base::Result<Json> value = parse_json(canonical_json);
     if (!value) throw ReadProblem{value.error()};
-    if (canonical_text(*value) != canonical_json) fail_at("", "it is not in canonical form");
+    if (canonical_text(*value) != canonical_json) fail_at("", worded("it is not in canonical form"));
     const Members members(*value, "",
                           {"format", "number", "previous", "time", "label", "undoes", "removed", "edits"});
-    if (members.text("format") != kJournalFormat) fail_at("format", "this form of journal row is not known");
+    if (members.text("format") != kJournalFormat)
+        fail_at("format", worded("this form of journal row is not known"));
     RowContent row;
     row.number = members.whole_number("number");
     row.previous = members.text("previous");

@@ -9,15 +9,19 @@
 
 #include "base/check.h"
 #include "base/text.h"
+#include "base/worded.h"
 
 namespace plumbmark::store {
 namespace {
 
-std::string line_and_column(std::string_view text, std::size_t offset) {
+using base::Sentence;
+using base::worded;
+
+Sentence line_and_column(std::string_view text, std::size_t offset) {
     const std::string_view head = text.substr(0, std::min(offset, text.size()));
     const auto line = 1 + std::count(head.begin(), head.end(), '\n');
     const std::size_t start = head.rfind('\n') == std::string_view::npos ? 0 : head.rfind('\n') + 1;
-    return fmt::format("line {}, column {}", line, std::max<std::size_t>(1, head.size() - start));
+    return worded("line {}, column {}", line, std::max<std::size_t>(1, head.size() - start));
 }
 
 // The library's own reader keeps the last of two members with one name and nests without limit; this one
@@ -32,21 +36,21 @@ class StrictReader {
     bool number_unsigned(std::uint64_t value) { return add(value); }
     bool number_float(double value, const std::string&) { return add(value); }
     bool string(std::string& value) { return add(std::move(value)); }
-    bool binary(Json::binary_t&) { return fail("", "bytes have no place in a JSON text"); }
+    bool binary(Json::binary_t&) { return fail("", worded("bytes have no place in a JSON text")); }
     bool start_object(std::size_t) { return open(Json::object()); }
     bool start_array(std::size_t) { return open(Json::array()); }
     bool end_object() { return close(); }
     bool end_array() { return close(); }
     bool key(std::string& name) {
         if (open_.back()->contains(name))
-            return fail("", "the member '" + name + "' stands twice in one object");
+            return fail("", worded("the member '{}' stands twice in one object", name));
         name_ = name;
         return true;
     }
     bool parse_error(std::size_t offset, const std::string&, const nlohmann::detail::exception& problem) {
         const bool range = dynamic_cast<const nlohmann::detail::out_of_range*>(&problem) != nullptr;
         return fail(line_and_column(text_, offset),
-                    range ? "this number is too large" : "this is not JSON from here on");
+                    range ? worded("this number is too large") : worded("this is not JSON from here on"));
     }
 
     [[nodiscard]] base::Result<Json> outcome() {
@@ -55,7 +59,7 @@ class StrictReader {
     }
 
   private:
-    bool fail(std::string where, std::string sentence) {
+    bool fail(Sentence where, Sentence sentence) {
         error_ = {base::Category::bad_input, std::move(sentence), std::move(where)};
         return false;
     }
@@ -78,7 +82,7 @@ class StrictReader {
     }
     bool open(Json empty) {
         if (open_.size() >= kDeepestNesting)
-            return fail("", fmt::format("objects and arrays are nested deeper than {}", kDeepestNesting));
+            return fail("", worded("objects and arrays are nested deeper than {}", kDeepestNesting));
         open_.push_back(place(std::move(empty)));
         return true;
     }

@@ -2,6 +2,7 @@
 
 #include <set>
 
+#include "base/worded.h"
 #include "store/internal/tables.h"
 #include "store/meet_file.h"
 
@@ -31,8 +32,8 @@ Result<PreparedRow> Ledger::prepare(const meet::Change& change, const std::strin
     PreparedRow row;
     row.sealed = seal(change, end_.state, random_);
     if (change.undoes > end_.number)
-        return Error{Category::bad_input,
-                     "the journal has no row " + std::to_string(change.undoes) + " to undo", ""};
+        return Error{Category::bad_input, base::worded("the journal has no row {} to undo", change.undoes),
+                     ""};
     if (erase) {
         Result<std::vector<std::string>> hashes = earlier_hashes(row.sealed.change, *erase);
         if (!hashes) return hashes.error();
@@ -117,8 +118,9 @@ void Ledger::commit_or_throw(const PreparedRow& row) {
     } else if (number != row.number - 1 || sha256 != row.previous) {
         throw Refusal{
             {Category::damaged,
-             "the journal in the file no longer ends where this program left it: another program wrote to "
-             "it; nothing more is written",
+             base::worded(
+                 "the journal in the file no longer ends where this program left it: another program "
+                 "wrote to it; nothing more is written"),
              place_.path.string()}};
     } else {
         write(*connection_, row);

@@ -1,6 +1,7 @@
 #include <iterator>
 #include <map>
 
+#include "base/worded.h"
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
 #include "store/internal/clip_streams.h"
@@ -11,6 +12,8 @@
 
 namespace plumbmark::store {
 namespace {
+
+using base::worded;
 
 using SQLite::Statement;
 
@@ -26,7 +29,7 @@ bool null(Statement& row, int column) {
 // Any other number would be taken for true, and so be read as something that the journal does not say.
 bool flag(Statement& row, int column) {
     const std::int64_t value = whole(row, column);
-    if (value != 0 && value != 1) fail_at("id " + text(row, 0), "a flag is neither 0 nor 1");
+    if (value != 0 && value != 1) fail_at(worded("id {}", text(row, 0)), worded("a flag is neither 0 nor 1"));
     return value == 1;
 }
 
@@ -38,7 +41,7 @@ template <class List>
 auto word(Statement& row, int column, const List& list, const char* table) {
     const std::string found = text(row, column);
     const auto value = value_of(list, found);
-    if (!value) fail_on_word(std::string("table ") + table + ", id " + text(row, 0), found, words_in(list));
+    if (!value) fail_on_word(row_place(table, text(row, 0)), found, words_in(list));
     return *value;
 }
 
@@ -64,8 +67,7 @@ class Parts {
             const std::int64_t owner = whole(row, 0);
             if (items_.empty() || items_.back().first != owner) position = 0;
             if (whole(row, 1) != position++)
-                fail_at(std::string("table ") + table_ + ", id " + text(row, 0),
-                        "a row between the others is missing");
+                fail_at(row_place(table_, text(row, 0)), worded("a row between the others is missing"));
             items_.emplace_back(owner, read(row));
         });
     }
@@ -81,8 +83,8 @@ class Parts {
     }
     void require_all_taken() const {
         if (taken_ < items_.size())
-            fail_at(std::string("table ") + table_ + ", id " + std::to_string(items_[taken_].first),
-                    "these rows belong to nothing");
+            fail_at(row_place(table_, std::to_string(items_[taken_].first)),
+                    worded("these rows belong to nothing"));
     }
 
   private:
@@ -95,7 +97,8 @@ using Things = std::vector<meet::Entity>;
 
 void read_small(Sql& sql, Things& things) {
     sql.rows("SELECT name, venue, date, id FROM meet", [&](Statement& row) {
-        if (!things.empty() || whole(row, 3) != 0) fail_at("table meet", "it has one row, whose id is 0");
+        if (!things.empty() || whole(row, 3) != 0)
+            fail_at(worded("table {}", "meet"), worded("it has one row, whose id is 0"));
         things.emplace_back(meet::MeetInfo{text(row, 0), text(row, 1), text(row, 2)});
     });
     auto persons = read_person_rows(sql);
@@ -322,7 +325,9 @@ TablesContent read_typed_tables(Sql& sql) {
     TablesContent content;
     sql.rows("SELECT kind, id FROM last_used", [&](Statement& row) {
         const auto kind = meet::kind_from_word(text(row, 0));
-        if (!kind) fail_at("table last_used, kind " + text(row, 0), "this kind of thing is not known");
+        if (!kind)
+            fail_at(worded("table {}, kind {}", "last_used", text(row, 0)),
+                    worded("this kind of thing is not known"));
         content.last_used_ids.at(static_cast<std::size_t>(*kind)) = whole(row, 1);
     });
     read_small(sql, content.things);

@@ -2,18 +2,20 @@
 #pragma once
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "store/internal/strict_reader.h"
 #include "store/internal/words.h"
 
 namespace plumbmark::store {
 
 /// Throws ReadProblem for the word at this path that is not one of 'known'.
-[[noreturn]] inline void fail_on_word(const std::string& path, const std::string& word,
+[[noreturn]] inline void fail_on_word(const base::Sentence& path, const std::string& word,
                                       const std::vector<std::string>& known) {
-    const std::string found = "'" + word.substr(0, 60) + "' is not known here; ";
-    const auto nearest = base::nearest_name(word.substr(0, 60), known);
-    fail_at(path, nearest ? found + "did you mean '" + *nearest + "'?"
-                          : found + "one of " + base::listed(known, "or") + " is expected");
+    const std::string shown = word.substr(0, 60);
+    const auto nearest = base::nearest_name(shown, known);
+    fail_at(path, nearest ? base::worded("'{}' is not known here; did you mean '{}'?", shown, *nearest)
+                          : base::worded("'{}' is not known here; one of {} is expected", shown,
+                                         base::listed_words({known.begin(), known.end()}, "or")));
 }
 
 /// The value of the word that stands as this member. Throws ReadProblem.

@@ -1,16 +1,19 @@
 #include "store/internal/record_json.h"
 
+#include "base/worded.h"
 #include "store/internal/competition_json.h"
 #include "store/internal/read_word.h"
 
 namespace plumbmark::store {
 namespace {
 
+using base::worded;
+
 std::string read_signature_or_none(const Members& members, const std::string& name) {
     if (members.required(name).is_null()) return {};
     std::string signature = members.text(name);
     // Else one value would have two forms.
-    if (signature.empty()) fail_at(members.path_of(name), "where there is none, this member is null");
+    if (signature.empty()) fail_at(members.path_of(name), worded("where there is none, this member is null"));
     return signature;
 }
 
@@ -95,7 +98,7 @@ meet::Cover read_cover(std::int64_t id, const Json& value, const std::string& pa
     cover.last = read_frame(members, "last");
     const Json& box = members.list("box");
     if (box.size() != cover.box.size())
-        fail_at(members.path_of("box"), "a box has four numbers: x, y, width and height");
+        fail_at(members.path_of("box"), worded("a box has four numbers: x, y, width and height"));
     for (std::size_t i = 0; i < box.size(); ++i)
         cover.box[i] = read_number(box[i], item_path(members.path_of("box"), i));
     cover.shows = read_sealed(members, "shows");

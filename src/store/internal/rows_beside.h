@@ -6,6 +6,7 @@
 #include <string>
 #include <utility>
 
+#include "base/worded.h"
 #include "meet/values.h"
 #include "store/internal/sql.h"
 #include "store/internal/strict_reader.h"
@@ -47,7 +48,8 @@ class RowsBeside {
     }
     /// Throws ReadProblem when a row belongs to nothing.
     void require_all_taken() const {
-        if (!rows_.empty()) fail_at("table " + table_, "these rows belong to nothing");
+        if (!rows_.empty())
+            fail_at(base::worded("table {}", table_), base::worded("these rows belong to nothing"));
     }
 
   private:

@@ -3,6 +3,8 @@
 #include <array>
 #include <map>
 
+#include "base/worded.h"
+
 namespace plumbmark::store {
 namespace {
 
@@ -335,16 +337,16 @@ void migrate(SQLite::Database& db, int version) {
     take_steps(db, version, kSchemaVersion);
 }
 
-std::string schema_difference(SQLite::Database& db, int version) {
+base::Sentence schema_difference(SQLite::Database& db, int version) {
     const std::map<std::string, std::string> expected = expected_objects(version);
     const auto found = objects_of(db);
     for (const auto& [name, sql] : expected) {
         const auto same = found.find(name);
-        if (same == found.end()) return "its " + name + " is missing";
-        if (same->second != sql) return "its " + name + " is not as this format has it";
+        if (same == found.end()) return base::worded("its {} is missing", name);
+        if (same->second != sql) return base::worded("its {} is not as this format has it", name);
     }
     for (const auto& [name, sql] : found) {
-        if (!expected.contains(name)) return "its " + name + " does not belong in a meet file";
+        if (!expected.contains(name)) return base::worded("its {} does not belong in a meet file", name);
     }
     return {};
 }

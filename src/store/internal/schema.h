@@ -21,6 +21,6 @@ void migrate(SQLite::Database& db, int version);
 /// Whether the file's tables, indexes and triggers are exactly those of this version (1 to kSchemaVersion); a
 /// sentence naming the first that is not, or empty. Nothing of a foreign schema is ever run. Throws
 /// SQLite::Exception.
-[[nodiscard]] std::string schema_difference(SQLite::Database& db, int version);
+[[nodiscard]] base::Sentence schema_difference(SQLite::Database& db, int version);
 
 }  // namespace plumbmark::store

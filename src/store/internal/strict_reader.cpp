@@ -6,23 +6,31 @@
 #include <charconv>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/changes.h"
 
 namespace plumbmark::store {
 namespace {
 
-std::string found_words(const Json& value) {
-    if (value.is_string()) return "a text";
+using base::Sentence;
+using base::worded;
+
+Sentence found_words(const Json& value) {
+    if (value.is_string()) return worded("a text");
     if (value.is_boolean()) return value.get<bool>() ? "true" : "false";
-    if (value.is_number()) return "the number " + number_text(value.get<double>());
-    if (value.is_array()) return "a list";
-    return value.is_object() ? "an object" : "null";
+    if (value.is_number()) return worded("the number {}", number_text(value.get<double>()));
+    if (value.is_array()) return worded("a list");
+    return value.is_object() ? worded("an object") : "null";
 }
 
 }  // namespace
 
-void fail_at(const std::string& path, const std::string& sentence) {
-    throw ReadProblem{{base::Category::bad_input, sentence, path.empty() ? "the whole text" : path}};
+void fail_at(const Sentence& path, const Sentence& sentence) {
+    throw ReadProblem{{base::Category::bad_input, sentence, path.empty() ? worded("the whole text") : path}};
+}
+
+Sentence row_place(std::string_view table, std::string_view id) {
+    return worded("table {}, id {}", table, id);
 }
 
 std::string member_path(const std::string& path, const std::string& name) {
@@ -48,28 +56,28 @@ const std::string* stranger(const Json& object, const Known& known) {
 
 Members::Members(const Json& value, std::string path, std::initializer_list<std::string_view> known)
     : object_(value), path_(std::move(path)) {
-    if (!value.is_object()) fail_at(path_, "an object is expected here, not " + found_words(value));
+    if (!value.is_object()) fail_at(path_, worded("an object is expected here, not {}", found_words(value)));
     if (const std::string* name = stranger(value, known))
         refuse(*name, std::vector<std::string>(known.begin(), known.end()));
 }
 
 Members::Members(const Json& value, std::string path, const std::vector<std::string>& known)
     : object_(value), path_(std::move(path)) {
-    if (!value.is_object()) fail_at(path_, "an object is expected here, not " + found_words(value));
+    if (!value.is_object()) fail_at(path_, worded("an object is expected here, not {}", found_words(value)));
     if (const std::string* name = stranger(value, known)) refuse(*name, known);
 }
 
 void Members::refuse(const std::string& name, const std::vector<std::string>& known) const {
     const std::string shown = name.substr(0, 60);
     const auto nearest = base::nearest_name(shown, known);
-    fail_at(path_of(shown),
-            nearest ? fmt::format("no such member is known here; did you mean '{}'?", *nearest)
-                    : fmt::format("no such member is known here; known are {}", base::listed(known)));
+    fail_at(path_of(shown), nearest ? worded("no such member is known here; did you mean '{}'?", *nearest)
+                                    : worded("no such member is known here; known are {}",
+                                             base::listed_words({known.begin(), known.end()})));
 }
 
 const Json& Members::required(const std::string& name) const {
     const auto found = object_.find(name);
-    if (found == object_.end()) fail_at(path_, fmt::format("the member '{}' is missing", name));
+    if (found == object_.end()) fail_at(path_, worded("the member '{}' is missing", name));
     return *found;
 }
 
@@ -86,7 +94,7 @@ std::string Members::text(const std::string& name) const {
 bool Members::flag(const std::string& name) const {
     const Json& value = required(name);
     if (!value.is_boolean())
-        fail_at(path_of(name), "true or false is expected here, not " + found_words(value));
+        fail_at(path_of(name), worded("true or false is expected here, not {}", found_words(value)));
     return value.get<bool>();
 }
 
@@ -105,7 +113,7 @@ std::int64_t Members::long_number(const std::string& name) const {
     std::int64_t number = 0;
     const auto end = std::from_chars(text.data(), text.data() + text.size(), number);
     if (end.ec != std::errc{} || end.ptr != text.data() + text.size() || std::to_string(number) != text)
-        fail_at(path_of(name), "a whole number in decimal digits is expected in this text");
+        fail_at(path_of(name), worded("a whole number in decimal digits is expected in this text"));
     return number;
 }
 
@@ -115,30 +123,33 @@ const Json& Members::list(const std::string& name) const {
 }
 
 std::string read_text(const Json& value, const std::string& path) {
-    if (!value.is_string()) fail_at(path, "a text is expected here, not " + found_words(value));
+    if (!value.is_string()) fail_at(path, worded("a text is expected here, not {}", found_words(value)));
     const auto& text = value.get_ref<const std::string&>();
-    if (text.find('\0') != std::string::npos) fail_at(path, "the character U+0000 may not stand in a text");
+    if (text.find('\0') != std::string::npos)
+        fail_at(path, worded("the character U+0000 may not stand in a text"));
     return text;
 }
 
 std::int64_t read_whole_number(const Json& value, const std::string& path) {
-    const std::string expected = "a whole number from 0 is expected here, not ";
-    if (!value.is_number()) fail_at(path, expected + found_words(value));
+    const auto refuse = [&] {
+        fail_at(path, worded("a whole number from 0 is expected here, not {}", found_words(value)));
+    };
+    if (!value.is_number()) refuse();
     const double number = value.get<double>();
     const auto largest = static_cast<double>(meet::kLargestWholeNumber);
     if (!(number >= 0 && number <= largest) ||
         number != static_cast<double>(static_cast<std::int64_t>(number)))
-        fail_at(path, expected + found_words(value));
+        refuse();
     return static_cast<std::int64_t>(number);
 }
 
 double read_number(const Json& value, const std::string& path) {
-    if (!value.is_number()) fail_at(path, "a number is expected here, not " + found_words(value));
+    if (!value.is_number()) fail_at(path, worded("a number is expected here, not {}", found_words(value)));
     return value.get<double>();
 }
 
 const Json& read_list(const Json& value, const std::string& path) {
-    if (!value.is_array()) fail_at(path, "a list is expected here, not " + found_words(value));
+    if (!value.is_array()) fail_at(path, worded("a list is expected here, not {}", found_words(value)));
     return value;
 }
 

@@ -19,8 +19,15 @@ struct ReadProblem {
     base::Error error;
 };
 
-/// Throws ReadProblem (bad_input) for the value at this path ("marks[3].part").
-[[noreturn]] void fail_at(const std::string& path, const std::string& sentence);
+/// Sentence and place as one, to stand in another sentence.
+[[nodiscard]] inline base::Sentence whole_of(const base::Error& error) {
+    return {error.text(), error.spoken()};
+}
+
+/// Throws ReadProblem (bad_input) for the value at this path ("marks[3].part"), or in this place of a file.
+[[noreturn]] void fail_at(const base::Sentence& path, const base::Sentence& sentence);
+/// "table mark_event, id 12": a place in a meet file.
+[[nodiscard]] base::Sentence row_place(std::string_view table, std::string_view id);
 
 /// "path.name", or the name alone at the top.
 [[nodiscard]] std::string member_path(const std::string& path, const std::string& name);

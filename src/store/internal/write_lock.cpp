@@ -9,22 +9,26 @@
 #include <system_error>
 #include <utility>
 
+#include "base/worded.h"
+
 namespace plumbmark::store {
 namespace {
 
 base::Error cannot_lock(const std::filesystem::path& file, int problem) {
     const std::string folder = file.parent_path().string();
-    std::string sentence = "the folder " + folder + " cannot be written (" +
-                           std::generic_category().message(problem) +
-                           "); move the meet file to a folder that can, or open it for reading only";
-    return {base::Category::io, std::move(sentence), file.string()};
+    return {base::Category::io,
+            base::worded("the folder {} cannot be written ({}); move the meet file to a folder that can, or "
+                         "open it for reading only",
+                         folder, std::generic_category().message(problem)),
+            file.string()};
 }
 
 base::Error in_use(const std::filesystem::path& file) {
-    return {base::Category::busy,
-            "another program has this meet file open for writing; close it there, or open it here for "
-            "reading only",
-            file.string()};
+    return {
+        base::Category::busy,
+        base::worded("another program has this meet file open for writing; close it there, or open it here "
+                     "for reading only"),
+        file.string()};
 }
 
 // Whoever had the lock before may have removed the file between our opening and locking it; then what we hold
