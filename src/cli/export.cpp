@@ -74,10 +74,10 @@ int run(const ExportOptions& options) {
     if (interrupt.asked() && !made) return complain(cancelled());
     if (!made) return complain(made.error());
     fmt::print("{}\n", made->file.string());
-    fmt::print(stderr, "{}\n", made->words);
+    fmt::print(stderr, "{}\n", made->words.english());
     for (const std::string& notice : made->notices)
         fmt::print(stderr, "{}\n", notice);
-    if (!made->faces.empty()) fmt::print(stderr, "{}\n", made->faces);
+    if (!made->faces.empty()) fmt::print(stderr, "{}\n", made->faces.english());
     return kDone;
 }
 

@@ -16,9 +16,9 @@ Result<store::SecretKey> open_signing_key(const meet::SigningKey& key, const Pas
     if (const Result<void> here = review::check_key_is_here(key, *folder); !here) return here.error();
     const bool asked = !passphrase_is_given(options);
     for (int left = asked ? 3 : 1;; --left) {
-        const Result<Passphrase> passphrase = read_passphrase(
-            options,
-            fmt::format("Passphrase of the key of {}:", review::holder_words(key.holder, key.capacity)));
+        const Result<Passphrase> passphrase =
+            read_passphrase(options, fmt::format("Passphrase of the key of {}:",
+                                                 review::holder_words(key.holder, key.capacity).english()));
         if (!passphrase) return passphrase.error();
         if (asked && passphrase->text().empty())
             return Error{Category::cancelled, "No passphrase was given, so nothing was signed.", ""};

@@ -42,7 +42,7 @@ Json json_of(const review::TieProposal& proposal, double metres) {
     Json pair{{"first", proposal.first.clip.name},
               {"second", proposal.second.clip.name},
               {"tied", tied},
-              {"sentence", review::tie_words(proposal, metres)}};
+              {"sentence", review::tie_words(proposal, metres).english()}};
     if (!tied) {
         pair["why"] = proposal.error ? "unreadable" : key_of(proposal.outcome.why);
         return pair;
@@ -61,7 +61,7 @@ Json json_of(const review::TieProposal& proposal, double metres) {
 void print(const std::vector<review::TieProposal>& proposals, double metres) {
     for (const review::TieProposal& proposal : proposals) {
         fmt::print("{} and {}: {}\n", proposal.first.clip.name, proposal.second.clip.name,
-                   review::tie_words(proposal, metres));
+                   review::tie_words(proposal, metres).english());
         if (proposal.error || !proposal.outcome.tie) continue;
         const media::SoundTie& tie = *proposal.outcome.tie;
         fmt::print("  strongest at {} and {}; {} stretches agree to {}, sharpness {:.1f}\n",

@@ -131,7 +131,7 @@ int verify_package(const VerifyOptions& options) {
                    review::time_words(facts.made_at));
         fmt::print("{} {} with the key {}.\n",
                    package->problems.empty() ? "Signed by" : "Its manifest says: signed by",
-                   review::holder_words(facts.holder, facts.capacity),
+                   review::holder_words(facts.holder, facts.capacity).english(),
                    store::key_fingerprint(facts.public_key));
     }
     if (!package->problems.empty()) {

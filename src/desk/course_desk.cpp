@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <sstream>
 
 #include "base/text.h"
 #include "desk/internal/say.h"
+#include "desk/internal/what_if_page.h"
 #include "review/course_revision.h"
 
 namespace plumbmark::desk {
@@ -45,19 +45,6 @@ void add_book(const review::BookFile& book, std::vector<PageLine>& lines) {
 std::string revision_of(const review::BookFile& book) {
     return book.book ? tr("{}, revision {}", book.book->name, book.book->revision)
                      : book.path.filename().string();
-}
-
-/// The report's own lines; three spaces are one step in.
-std::vector<PageLine> lines_of(const std::string& text) {
-    std::vector<PageLine> lines;
-    std::istringstream in(text);
-    for (std::string line; std::getline(in, line);) {
-        const std::size_t from = line.find_first_not_of(' ');
-        const int depth = from == std::string::npos ? 0 : static_cast<int>(from / 3);
-        const PageInk ink = depth == 0 ? PageInk::heading : depth == 1 ? PageInk::body : PageInk::soft;
-        lines.push_back({from == std::string::npos ? std::string() : line.substr(from), ink, depth});
-    }
-    return lines;
 }
 
 }  // namespace
@@ -171,7 +158,7 @@ std::vector<PageLine> CourseDesk::what_if_lines(const Keymap& keys) const {
                 {tr("{} stops it. The meet is not changed.", keys.label(Action::let_go)), PageInk::soft, 0}};
     if (!answer_) return {};
     if (!answer_->ok()) return {{answer_->error().spoken(), PageInk::trouble, 0}};
-    return lines_of(report::what_if_text(**answer_));
+    return what_if_page(**answer_);
 }
 
 }  // namespace plumbmark::desk

@@ -256,10 +256,10 @@ void DeskCore::go_on_exporting() {
     views_.giving_out.clear();
     if (!*done) return complain((*done).error());
     const review::Exported& made = **done;
-    say(tr("Written: {} ({})", made.file.string(), made.words));
-    for (const std::string& notice : made.notices)
-        say(notice);
-    if (!made.faces.empty()) say(made.faces);
+    say(tr("Written: {} ({})", made.file.string(), made.words.spoken()));
+    for (const base::Sentence& notice : made.notices)
+        say(notice.spoken());
+    if (!made.faces.empty()) say(made.faces.spoken());
 }
 
 }  // namespace plumbmark::desk

@@ -79,7 +79,7 @@ void DeskCore::new_key_pressed(int physical_key, int mods) {
     asked.press.reset();
     auto change = with_key(keys_, action, physical_key, mods);
     if (!change) {
-        asked.problem = change.error().text();
+        asked.problem = change.error().spoken();
         return;
     }
     if (!change->exchanged.empty() && !confirmed) {

@@ -112,7 +112,11 @@ bool SealingDesk::stop(const MeetHands& hands) {
 void SealingDesk::go_on(const MeetHands& hands, bool here) {
     if (!busy()) return;
     const auto outcome = job_.poll(hands.session);
-    if (const auto key = job_.take_new_key()) outcome_ = review::new_key_words(*key, wish_.folder);
+    if (const auto key = job_.take_new_key()) {
+        outcome_.clear();
+        for (const base::Sentence& sentence : review::new_key_words(*key, wish_.folder))
+            outcome_.push_back(sentence.spoken());
+    }
     if (outcome) take_outcome(hands, *outcome, here);
 }
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "desk/internal/say.h"
 
 namespace plumbmark::desk {
@@ -15,7 +16,7 @@ void StandingsPage::update(review::Session& session) {
         changes_ = session.changes();
         asked_ = true;
         unsealed_ = review::unsealed_publications(session.state());
-        last_seal_ = review::last_seal_words(session.state());
+        last_seal_ = review::last_seal_words(session.state()).spoken();
         // Runs without an official time are ruled for it, which may take a while.
         job_.ask(changes_, [state = session.state()](const auto& stopped) {
             const base::Speaking in_the_windows_language;  // what it waits for, and what moved
@@ -129,8 +130,8 @@ review::StandingsOutlook StandingsPage::chosen_tables() const {
 
 void StandingsPage::offer(const MeetHands& hands, bool official) {
     const auto giving = review::giving_out(hands.session.state(), chosen_tables(), official);
-    if (giving.refusal) return hands.say(*giving.refusal);
-    const std::string what = base::listed(giving.tables);
+    if (giving.refusal) return hands.say(giving.refusal->spoken());
+    const std::string what = base::listed_words(giving.tables).spoken();
     hands.views.offer =
         Offer{official ? tr("Give out as official: {}? Official results stay as they were given out; later "
                             "ones only follow them.",

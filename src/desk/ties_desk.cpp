@@ -52,7 +52,7 @@ std::optional<TiesDesk::Found> TiesDesk::take() {
     for (const review::TieProposal& proposal : found_) {
         const bool tied = !proposal.error && proposal.outcome.tie;
         found.to_keep |= tied;
-        found.words += (found.words.empty() ? "" : " ") + review::tie_words(proposal, metres_);
+        found.words += (found.words.empty() ? "" : " ") + review::tie_words(proposal, metres_).spoken();
         if (tied) found.words += ".";
     }
     return found;

@@ -4,6 +4,7 @@
 
 #include <ctime>
 
+#include "base/worded.h"
 #include "meet/who_ran.h"
 #include "review/competition.h"
 #include "review/internal/spoken.h"
@@ -13,6 +14,7 @@ namespace plumbmark::review {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 namespace {
 
@@ -34,7 +36,7 @@ void mark_for_review(const meet::State& state, const meet::Appeal& appeal, meet:
 Result<const meet::Appeal*> find(const meet::State& state, meet::AppealId id) {
     const auto appeal = state.appeals().find(id);
     if (appeal == state.appeals().end())
-        return Error{Category::not_found, fmt::format("There is no appeal {}.", id.value), ""};
+        return Error{Category::not_found, worded("There is no appeal {}.", id.value), ""};
     return &appeal->second;
 }
 
@@ -64,7 +66,8 @@ std::string time_left(const std::optional<meet::WallTime>& deadline, meet::WallT
 }
 
 Result<Lodging> lodging(const meet::State& state, meet::Appeal appeal) {
-    if (!state.runs().contains(appeal.run)) return Error{Category::not_found, "There is no such run.", ""};
+    if (!state.runs().contains(appeal.run))
+        return Error{Category::not_found, worded("There is no such run."), ""};
     Lodging made;
     appeal.id = {state.next_id(meet::Kind::appeal)};
     appeal.status = meet::AppealStatus::lodged;
@@ -90,11 +93,11 @@ meet::Change opening_for_review(const meet::State& state, const meet::Appeal& ap
 Result<meet::Change> withdrawal(const meet::State& state, meet::AppealId id, const std::string& reason) {
     const auto appeal = find(state, id);
     if (!appeal) return appeal.error();
-    const std::string where = fmt::format("appeal {}", id.value);
+    const base::Sentence where = worded("appeal {}", id.value);
     if (meet::decision_on(state, id) != nullptr)
-        return Error{Category::bad_input, "It is decided already.", where};
+        return Error{Category::bad_input, worded("It is decided already."), where};
     if ((*appeal)->status != meet::AppealStatus::lodged)
-        return Error{Category::bad_input, "It does not wait for a decision.", where};
+        return Error{Category::bad_input, worded("It does not wait for a decision."), where};
     meet::Appeal after = **appeal;
     after.status = meet::AppealStatus::withdrawn;
     after.reason = reason;
@@ -110,18 +113,18 @@ Result<meet::Change> withdrawal(const meet::State& state, meet::AppealId id, con
 
 Result<AppealRuling> appeal_ruling(const Session& session, const meet::Appeal& appeal) {
     if (session.run() != appeal.run)
-        return Error{Category::busy, "Another run than the appeal's is being reviewed.", ""};
+        return Error{Category::busy, worded("Another run than the appeal's is being reviewed."), ""};
     const RulingView& view = session.ruling();
-    if (!view.current) return Error{Category::busy, "The ruling is being reached.", ""};
+    if (!view.current) return Error{Category::busy, worded("The ruling is being reached."), ""};
     if (view.error) return *view.error;
     const course::StationId station =
         session.book() != nullptr ? session.book()->find_station(appeal.station) : course::StationId{};
     if (!station.valid())
         return Error{Category::not_found,
-                     fmt::format("The course of this run has no station '{}'.", appeal.station), ""};
+                     worded("The course of this run has no station '{}'.", appeal.station), ""};
     for (const ruling::StationRuling& ruled : view.ruling->stations)
         if (ruled.station == station) return AppealRuling{ruled.verdict, ruled.sentence};
-    return Error{Category::not_found, "The station was not ruled.", ""};
+    return Error{Category::not_found, worded("The station was not ruled."), ""};
 }
 
 Result<AppealRuling> appeal_ruling(const std::filesystem::path& meet_file, meet::AppealId id) {
@@ -143,7 +146,7 @@ Result<meet::Decision> decision_by(const meet::State& state, meet::AppealId id, 
     if (!appeal) return appeal.error();
     const meet::FloorCall* call = meet::call_at(state, (*appeal)->run, (*appeal)->station);
     if (call == nullptr)
-        return Error{Category::bad_input, "No call was given at this station of the run.", ""};
+        return Error{Category::bad_input, worded("No call was given at this station of the run."), ""};
     const meet::Effect effect = meet::effect_of(state.rules().appeals, call->call, ruling);
     return meet::Decision{{state.next_id(meet::Kind::decision)},
                           id,

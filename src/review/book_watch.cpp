@@ -5,6 +5,7 @@
 #include <thread>
 #include <utility>
 
+#include "base/worded.h"
 #include "review/internal/lookout.h"
 
 namespace plumbmark::review {
@@ -12,6 +13,7 @@ namespace {
 
 using base::Category;
 using base::Error;
+using base::worded;
 namespace fs = std::filesystem;
 
 constexpr std::uintmax_t kMostBytes = 1U << 20U;  // the reader's own limit
@@ -35,23 +37,25 @@ Traces traces_of(const fs::path& file) {
     return traces;
 }
 
-BookFile unreadable(const fs::path& file, Category category, const char* sentence) {
+BookFile unreadable(const fs::path& file, Category category, base::Sentence sentence) {
     BookFile out;
     out.path = file;
-    out.error = Error{category, sentence, file.filename().string()};
+    out.error = Error{category, std::move(sentence), file.filename().string()};
     return out;
 }
 
 BookFile read_file(const fs::path& file, const Traces& traces) {
     if (!traces.there)
-        return unreadable(file, Category::not_found, "The file of the course book is not there any more.");
+        return unreadable(file, Category::not_found,
+                          worded("The file of the course book is not there any more."));
     if (traces.size > kMostBytes)
-        return unreadable(file, Category::bad_input, "The file is larger than a course book can be (1 MiB).");
+        return unreadable(file, Category::bad_input,
+                          worded("The file is larger than a course book can be (1 MiB)."));
     std::ifstream in(file, std::ios::binary);
     std::string text(static_cast<std::size_t>(traces.size), '\0');
     in.read(text.data(), static_cast<std::streamsize>(text.size()));
     if (in.bad() || (!in && in.gcount() == 0 && traces.size > 0))
-        return unreadable(file, Category::io, "The file cannot be read; see who may read it.");
+        return unreadable(file, Category::io, worded("The file cannot be read; see who may read it."));
     text.resize(static_cast<std::size_t>(in.gcount()));
     return book_file(file, std::move(text));
 }

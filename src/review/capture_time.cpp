@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/text.h"
+#include "base/worded.h"
 
 namespace plumbmark::review {
 namespace {
@@ -16,6 +17,7 @@ using base::Category;
 using base::Error;
 using base::Rational;
 using base::Result;
+using base::worded;
 
 constexpr std::array kUsualRates{
     Rational{24, 1},         Rational{25, 1},         Rational{30, 1},         Rational{50, 1},
@@ -103,8 +105,8 @@ Result<meet::CaptureMap> completed(const meet::CaptureMap& given, const media::F
         const std::int64_t from = stretch.from.number;
         if (from < 0 || from >= table.size())
             return Error{Category::bad_input,
-                         fmt::format("The clip has frames 0 to {}, so no stretch begins with frame {}.",
-                                     table.size() - 1, from),
+                         worded("The clip has frames 0 to {}, so no stretch begins with frame {}.",
+                                table.size() - 1, from),
                          ""};
         stretch.from.pts = table[from].pts;
         if (stretch.pace != meet::Pace::retimed || stretch.rates.shown.num > 0) continue;
@@ -113,14 +115,18 @@ Result<meet::CaptureMap> completed(const meet::CaptureMap& given, const media::F
         const auto shown = shown_rate(table, from, std::min(past, table.size()));
         if (!shown)
             return Error{Category::bad_input,
-                         fmt::format("At which rate the file shows the stretch from frame {} cannot be "
-                                     "measured; write it too, as in '240 shown 30'.",
-                                     from),
+                         worded("At which rate the file shows the stretch from frame {} cannot be "
+                                "measured; write it too, as in '240 shown 30'.",
+                                from),
                          ""};
         stretch.rates.shown = *shown;
     }
-    const std::string problem = meet::problem_of(map);
-    if (!problem.empty()) return Error{Category::bad_input, base::sentence_case(problem) + ".", ""};
+    const base::Sentence problem = meet::problem_of(map);
+    if (!problem.empty())
+        return Error{Category::bad_input,
+                     base::Sentence(base::sentence_case(problem.english()) + ".",
+                                    base::sentence_case(problem.spoken()) + "."),
+                     ""};
     return map;
 }
 

@@ -1,12 +1,11 @@
 #include "review/clip_search.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <charconv>
 #include <optional>
 #include <set>
 
+#include "base/worded.h"
 #include "media/fingerprint.h"
 #include "review/internal/clip_desk.h"
 
@@ -17,6 +16,7 @@ namespace fs = std::filesystem;
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 constexpr int kDeepest = 8;
 constexpr std::size_t kMostFiles = 50'000;
@@ -74,15 +74,14 @@ class Files {
 
 Error not_there(const meet::Clip& clip, const std::vector<fs::path>& others) {
     const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
-    const std::string where =
-        others.empty() ? "neither in the meet's folder, nor below it, nor beside other clips"
-                       : fmt::format("and {} is another file of its name", others.front().string());
-    return {
-        Category::not_found,
-        fmt::format("{} is not where it was ({}), {}. Put the file back there, or drop it onto the window; "
-                    "the marks on it are kept.",
-                    clip.name, place, where),
-        ""};
+    const base::Sentence where =
+        others.empty() ? worded("neither in the meet's folder, nor below it, nor beside other clips")
+                       : worded("and {} is another file of its name", others.front().string());
+    return {Category::not_found,
+            worded("{} is not where it was ({}), {}. Put the file back there, or drop it onto the window; "
+                   "the marks on it are kept.",
+                   clip.name, place, where),
+            ""};
 }
 
 }  // namespace
@@ -103,8 +102,9 @@ Result<fs::path> search_clip_file(const meet::Clip& clip, const SearchPlaces& pl
     // Its place was erased on request: finding the file would bring its name back.
     if (name.empty())
         return Error{Category::not_found,
-                     "It is not known (any more) where the file of " + clip.name +
-                         " is. Add the file as a new clip; the marks on this one are kept.",
+                     worded("It is not known (any more) where the file of {} is. Add the file as a new clip; "
+                            "the marks on this one are kept.",
+                            clip.name),
                      ""};
     Files files(stop);
     files.add_below(places.meet_folder.empty() ? fs::path(".") : places.meet_folder);
@@ -122,7 +122,8 @@ Result<fs::path> search_clip_file(const meet::Clip& clip, const SearchPlaces& pl
     if (!size) return named.size() == 1 ? Result<fs::path>(named.front()) : not_there(clip, {});
     for (const auto* list : {&named, &others}) {
         for (const fs::path& file : *list) {
-            if (stop.stop_requested()) return Error{Category::cancelled, "The search was stopped.", ""};
+            if (stop.stop_requested())
+                return Error{Category::cancelled, worded("The search was stopped."), ""};
             const auto print = media::fingerprint(file, stop);
             if (print && fingerprint_text(*print) == clip.fingerprint) return file;
         }

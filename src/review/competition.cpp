@@ -6,7 +6,7 @@
 
 #include "base/catalogue.h"
 #include "base/check.h"
-#include "base/text.h"
+#include "base/worded.h"
 #include "course/read.h"
 #include "meet/floor_entry.h"
 #include "meet/who_ran.h"
@@ -132,15 +132,24 @@ std::string table_name(const meet::State& state, meet::RoundId round, meet::Divi
 
 namespace {
 
-/// What official results still wait for.
-std::string awaited(const meet::State& state, const meet::Standings& standings) {
+/// Why these results cannot be official yet.
+base::Sentence still_waiting(const meet::State& state, const meet::Standings& standings) {
     std::vector<std::string> numbers;
     for (const meet::Line& line : standings.lines) {
         const bool done = line.status == meet::LineStatus::placed ? line.result.complete
                                                                   : line.status != meet::LineStatus::awaited;
         if (!done) numbers.push_back(state.athletes().at(state.entries().at(line.entry).athlete).number);
     }
-    return (numbers.size() == 1 ? "number " : "numbers ") + base::listed(numbers);
+    const std::string table = table_name(state, standings.round, standings.division);
+    const base::Sentence awaited = base::listed_words({numbers.begin(), numbers.end()});
+    return numbers.size() == 1 ? base::worded(
+                                     "The results of {} still wait for number {}. Announce them, or "
+                                     "enter what is missing.",
+                                     table, awaited)
+                               : base::worded(
+                                     "The results of {} still wait for numbers {}. Announce them, "
+                                     "or enter what is missing.",
+                                     table, awaited);
 }
 
 std::string place_words(const std::optional<std::int32_t>& place) {
@@ -224,11 +233,7 @@ base::Result<meet::Change> publication_of(const meet::State& state, const std::v
     std::int64_t next = state.next_id(meet::Kind::publication);
     for (const meet::Standings& standings : all) {
         if (official && !standings.final)
-            return base::Error{base::Category::bad_input,
-                               "The results of " + table_name(state, standings.round, standings.division) +
-                                   " still wait for " + awaited(state, standings) +
-                                   ". Announce them, or enter what is missing.",
-                               ""};
+            return base::Error{base::Category::bad_input, still_waiting(state, standings), ""};
         const auto lines = meet::published_lines(standings, state.rules().times);
         const auto given = published.find({standings.round, standings.division});
         const bool same = given != published.end() && given->second->lines == lines &&
@@ -240,7 +245,7 @@ base::Result<meet::Change> publication_of(const meet::State& state, const std::v
     }
     if (change.edits.empty())
         return base::Error{base::Category::bad_input,
-                           "There is nothing to give out that was not given out before.", ""};
+                           base::worded("There is nothing to give out that was not given out before."), ""};
     return change;
 }
 

@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/worded.h"
 #include "follow/follower.h"
 #include "media/frame_reader.h"
 #include "review/clip_search.h"
@@ -18,6 +19,7 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 Result<media::FrameReader> open_source(const CopyDrawings& wanted, const std::stop_token& stop) {
     const meet::Clip& clip = wanted.state.clips().at(wanted.from);
@@ -33,8 +35,9 @@ Result<media::FrameReader> open_source(const CopyDrawings& wanted, const std::st
     if (table == tables->end() || !table->second)
         return Error{
             Category::not_found,
-            "The clip that the drawings are on cannot be read, or is another one than was marked. Open "
-            "its run and see what is said there.",
+            worded(
+                "The clip that the drawings are on cannot be read, or is another one than was marked. Open "
+                "its run and see what is said there."),
             clip.name};
     media::ReaderOptions options;
     options.stop = stop;
@@ -74,8 +77,9 @@ class Copying {
         if (done_.copied > 0) return std::move(done_);
         return Error{
             Category::unsupported,
-            "The drawings do not fit this frame: it shows the scene from elsewhere, in another size, or "
-            "with too little of it to be sure. Go to a frame with a clear view, or draw them here.",
+            worded(
+                "The drawings do not fit this frame: it shows the scene from elsewhere, in another size, or "
+                "with too little of it to be sure. Go to a frame with a clear view, or draw them here."),
             wanted_.state.clips().at(wanted_.to).name};
     }
 
@@ -101,7 +105,7 @@ class Copying {
 Result<CopiedDrawings> copy_drawings(const CopyDrawings& wanted, const std::stop_token& stop) {
     const auto by_still = drawings_by_still(wanted);
     if (by_still.empty())
-        return Error{Category::not_found, "Nothing is drawn on that clip.",
+        return Error{Category::not_found, worded("Nothing is drawn on that clip."),
                      wanted.state.clips().at(wanted.from).name};
     auto source = open_source(wanted, stop);
     if (!source) return source.error();

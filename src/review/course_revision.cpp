@@ -1,6 +1,9 @@
 #include "review/course_revision.h"
 
-#include <set>
+#include <algorithm>
+#include <map>
+
+#include "base/worded.h"
 
 namespace plumbmark::review {
 namespace {
@@ -11,33 +14,44 @@ class Missing {
     explicit Missing(const course::CourseBook& book) : book_(book) {}
 
     void surface(const std::string& key) {
-        if (!key.empty() && !book_.find_surface(key).valid()) words_.insert("the surface '" + key + "'");
+        if (!key.empty() && !book_.find_surface(key).valid()) add(base::worded("the surface '{}'", key));
     }
     void plane(const std::string& key) {
-        if (!key.empty() && !book_.find_plane(key).valid()) words_.insert("the plane '" + key + "'");
+        if (!key.empty() && !book_.find_plane(key).valid()) add(base::worded("the plane '{}'", key));
     }
     void station(const std::string& key) {
-        if (!book_.find_station(key).valid()) words_.insert("the station '" + key + "'");
+        if (!book_.find_station(key).valid()) add(base::worded("the station '{}'", key));
     }
-    template <class Thing>
-    void named(const std::vector<Thing>& things, const std::string& kind, const std::string& key) {
-        if (key.empty()) return;
-        for (const Thing& thing : things) {
-            if (thing.key == key) return;
-        }
-        words_.insert("the " + kind + " '" + key + "'");
+    void division(const std::string& key) {
+        if (!has(book_.divisions, key)) add(base::worded("the division '{}'", key));
     }
-    [[nodiscard]] std::vector<std::string> words() const { return {words_.begin(), words_.end()}; }
+    void lane(const std::string& key) {
+        if (!has(book_.lanes, key)) add(base::worded("the lane '{}'", key));
+    }
+    /// Each once, in the order of the English.
+    [[nodiscard]] std::vector<base::Sentence> words() const {
+        std::vector<base::Sentence> all;
+        for (const auto& [english, words] : words_)
+            all.push_back(words);
+        return all;
+    }
 
   private:
+    template <class Thing>
+    static bool has(const std::vector<Thing>& things, const std::string& key) {
+        return key.empty() ||
+               std::any_of(things.begin(), things.end(), [&](const Thing& one) { return one.key == key; });
+    }
+    void add(base::Sentence words) { words_.emplace(words.english(), words); }
+
     const course::CourseBook& book_;
-    std::set<std::string> words_;
+    std::map<std::string, base::Sentence> words_;
 };
 
 }  // namespace
 
-std::vector<std::string> missing_from_book(const meet::State& state, meet::RunId run,
-                                           const course::CourseBook& book) {
+std::vector<base::Sentence> missing_from_book(const meet::State& state, meet::RunId run,
+                                              const course::CourseBook& book) {
     Missing missing(book);
     for (const meet::Mark& mark : state.marks_of(run)) {
         for (const meet::Event& event : mark.alternatives) {
@@ -56,8 +70,8 @@ std::vector<std::string> missing_from_book(const meet::State& state, meet::RunId
     for (const meet::FloorCall& call : state.floor_calls_of(run))
         missing.station(call.station);
     if (const auto stored = state.runs().find(run); stored != state.runs().end()) {
-        missing.named(book.divisions, "division", stored->second.division);
-        missing.named(book.lanes, "lane", stored->second.lane);
+        missing.division(stored->second.division);
+        missing.lane(stored->second.lane);
     }
     return missing.words();
 }

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "base/sentence.h"
 #include "course/book.h"
 #include "meet/changes.h"
 
@@ -13,8 +14,8 @@ namespace plumbmark::review {
 /// What the run's marks, contact statements, watched spans, floor calls, division and lane name and this book
 /// does not have, each as "the surface 'net'", in the order of the alphabet, without repeats; empty when the
 /// run can be ruled under the book. 'book' is the whole book, with its divisions and lanes. Pure.
-[[nodiscard]] std::vector<std::string> missing_from_book(const meet::State& state, meet::RunId run,
-                                                         const course::CourseBook& book);
+[[nodiscard]] std::vector<base::Sentence> missing_from_book(const meet::State& state, meet::RunId run,
+                                                            const course::CourseBook& book);
 
 /// A file's path as a meet keeps it.
 struct StoredPath {

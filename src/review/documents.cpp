@@ -6,6 +6,7 @@
 #include <map>
 #include <memory>
 
+#include "base/worded.h"
 #include "media/frame_reader.h"
 #include "media/still.h"
 #include "meet/appeals.h"
@@ -121,7 +122,8 @@ class StillMaker {
         : session_(session), document_(document), stop_(stop), hider_(session.state(), stop) {}
 
     base::Result<void> add(const report::StillPair& pair) {
-        if (stop_.stop_requested()) return Error{Category::cancelled, "Fetching the stills was stopped.", ""};
+        if (stop_.stop_requested())
+            return Error{Category::cancelled, base::worded("Fetching the stills was stopped."), ""};
         std::vector<Shot> shots;
         take(shots, pair, pair.before, report::StillSide::not_yet);
         take(shots, pair, pair.after, report::StillSide::it_is);
@@ -291,7 +293,7 @@ base::Result<report::RulingDocument> ruling_document(const Session& session) {
     const RulingView& view = session.ruling();
     if (view.error) return *view.error;
     if (!view.ruling || !view.current || !session.book())
-        return Error{Category::busy, "The ruling is still being reached.", ""};
+        return Error{Category::busy, base::worded("The ruling is still being reached."), ""};
     return ruling_document({session.state(), session.run(), *session.whole_book(), *session.book(),
                             *view.evidence, view.clips, *view.ruling});
 }

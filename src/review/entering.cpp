@@ -1,14 +1,14 @@
 #include "review/entering.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <charconv>
 #include <filesystem>
 
 #include "base/catalogue.h"
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/who_ran.h"
+#include "review/internal/sentences.h"
 #include "review/read_file.h"
 #include "store/csv.h"
 
@@ -17,6 +17,7 @@ namespace plumbmark::review {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 namespace {
 
@@ -28,13 +29,14 @@ Result<base::Table> read_list_file(const std::string& path) {
     std::error_code problem;
     const auto status = std::filesystem::status(path, problem);
     if (status.type() == std::filesystem::file_type::not_found)
-        return Error{Category::not_found, "There is no such file.", path};
+        return Error{Category::not_found, worded("There is no such file."), path};
     if (status.type() != std::filesystem::file_type::regular)
-        return Error{Category::bad_input, "This is no file that holds a list; name a table (CSV).", path};
+        return Error{Category::bad_input, worded("This is no file that holds a list; name a table (CSV)."),
+                     path};
     const Result<std::string> text = read_file(path, kMostBytes);
     if (!text) return text.error();
     Result<base::Table> table = store::read_csv(*text);
-    if (!table) return Error{table.error().category, table.error().text(), path};
+    if (!table) return Error{table.error().category, whole_of(table.error()), path};
     return table;
 }
 
@@ -67,7 +69,7 @@ Result<std::optional<std::int32_t>> read_year(const std::string& text) {
     std::int32_t year = 0;
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), year);
     if (error != std::errc{} || end != text.data() + text.size())
-        return Error{Category::bad_input, fmt::format("'{}' is no year.", text), ""};
+        return Error{Category::bad_input, worded("'{}' is no year.", text), ""};
     return std::optional<std::int32_t>(year);
 }
 
@@ -79,11 +81,11 @@ Result<meet::Change> divisions_change(const base::Table& table, const meet::Stat
                                         table.header.begin());
     };
     if (column("key") == table.header.size())
-        return Error{
-            Category::bad_input,
-            "The list of divisions needs the column 'key'; it may have name, born_from, born_to, category "
-            "and course.",
-            ""};
+        return Error{Category::bad_input,
+                     worded("The list of divisions needs the column 'key'; it may have name, born_from, "
+                            "born_to, category "
+                            "and course."),
+                     ""};
     meet::Change change{base::to_translate("divisions"), {}, 0};
     std::int64_t next = state.next_id(meet::Kind::division);
     for (const base::TableRow& row : table.rows) {
@@ -94,7 +96,7 @@ Result<meet::Change> divisions_change(const base::Table& table, const meet::Stat
         const auto from = read_year(field("born_from")), to = read_year(field("born_to"));
         if (!from || !to)
             return Error{Category::bad_input, (from ? to : from).error().sentence,
-                         fmt::format("line {}", row.line)};
+                         worded("line {}", row.line)};
         meet::Division division{{-1}, field("key"),      field("name"),  *from,
                                 *to,  field("category"), field("course")};
         const meet::Division* before = meet::division_with_key(state, division.key);

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "review/capture_time.h"
 #include "review/words.h"
 
@@ -15,6 +16,7 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 template <class PtsOf>
 std::vector<base::Time> distinct_times(const meet::CaptureClock& clock, std::int64_t count,
@@ -64,7 +66,7 @@ class Collector {
         ruling::Mark made;
         made.id = mark.id;
         made.possible = mark.possible;
-        const std::string name = "the mark '" + mark_words(mark, &book_) + "'";
+        const base::Sentence name = worded("the mark '{}'", mark_sentence(mark, &book_));
         for (const meet::Event& event : mark.alternatives)
             made.alternatives.push_back(happening(event, name));
         for (const meet::Sighting& sighting : mark.sightings) {
@@ -76,9 +78,11 @@ class Collector {
     }
 
     void add(const meet::ContactStatement& contact) {
-        const std::string name =
-            fmt::format("the statement that the {} is {} '{}'", course::part_words(contact.part),
-                        contact.on ? "on" : "off", contact.surface);
+        const base::Sentence part =
+            base::looked_up_word(std::string(course::part_words(contact.part)).c_str());
+        const base::Sentence name =
+            contact.on ? worded("the statement that the {} is on '{}'", part, contact.surface)
+                       : worded("the statement that the {} is off '{}'", part, contact.surface);
         out_.evidence.contacts.push_back(
             {contact.id, index(contact.clip, name),
              time(contact.clip, contact.frame, name, Over::all).value_or(base::Time{}), contact.part,
@@ -86,7 +90,7 @@ class Collector {
     }
 
     void add(const meet::WatchedSpan& span) {
-        const std::string name = fmt::format("the watched span f {} to {}", span.from.number, span.to.number);
+        const base::Sentence name = worded("the watched span f {} to {}", span.from.number, span.to.number);
         ruling::Scope scope;
         scope.whole_athlete = span.scope.whole_athlete;
         scope.finish_signal = span.scope.finish_signal;
@@ -115,15 +119,15 @@ class Collector {
     }
 
   private:
-    void refuse(const std::string& name, const std::string& sentence) {
-        if (!error_) error_ = Error{Category::bad_input, sentence, name};
+    void refuse(const base::Sentence& name, base::Sentence sentence) {
+        if (!error_) error_ = Error{Category::bad_input, std::move(sentence), name};
     }
 
-    ruling::ClipIndex index(meet::ClipId clip, const std::string& name) {
+    ruling::ClipIndex index(meet::ClipId clip, const base::Sentence& name) {
         const auto found = index_.find(clip);
         if (found != index_.end()) return found->second;
-        refuse(name,
-               "names a clip that does not belong to this run; remove the mark or add the clip to the run");
+        refuse(name, worded("names a clip that does not belong to this run; remove the mark or add the clip "
+                            "to the run"));
         return {};
     }
 
@@ -136,7 +140,7 @@ class Collector {
     }
 
     std::optional<base::Time> time(meet::ClipId clip, const std::optional<meet::FrameRef>& frame,
-                                   const std::string& name, Over over) {
+                                   const base::Sentence& name, Over over) {
         if (!frame) return std::nullopt;
         const auto stored = state_.clips().find(clip);
         if (stored == state_.clips().end()) return std::nullopt;
@@ -144,10 +148,9 @@ class Collector {
         const bool fits = !table || (frame->number >= 0 && frame->number < table->size() &&
                                      (*table)[frame->number].pts == frame->pts);
         if (!fits)
-            refuse(name,
-                   fmt::format("names frame {} of {}, which is not that frame any more; the clip's file was "
-                               "replaced. Put the original file back",
-                               frame->number, stored->second.name));
+            refuse(name, worded("names frame {} of {}, which is not that frame any more; the clip's file was "
+                                "replaced. Put the original file back",
+                                frame->number, stored->second.name));
         meet::FrameRef shown = *frame;
         if (over != Over::none && stored->second.repeated)
             shown = meet::first_shown(*stored->second.repeated, shown, over == Over::exact);
@@ -158,23 +161,24 @@ class Collector {
         return clock == clocks_.end() ? base::Time{} : clock->second.time(shown.pts);
     }
 
-    course::SurfaceId surface(const std::string& key, const std::string& name) {
+    course::SurfaceId surface(const std::string& key, const base::Sentence& name) {
         if (key.empty()) return {};
         const course::SurfaceId id = book_.find_surface(key);
         if (!id.valid())
-            refuse(name, "the course book in force for this run declares no surface '" + key +
-                             "'; mark it on a declared surface, or declare it");
+            refuse(name, worded("the course book in force for this run declares no surface '{}'; mark it on "
+                                "a declared surface, or declare it",
+                                key));
         return id;
     }
 
-    course::PlaneId plane(const std::string& key, const std::string& name) {
+    course::PlaneId plane(const std::string& key, const base::Sentence& name) {
         const course::PlaneId id = book_.find_plane(key);
         if (!id.valid())
-            refuse(name, "the course book in force for this run declares no plane '" + key + "'");
+            refuse(name, worded("the course book in force for this run declares no plane '{}'", key));
         return id;
     }
 
-    ruling::Happening happening(const meet::Event& event, const std::string& name) {
+    ruling::Happening happening(const meet::Event& event, const base::Sentence& name) {
         switch (event.kind) {
             case meet::EventKind::touch:
                 return ruling::Touch{part(event, name), surface(event.surface, name), event.grade};
@@ -194,8 +198,8 @@ class Collector {
         return ruling::Control{};
     }
 
-    course::Part part(const meet::Event& event, const std::string& name) {
-        if (!event.part) refuse(name, "names no body part; a touch and a release need one");
+    course::Part part(const meet::Event& event, const base::Sentence& name) {
+        if (!event.part) refuse(name, worded("names no body part; a touch and a release need one"));
         return event.part.value_or(course::Part::other);
     }
 
@@ -273,7 +277,7 @@ base::Result<RunEvidence> run_evidence(const meet::State& state, meet::RunId run
                                        base::Duration default_row_delay) {
     const auto stored = state.runs().find(run);
     if (stored == state.runs().end())
-        return Error{Category::not_found, "There is no such run in this meet.", ""};
+        return Error{Category::not_found, worded("There is no such run in this meet."), ""};
     Collector collector(state, book, table_of, default_row_delay);
     collector.add_clips(stored->second);
     for (const meet::Mark& mark : state.marks_of(run))

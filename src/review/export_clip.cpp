@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <numeric>
 
-#include "base/text.h"
 #include "base/worded.h"
 #include "media/clip_writer.h"
 #include "media/new_file.h"
@@ -23,6 +22,7 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 /// Shown as long as the one before it where the file does not say how long the last frame is.
 std::int64_t last_duration(const media::FrameTable& table, std::int64_t last) {
@@ -131,7 +131,8 @@ class Exporter {
                           static_cast<double>(work_.last + 1 - work_.first));
         }
         if (!writer_)
-            return Error{Category::damaged, "None of these frames decodes, so there is nothing to give out.",
+            return Error{Category::damaged,
+                         worded("None of these frames decodes, so there is nothing to give out."),
                          work_.file.string()};
         if (auto finished = writer_->finish(times.ticks.back()); !finished) return finished.error();
         return done(writer_->kind(), writer_->notice());
@@ -139,9 +140,8 @@ class Exporter {
 
     static Error with_frame(const Error& error, std::int64_t n) {
         if (error.category != Category::bad_input) return error;
-        return {error.category,
-                base::worded("{} Give the frames before and after it out apart.", error.sentence),
-                fmt::format("f {}", n)};
+        return {error.category, worded("{} Give the frames before and after it out apart.", error.sentence),
+                worded("f {}", n)};
     }
 
     /// The first picture says how large they are.
@@ -209,20 +209,26 @@ class Exporter {
         out.faces = frames_->sentence();
         if (!notice.empty()) out.notices.push_back(notice);
         if (!left_out_.empty())
-            out.notices.push_back(fmt::format(
-                "{} not decode and {} left out (the first is f {}); the frame before "
-                "lasts longer in its place.",
-                base::counted(std::ssize(left_out_), "frame") + (left_out_.size() == 1 ? " does" : " do"),
-                left_out_.size() == 1 ? "is" : "are", left_out_.front()));
+            out.notices.push_back(
+                base::worded_n("{} frame does not decode and is left out (the first is f {}); the frame "
+                               "before lasts longer in its place.",
+                               "{} frames do not decode and are left out (the first is f {}); the frame "
+                               "before lasts longer in its place.",
+                               std::ssize(left_out_), left_out_.front()));
         if (sound_ && sound_->trouble())
-            out.notices.push_back(base::worded("The sound breaks off: {}", sound_->trouble()->sentence));
-        const std::string& name = work_.state.clips().at(work_.wish.clip).name;
-        out.words = work_.wish.still
-                        ? fmt::format("f {} of {}, {}", work_.first, name, kind)
-                        : fmt::format("f {} to {} of {}, {}, {}{}{}", work_.first, work_.last, name,
-                                      base::counted(written_, "frame"), kind, sound_ ? " with sound" : "",
-                                      work_.wish.slower > 1 ? ", " + speed_words(work_.wish.slower) : "");
+            out.notices.push_back(worded("The sound breaks off: {}", sound_->trouble()->sentence));
+        out.words = words(kind);
         return out;
+    }
+
+    base::Sentence words(const std::string& kind) const {
+        const std::string& name = work_.state.clips().at(work_.wish.clip).name;
+        if (work_.wish.still) return worded("f {} of {}, {}", work_.first, name, kind);
+        const base::Sentence frames = base::worded_n("{} frame", "{} frames", written_);
+        base::Sentence words =
+            worded("f {} to {} of {}, {}, {}", work_.first, work_.last, name, frames, kind);
+        if (sound_) words = worded("{} with sound", words);
+        return work_.wish.slower > 1 ? worded("{}, 1/{} speed", words, work_.wish.slower) : words;
     }
 
     const ExportWork& work_;

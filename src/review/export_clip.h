@@ -54,11 +54,12 @@ struct ExportWork {
 struct Exported {
     std::filesystem::path file;
     std::int64_t frames = 0;
-    std::string kind;                  ///< "H.264 in MP4", "PNG"
-    std::string faces;                 ///< what is to be said of the faces in it
-    std::vector<std::string> notices;  ///< what else is: frames that do not decode, another codec, no sound
+    std::string kind;      ///< "H.264 in MP4", "PNG"
+    base::Sentence faces;  ///< what is to be said of the faces in it
+    std::vector<base::Sentence>
+        notices;  ///< what else is: frames that do not decode, another codec, no sound
     /// "f 152 to 280 of camera A, 129 frames, H.264 in MP4".
-    std::string words;
+    base::Sentence words;
 };
 
 /// Looks the wish over and collects what it takes. The stretch around a decision is that of the brackets that

@@ -1,12 +1,11 @@
 #include "review/faces.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
-#include "base/text.h"
+#include "base/worded.h"
 #include "meet/who_ran.h"
+#include "review/internal/sentences.h"
 
 namespace plumbmark::review {
 namespace {
@@ -29,11 +28,11 @@ void note(std::vector<meet::ClipId>& clips, meet::ClipId clip) {
     if (std::find(clips.begin(), clips.end(), clip) == clips.end()) clips.push_back(clip);
 }
 
-std::string clip_names(const meet::State& state, const std::vector<meet::ClipId>& clips) {
-    std::vector<std::string> names;
+base::Sentence clip_names(const meet::State& state, const std::vector<meet::ClipId>& clips) {
+    std::vector<base::Sentence> names;
     for (const meet::ClipId clip : clips)
-        names.push_back(state.clips().at(clip).name);
-    return base::listed(names);
+        names.emplace_back(state.clips().at(clip).name);
+    return base::listed_words(names);
 }
 
 }  // namespace
@@ -117,25 +116,23 @@ void FaceHider::hide_places(meet::ClipId clip, const ClipPicture& one,
     cover_by_hand(clip, one);
 }
 
-std::string FaceHider::sentence() const {
-    std::vector<std::string> sentences;
+base::Sentence FaceHider::sentence() const {
+    std::vector<base::Sentence> sentences;
     if (!searched_.empty())
-        sentences.emplace_back(
+        sentences.push_back(base::worded(
             "Faces in these pictures were searched for by program, and what it found was made "
-            "unrecognisable. A program misses some faces: look at the pictures before giving them out.");
+            "unrecognisable. A program misses some faces: look at the pictures before giving them out."));
     if (left_open_ > 0)
         sentences.push_back(
-            fmt::format("In {} of them the program found a face at the very place that was pointed at. It "
-                        "mostly mistakes "
-                        "something else for one there, so a small square around that place was left open: "
-                        "see that nobody "
-                        "can be told by it, else cover it by hand.",
-                        left_open_));
+            base::worded("In {} of them the program found a face at the very place that was pointed at. It "
+                         "mostly mistakes something else for one there, so a small square around that "
+                         "place was left open: see that nobody can be told by it, else cover it by hand.",
+                         left_open_));
     if (!shown_.empty())
-        sentences.push_back("Faces are shown on " + clip_names(state_, shown_) +
-                            ", where every athlete has agreed to it.");
-    if (covered_) sentences.emplace_back("Places that somebody covered by hand are hidden, too.");
-    return fmt::format("{}", fmt::join(sentences, " "));
+        sentences.push_back(base::worded("Faces are shown on {}, where every athlete has agreed to it.",
+                                         clip_names(state_, shown_)));
+    if (covered_) sentences.push_back(base::worded("Places that somebody covered by hand are hidden, too."));
+    return in_a_row(sentences);
 }
 
 }  // namespace plumbmark::review

@@ -63,7 +63,7 @@ class FaceHider {
     /// on which clips the athletes agreed to be shown; how many pictures show a place that was pointed at
     /// although a face was found there; that places were covered by hand. Empty without
     /// pictures.
-    [[nodiscard]] std::string sentence() const;
+    [[nodiscard]] base::Sentence sentence() const;
 
   private:
     [[nodiscard]] base::Result<void> find(meet::ClipId clip, const std::vector<ClipPicture>& pictures,

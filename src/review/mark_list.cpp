@@ -6,6 +6,7 @@
 #include <filesystem>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "review/capture_time.h"
 #include "review/documents.h"
 #include "review/evidence.h"
@@ -213,7 +214,7 @@ base::Result<report::MarkList> mark_list(const meet::State& state, meet::RunId r
                                          const course::CourseBook* book) {
     const auto found = state.runs().find(run);
     if (found == state.runs().end())
-        return Error{Category::not_found, "There is no run to give marks out of.", ""};
+        return Error{Category::not_found, base::worded("There is no run to give marks out of."), ""};
     return Lister(state, found->second, book).list();
 }
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "report/stills.h"
 #include "review/capture_time.h"
 #include "review/documents.h"
@@ -16,6 +17,7 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 namespace fs = std::filesystem;
 
 constexpr base::Duration kAround{1'000'000'000};
@@ -30,10 +32,11 @@ const ClipView* view_of(const Session& session, meet::ClipId id) {
 
 Result<const ClipView*> readable(const Session& session, meet::ClipId id) {
     const ClipView* view = view_of(session, id);
-    if (!view) return Error{Category::not_found, "This run has no such clip.", ""};
+    if (!view) return Error{Category::not_found, worded("This run has no such clip."), ""};
     if (view->error) return *view->error;
     if (!view->table || view->table->size() == 0)
-        return Error{Category::busy, "The clip is still being read; try again in a moment.", view->name};
+        return Error{Category::busy, worded("The clip is still being read; try again in a moment."),
+                     view->name};
     return view;
 }
 
@@ -89,14 +92,14 @@ Stretch widened(const media::FrameTable& table, const Stretch& bracket) {
 
 Result<course::StationId> find_station(const Session& session, const std::string& key) {
     if (!session.book())
-        return Error{Category::not_found, "This run has no course book, so it has no stations.", ""};
+        return Error{Category::not_found, worded("This run has no course book, so it has no stations."), ""};
     const course::StationId id = session.book()->find_station(key);
     if (id.valid()) return id;
     std::vector<std::string> keys;
     for (const course::Station& station : session.book()->stations)
         keys.push_back("'" + station.key + "'");
     return Error{Category::not_found,
-                 fmt::format("The course has no station '{}'; it has {}.", key, base::listed(keys)), ""};
+                 worded("The course has no station '{}'; it has {}.", key, base::listed(keys)), ""};
 }
 
 report::PictureCaption caption_of(const report::RulingDocument& document, const course::Station& station) {
@@ -120,19 +123,19 @@ Result<void> plan_station(const Session& session, const ClipView& view, ExportWo
     const auto found = std::find_if(stations.begin(), stations.end(),
                                     [&](const ruling::StationRuling& one) { return one.station == *id; });
     if (found == stations.end())
-        return Error{Category::not_found, "The ruling says nothing about this station.", work.wish.station};
+        return Error{Category::not_found, worded("The ruling says nothing about this station."),
+                     work.wish.station};
     document->ruling.stations = {ruling::StationRuling(*found)};
     work.caption = caption_of(*document, session.book()->station(*id));
     if (work.wish.frames) return {};
     auto bracket = brackets_on(*document, session, view.id);
     if (!bracket) bracket = brackets_elsewhere(*document, session, view);
     if (!bracket)
-        return Error{
-            Category::not_found,
-            fmt::format("Nothing that decides '{}' is marked on {}, and no marks tie it to a clip that "
-                        "shows it: say which frames.",
-                        session.book()->station(*id).name, view.name),
-            ""};
+        return Error{Category::not_found,
+                     worded("Nothing that decides '{}' is marked on {}, and no marks tie it to a clip that "
+                            "shows it: say which frames.",
+                            session.book()->station(*id).name, view.name),
+                     ""};
     const Stretch around = widened(*view.table, *bracket);
     work.first = work.wish.still ? (*bracket)[1] : around[0];
     work.last = work.wish.still ? (*bracket)[1] : around[1];
@@ -141,21 +144,22 @@ Result<void> plan_station(const Session& session, const ClipView& view, ExportWo
 
 Result<void> check(const Session& session, const ClipView& view, const ExportWish& wish) {
     if (std::find(kSlowings.begin(), kSlowings.end(), wish.slower) == kSlowings.end())
-        return Error{Category::bad_input, "A clip goes out at real speed, 1/2, 1/4 or 1/8 of it.", ""};
+        return Error{Category::bad_input, worded("A clip goes out at real speed, 1/2, 1/4 or 1/8 of it."),
+                     ""};
     if (wish.sound && (wish.slower != 1 || wish.still))
-        return Error{Category::bad_input, "Sound goes with a clip at real speed only.", ""};
+        return Error{Category::bad_input, worded("Sound goes with a clip at real speed only."), ""};
     if (wish.sound && !view.table->info().has_sound)
-        return Error{Category::bad_input, "This clip has no sound.", view.name};
+        return Error{Category::bad_input, worded("This clip has no sound."), view.name};
     if (is_of_meet(session, wish.out))
         return Error{Category::bad_input,
-                     "The meet rests on this file; it is not written over. Choose another name.",
+                     worded("The meet rests on this file; it is not written over. Choose another name."),
                      wish.out.string()};
     if (!wish.frames) return {};
     const auto [from, to] = *wish.frames;
     if (from < 0 || to < from || to >= view.table->size())
         return Error{Category::bad_input,
-                     fmt::format("{} has frames 0 to {}, so there is no stretch from {} to {}.", view.name,
-                                 view.table->size() - 1, from, to),
+                     worded("{} has frames 0 to {}, so there is no stretch from {} to {}.", view.name,
+                            view.table->size() - 1, from, to),
                      ""};
     return {};
 }
@@ -197,7 +201,7 @@ Result<ExportWork> plan_export(const Session& session, const ExportWish& wish) {
     if (!view) return view.error();
     if (auto good = check(session, **view, wish); !good) return good.error();
     if (wish.station.empty() && !wish.frames)
-        return Error{Category::bad_input, "Say which station it is about, or which frames.", ""};
+        return Error{Category::bad_input, worded("Say which station it is about, or which frames."), ""};
     ExportWork work;
     work.wish = wish;
     if (!wish.station.empty())

@@ -6,6 +6,7 @@
 #include <chrono>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/appeals.h"
 #include "review/competition.h"
 #include "store/meet_file.h"
@@ -17,6 +18,7 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 namespace fs = std::filesystem;
 
 Result<void> write(store::MeetFile& file, const meet::Change& change) {
@@ -48,7 +50,7 @@ Result<SealMade> seal_of(const store::MeetFile& file, const fs::path& meet_file,
                          meet::PublicationId publication) {
     const std::optional<meet::SigningKey> in_force = key_in_force(file.loaded());
     if (!in_force || in_force->public_key != key.public_key())
-        return Error{Category::bad_input, "This key is not the one that signs for the meet now.",
+        return Error{Category::bad_input, worded("This key is not the one that signs for the meet now."),
                      meet_file.string()};
     const std::int64_t last = file.rows_at_open();
     const auto changes = file.changes(last, 1);
@@ -71,8 +73,9 @@ std::string sealed_words(const store::SealReport& report) {
     const auto seal = std::find_if(report.seals.rbegin(), report.seals.rend(),
                                    [last](const auto& history) { return history.seal.row == last; });
     const meet::SigningKey& key = report.history_of(seal->seal.key)->key;
-    std::string words = fmt::format("The record is sealed up to row {} of {}, by {}, {}.", last, report.rows,
-                                    holder_words(key.holder, key.capacity), time_words(seal->seal.at));
+    std::string words =
+        fmt::format("The record is sealed up to row {} of {}, by {}, {}.", last, report.rows,
+                    holder_words(key.holder, key.capacity).english(), time_words(seal->seal.at));
     const std::int64_t behind = report.rows - last - (seal->row == last + 1 ? 1 : 0);
     if (behind > 0)
         words += fmt::format(" {} after it {} not sealed.", base::counted(behind, "row"),
@@ -81,8 +84,9 @@ std::string sealed_words(const store::SealReport& report) {
 }
 
 std::string key_words(const store::KeyHistory& history) {
-    std::string words = fmt::format("Key of {}, from row {}",
-                                    holder_words(history.key.holder, history.key.capacity), history.row);
+    std::string words =
+        fmt::format("Key of {}, from row {}",
+                    holder_words(history.key.holder, history.key.capacity).english(), history.row);
     if (history.until > 0) words += fmt::format(" until row {}", history.until);
     words += ": fingerprint " + store::key_fingerprint(history.key.public_key) + ".";
     if (history.gap)
@@ -107,20 +111,21 @@ std::optional<meet::SigningKey> key_in_force(const meet::State& state) {
 Result<void> check_new_key(const meet::State& state, const NewKey& wish) {
     const std::optional<meet::SigningKey> now = key_in_force(state);
     if (base::trimmed(wish.holder).empty())
-        return Error{Category::bad_input, "Say whose key it is, with the name of its holder.", ""};
+        return Error{Category::bad_input, worded("Say whose key it is, with the name of its holder."), ""};
     if (wish.change == KeyChange::first && now)
         return Error{Category::bad_input,
-                     "This meet has a key already, of " + holder_words(now->holder, now->capacity) +
-                         ". Replace that one.",
+                     worded("This meet has a key already, of {}. Replace that one.",
+                            holder_words(now->holder, now->capacity)),
                      ""};
     if (wish.change != KeyChange::first && !now)
         return Error{Category::bad_input,
-                     "This meet has no key yet that could be replaced. Make its first one.", ""};
+                     worded("This meet has no key yet that could be replaced. Make its first one."), ""};
     if (wish.change == KeyChange::replace && !store::holds_key(wish.folder, now->public_key))
-        return Error{Category::not_found,
-                     "The secret half of the key in force is not on this machine, so it cannot sign the new "
-                     "one. Do this where it is, or say that it is lost.",
-                     ""};
+        return Error{
+            Category::not_found,
+            worded("The secret half of the key in force is not on this machine, so it cannot sign the new "
+                   "one. Do this where it is, or say that it is lost."),
+            ""};
     return {};
 }
 
@@ -189,12 +194,11 @@ Result<SealMade> seal_journal(const fs::path& meet_file, const store::SecretKey&
 
 Result<void> check_key_is_here(const meet::SigningKey& key, const fs::path& folder) {
     if (store::holds_key(folder, key.public_key)) return {};
-    return Error{
-        Category::not_found,
-        fmt::format("The secret half of the key of {} is not on this machine. Seal where it is, copy "
-                    "its file here, or replace the key.",
-                    holder_words(key.holder, key.capacity)),
-        store::key_path(folder, key.public_key).string()};
+    return Error{Category::not_found,
+                 worded("The secret half of the key of {} is not on this machine. Seal where it is, copy "
+                        "its file here, or replace the key.",
+                        holder_words(key.holder, key.capacity)),
+                 store::key_path(folder, key.public_key).string()};
 }
 
 Result<store::SecretKey> open_key_of(const meet::SigningKey& key, const fs::path& folder,
@@ -203,23 +207,22 @@ Result<store::SecretKey> open_key_of(const meet::SigningKey& key, const fs::path
     return store::open_key(folder, key.public_key, passphrase);
 }
 
-std::vector<std::string> new_key_words(const meet::SigningKey& key, const fs::path& folder) {
-    return {
-        fmt::format("The key of {} signs for this meet from now on.", holder_words(key.holder, key.capacity)),
-        "Its fingerprint: " + store::key_fingerprint(key.public_key),
-        "Its secret half: " + store::key_path(folder, key.public_key).string(),
-        "Keep a copy of that file and its passphrase in a safe place: without them nothing can be sealed, "
-        "and the next key is not signed by this one."};
+std::vector<base::Sentence> new_key_words(const meet::SigningKey& key, const fs::path& folder) {
+    return {worded("The key of {} signs for this meet from now on.", holder_words(key.holder, key.capacity)),
+            worded("Its fingerprint: {}", store::key_fingerprint(key.public_key)),
+            worded("Its secret half: {}", store::key_path(folder, key.public_key).string()),
+            worded("Keep a copy of that file and its passphrase in a safe place: without them nothing can be "
+                   "sealed, and the next key is not signed by this one.")};
 }
 
-std::string last_seal_words(const meet::State& state) {
+base::Sentence last_seal_words(const meet::State& state) {
     if (state.seals().empty()) return {};
     const meet::Seal& last = state.seals().rbegin()->second;
     const auto key = state.keys().find(last.key);
-    const std::string by =
-        key == state.keys().end() ? "" : " by " + holder_words(key->second.holder, key->second.capacity);
-    return fmt::format("Sealed up to row {}{}, {}: {}", last.row, by, time_words(last.at),
-                       store::seal_line_text({last.row, last.row_sha256}));
+    const std::string at = time_words(last.at), line = store::seal_line_text({last.row, last.row_sha256});
+    if (key == state.keys().end()) return worded("Sealed up to row {}, {}: {}", last.row, at, line);
+    return worded("Sealed up to row {} by {}, {}: {}", last.row,
+                  holder_words(key->second.holder, key->second.capacity), at, line);
 }
 
 std::vector<meet::PublicationId> unsealed_publications(const meet::State& state) {
@@ -235,9 +238,9 @@ std::vector<meet::PublicationId> unsealed_publications(const meet::State& state)
     return bare;
 }
 
-std::string holder_words(const std::string& holder, meet::Capacity capacity) {
-    const std::string as = meet::capacity_words(capacity);
-    return holder.empty() ? "the " + as : holder + " (" + as + ")";
+base::Sentence holder_words(const std::string& holder, meet::Capacity capacity) {
+    const base::Sentence as = base::looked_up_word(meet::capacity_words(capacity));
+    return holder.empty() ? worded("the {}", as) : worded("{} ({})", holder, as);
 }
 
 std::string time_words(meet::WallTime time) {

@@ -90,19 +90,19 @@ struct KeyMade {
 
 /// What is said of a key that was just made: whose it is, its fingerprint, where its secret half lies, and
 /// what to do with that. A sentence each. Pure.
-[[nodiscard]] std::vector<std::string> new_key_words(const meet::SigningKey& key,
-                                                     const std::filesystem::path& folder);
+[[nodiscard]] std::vector<base::Sentence> new_key_words(const meet::SigningKey& key,
+                                                        const std::filesystem::path& folder);
 
 /// "Sealed up to row 131 by Ines Quay (head judge), 2026-05-02 10:11:12 UTC: PM1-131-...": the last seal of a
 /// meet; empty: there is none. Pure.
-[[nodiscard]] std::string last_seal_words(const meet::State& state);
+[[nodiscard]] base::Sentence last_seal_words(const meet::State& state);
 
 /// The official publications of a meet that no seal was made after; by the clock of the one who sealed where
 /// the seal names no publication. Ascending. Pure.
 [[nodiscard]] std::vector<meet::PublicationId> unsealed_publications(const meet::State& state);
 
 /// "Ines Quay (head judge)"; "the head judge" where the name is not known.
-[[nodiscard]] std::string holder_words(const std::string& holder, meet::Capacity capacity);
+[[nodiscard]] base::Sentence holder_words(const std::string& holder, meet::Capacity capacity);
 /// "2026-05-02 10:11:12 UTC".
 [[nodiscard]] std::string time_words(meet::WallTime time);
 

@@ -7,6 +7,7 @@
 #include <thread>
 
 #include "base/catalogue.h"
+#include "base/worded.h"
 #include "review/course_revision.h"
 #include "review/evidence.h"
 #include "review/internal/session_inner.h"
@@ -16,6 +17,7 @@ namespace plumbmark::review {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 namespace {
 
@@ -62,7 +64,7 @@ Session::Inner::Inner(store::MeetFile opened, SessionOptions chosen)
 Result<void> Session::Inner::commit(meet::Change change, bool undoable) {
     if (options.read_only)
         return Error{Category::unsupported,
-                     "This meet was opened for reading only, so nothing can be changed in it.", ""};
+                     worded("This meet was opened for reading only, so nothing can be changed in it."), ""};
     Result<void> applied = state.apply(change);
     if (!applied) return applied;
     ++changes;
@@ -178,17 +180,17 @@ void Session::Inner::ask_ruling() {
         ruling.current = true;
     };
     if (!current_run())
-        return refuse(
-            {Category::not_found, "There is no run yet. Drop a clip onto the window to begin one.", ""});
+        return refuse({Category::not_found,
+                       worded("There is no run yet. Drop a clip onto the window to begin one."), ""});
     if (book_error) return refuse(*book_error);
     if (!book) {
         if (!book_problems.empty())
             return refuse({Category::bad_input,
-                           "The course book of this run has mistakes: " +
-                               book_problems.front().text(state.books().at(book_id).file_name),
+                           worded("The course book of this run has mistakes: {}",
+                                  book_problems.front().text(state.books().at(book_id).file_name)),
                            ""});
         return refuse({Category::not_found,
-                       "This run has no course book yet. Drop a .course file onto the window.", ""});
+                       worded("This run has no course book yet. Drop a .course file onto the window."), ""});
     }
     const bool scanning = std::any_of(desks.begin(), desks.end(), [](const auto& entry) {
         return !entry.second->view().table && !entry.second->view().error;
@@ -313,8 +315,8 @@ Result<meet::ClipId> Session::add_clip(const std::filesystem::path& file, const 
     // A drive that does not answer at once is the clip's own matter, once it is there.
     const auto type = media::type_of_file(file, {{}, kGlance});
     if (type && *type != std::filesystem::file_type::regular)
-        return Error{Category::not_found, "There is no such file, or it is not a file that can be read.",
-                     file.string()};
+        return Error{Category::not_found,
+                     worded("There is no such file, or it is not a file that can be read."), file.string()};
     meet::Change change{base::to_translate("add clip"), {}, 0};
     meet::Clip clip;
     clip.id = {inner_->state.next_id(meet::Kind::clip)};
@@ -499,7 +501,8 @@ bool Session::undo_reaches_earlier() const {
 }
 
 Result<void> Session::undo() {
-    if (!inner_->history.can_undo()) return Error{Category::not_found, "There is nothing to undo.", ""};
+    if (!inner_->history.can_undo())
+        return Error{Category::not_found, worded("There is nothing to undo."), ""};
     Result<std::int64_t> row = inner_->turn_round(inner_->history.undo_change());
     if (!row) return row.error();
     inner_->history.undone(*row);
@@ -507,7 +510,8 @@ Result<void> Session::undo() {
 }
 
 Result<void> Session::redo() {
-    if (!inner_->history.can_redo()) return Error{Category::not_found, "There is nothing to redo.", ""};
+    if (!inner_->history.can_redo())
+        return Error{Category::not_found, worded("There is nothing to redo."), ""};
     Result<std::int64_t> row = inner_->turn_round(inner_->history.redo_change());
     if (!row) return row.error();
     inner_->history.redone(*row);
@@ -521,6 +525,10 @@ const RulingView& Session::ruling() const {
 }
 
 void Session::rule_anew() {
+    // What is wrong with its book is said again, too.
+    inner_->whole_book.reset();
+    inner_->book_problems.clear();
+    inner_->read_book();
     inner_->ask_ruling();
 }
 

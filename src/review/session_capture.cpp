@@ -3,6 +3,7 @@
 #include <chrono>
 #include <thread>
 
+#include "base/worded.h"
 #include "review/capture_time.h"
 #include "review/internal/session_inner.h"
 
@@ -11,18 +12,20 @@ namespace plumbmark::review {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 Result<void> Session::set_capture(meet::ClipId clip, const meet::CaptureMap& given) {
     const auto stored = inner_->state.clips().find(clip);
     if (stored == inner_->state.clips().end())
-        return Error{Category::not_found, "There is no clip to give a capture time to.", ""};
+        return Error{Category::not_found, worded("There is no clip to give a capture time to."), ""};
     meet::Clip changed = stored->second;
     changed.capture.clear();
     if (!given.empty()) {
         const ClipDesk* desk = inner_->desk_of(clip);
         if (desk && desk->view().error) return *desk->view().error;
         if (!desk || !desk->view().table)
-            return Error{Category::busy, "The clip is still being read; its frames are not known yet.",
+            return Error{Category::busy,
+                         worded("The clip is still being read; its frames are not known yet."),
                          stored->second.name};
         Result<meet::CaptureMap> map = completed(given, *desk->view().table);
         if (!map) return map.error();
@@ -62,7 +65,7 @@ void Session::Inner::look_through_clips() {
 Result<void> Session::find_repeats(const std::function<void(double)>& progress) {
     if (read_only())
         return Error{Category::unsupported,
-                     "This meet was opened for reading only, so nothing can be changed in it.", ""};
+                     worded("This meet was opened for reading only, so nothing can be changed in it."), ""};
     const bool before = inner_->options.look_for_repeats;
     inner_->options.look_for_repeats = true;
     while (true) {

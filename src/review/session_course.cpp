@@ -1,10 +1,9 @@
 // The course of a session: books by revision, and under which of them, of which division and in which lane
 // the current run is ruled.
-#include <fmt/format.h>
 
 #include <algorithm>
 
-#include "base/text.h"
+#include "base/worded.h"
 #include "review/competition.h"
 #include "review/course_revision.h"
 #include "review/internal/session_inner.h"
@@ -14,6 +13,7 @@ namespace plumbmark::review {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 void Session::Inner::read_book() {
     const meet::Run* now = current_run();
@@ -79,10 +79,10 @@ std::optional<Error> revision_taken(const meet::State& state, const course::Cour
         const course::ReadBook read = course::read_book(stored.text);
         if (!read.book || read.book->revision != book.revision || read.book->name != book.name) continue;
         return Error{Category::bad_input,
-                     fmt::format("This meet holds revision '{}' of this course already, with another text. "
-                                 "Change 'revision' in the file, so that a ruling says which of them it was "
-                                 "reached under.",
-                                 book.revision),
+                     worded("This meet holds revision '{}' of this course already, with another text. "
+                            "Change 'revision' in the file, so that a ruling says which of them it was "
+                            "reached under.",
+                            book.revision),
                      added.file_name};
     }
     return std::nullopt;
@@ -114,20 +114,21 @@ Result<meet::BookId> Session::take_in_book(const NewBook& added, const std::vect
     if (std::optional<Error> taken = revision_taken(state(), *read, added)) return *taken;
     meet::Change change{"course book " + read->revision, {}, 0};
     const meet::BookId id = inner_->put_book(change, added);
-    std::string lacks;
+    base::Sentence lacks;
     for (const auto& [run_id, run] : state().runs()) {
         if (run.book == id || std::find(keep.begin(), keep.end(), run_id) != keep.end()) continue;
-        const std::vector<std::string> missing = missing_from_book(state(), run_id, *read);
-        if (!missing.empty()) lacks += fmt::format("\n{} names {}", run.label, base::listed(missing));
+        const std::vector<base::Sentence> missing = missing_from_book(state(), run_id, *read);
+        if (!missing.empty())
+            lacks = worded("{}\n{} names {}", lacks, run.label, base::listed_words(missing));
         meet::Run under = run;
         under.book = id;
         change.edits.push_back({run, std::move(under)});
     }
     if (!lacks.empty())
         return Error{Category::bad_input,
-                     fmt::format("Revision '{}' does not have what these runs name; declare it there, or say "
-                                 "that they keep the book that they have:{}",
-                                 read->revision, lacks),
+                     worded("Revision '{}' does not have what these runs name; declare it there, or say "
+                            "that they keep the book that they have:{}",
+                            read->revision, lacks),
                      added.file_name};
     if (change.edits.empty()) return id;
     Result<void> done = inner_->commit(std::move(change));
@@ -137,10 +138,10 @@ Result<meet::BookId> Session::take_in_book(const NewBook& added, const std::vect
 
 Result<void> Session::set_division_and_lane(const std::string& division, const std::string& lane) {
     const meet::Run* run = inner_->current_run();
-    if (!run) return Error{Category::not_found, "There is no run yet.", ""};
+    if (!run) return Error{Category::not_found, worded("There is no run yet."), ""};
     if (!whole_book())
         return Error{Category::not_found,
-                     "This run has no course book that reads, so it has no division or lane.", ""};
+                     worded("This run has no course book that reads, so it has no division or lane."), ""};
     if (Result<course::CourseBook> own = course::run_book(*whole_book(), division, lane); !own)
         return own.error();
     if (run->division == division && run->lane == lane) return {};

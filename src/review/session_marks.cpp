@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "base/catalogue.h"
+#include "base/worded.h"
 #include "review/capture_time.h"
 #include "review/internal/session_inner.h"
 #include "review/words.h"
@@ -13,12 +14,15 @@ namespace plumbmark::review {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 namespace {
 
 Error nothing_selected() {
-    return {Category::not_found,
-            "Nothing is selected. Click a mark on the run strip, or step to one with Ctrl and an arrow.", ""};
+    return {
+        Category::not_found,
+        worded("Nothing is selected. Click a mark on the run strip, or step to one with Ctrl and an arrow."),
+        ""};
 }
 
 /// An end of a bracket moved by frames on the clip; past the clip's ends it becomes 'before' or 'after' it.
@@ -48,17 +52,19 @@ const meet::Mark* Session::Inner::selected_mark() const {
 
 Result<meet::FrameRef> Session::Inner::frame_ref(std::int64_t frame) {
     ClipDesk* desk = current_desk();
-    if (!desk) return Error{Category::not_found, "There is no clip yet. Drop one onto the window.", ""};
+    if (!desk)
+        return Error{Category::not_found, worded("There is no clip yet. Drop one onto the window."), ""};
     const ClipView& view = desk->view();
     if (view.error) return *view.error;
     if (!view.table)
-        return Error{Category::busy, "The clip is still being read; exact frame numbers are not known yet.",
+        return Error{Category::busy,
+                     worded("The clip is still being read; exact frame numbers are not known yet."),
                      view.name};
     if (frame < 0 || frame >= view.table->size())
-        return Error{Category::bad_input,
-                     fmt::format("The clip has frames 0 to {}, so there is no frame {}.",
-                                 view.table->size() - 1, frame),
-                     view.name};
+        return Error{
+            Category::bad_input,
+            worded("The clip has frames 0 to {}, so there is no frame {}.", view.table->size() - 1, frame),
+            view.name};
     return meet::FrameRef{frame, (*view.table)[frame].pts};
 }
 
@@ -68,7 +74,8 @@ Result<meet::FrameRef> Session::Inner::frame_to_mark() {
     if (!here) return here;
     if (!desk->picture().exact)
         return Error{Category::busy,
-                     "The picture on the screen is not the exact frame yet, so it cannot be marked.", ""};
+                     worded("The picture on the screen is not the exact frame yet, so it cannot be marked."),
+                     ""};
     return here;
 }
 
@@ -76,14 +83,16 @@ Result<void> Session::Inner::check_event(const meet::Event& event) const {
     const bool contact = event.kind == meet::EventKind::touch || event.kind == meet::EventKind::release;
     if (contact && !event.part)
         return Error{Category::bad_input,
-                     "A touch or release needs a limb; the whole athlete only crosses planes.", ""};
+                     worded("A touch or release needs a limb; the whole athlete only crosses planes."), ""};
     if (!book) return {};
     if (contact && !event.surface.empty() && !book->find_surface(event.surface).valid())
-        return Error{Category::not_found, "The course book declares no surface '" + event.surface + "'.", ""};
+        return Error{Category::not_found, worded("The course book declares no surface '{}'.", event.surface),
+                     ""};
     if (event.kind == meet::EventKind::cross && !book->find_plane(event.plane).valid())
         return Error{Category::not_found,
-                     event.plane.empty() ? "No plane is chosen. Choose one with the keys or click its line."
-                                         : "The course book declares no plane '" + event.plane + "'.",
+                     event.plane.empty()
+                         ? worded("No plane is chosen. Choose one with the keys or click its line.")
+                         : worded("The course book declares no plane '{}'.", event.plane),
                      ""};
     return {};
 }
@@ -137,7 +146,7 @@ Result<meet::MarkId> Session::state_contact(course::Part part, const std::string
 
 Result<meet::MarkId> Session::watch(std::int64_t from, std::int64_t to, const meet::Scope& scope) {
     if (from >= to)
-        return Error{Category::bad_input, "A watched span ends at a later frame than it begins.", ""};
+        return Error{Category::bad_input, worded("A watched span ends at a later frame than it begins."), ""};
     Result<meet::FrameRef> first = inner_->frame_ref(from);
     if (!first) return first.error();
     Result<meet::FrameRef> last = inner_->frame_ref(to);
@@ -186,7 +195,8 @@ Result<meet::Sighting> moved_sighting(const meet::Sighting& now, End end, std::i
         sighting.late = moved(now.late, frames, false, table);
     }
     if (!in_order(sighting))
-        return Error{Category::bad_input, "The early end of a bracket stays before its late end.", ""};
+        return Error{Category::bad_input, worded("The early end of a bracket stays before its late end."),
+                     ""};
     return sighting;
 }
 
@@ -202,7 +212,7 @@ Result<void> Session::move_late(std::int64_t frames) {
 Result<void> Session::Inner::move_end(bool early, std::int64_t frames) {
     ClipDesk* desk = current_desk();
     const auto table = desk ? desk->view().table : nullptr;
-    if (!table) return Error{Category::busy, "The clip is still being read.", ""};
+    if (!table) return Error{Category::busy, worded("The clip is still being read."), ""};
     const End end = early ? End::early : End::late;
     if (const meet::Mark* mark = selected_mark()) {
         meet::Mark changed = *mark;
@@ -213,17 +223,18 @@ Result<void> Session::Inner::move_end(bool early, std::int64_t frames) {
             sighting = *next;
             return commit_one("bracket " + bracket_words(sighting), *mark, changed);
         }
-        return Error{Category::not_found, "The selected mark is not bracketed on this clip.", ""};
+        return Error{Category::not_found, worded("The selected mark is not bracketed on this clip."), ""};
     }
     if (const auto span = state.watched().find(selected); span != state.watched().end()) {
         if (span->second.clip != clip)
-            return Error{Category::not_found, "The selected watched span lies on another clip.", ""};
+            return Error{Category::not_found, worded("The selected watched span lies on another clip."), ""};
         meet::WatchedSpan changed = span->second;
         meet::FrameRef& moving = early ? changed.from : changed.to;
         const std::int64_t to = std::clamp<std::int64_t>(moving.number + frames, 0, table->size() - 1);
         moving = {to, (*table)[to].pts};
         if (changed.from.number >= changed.to.number)
-            return Error{Category::bad_input, "A watched span ends at a later frame than it begins.", ""};
+            return Error{Category::bad_input, worded("A watched span ends at a later frame than it begins."),
+                         ""};
         return commit_one(fmt::format("watched f {} to {}", changed.from.number, changed.to.number),
                           span->second, changed);
     }
@@ -263,7 +274,7 @@ Result<void> Session::add_alternative(const meet::Event& event) {
     if (!mark) return nothing_selected();
     if (Result<void> fits = inner_->check_event(event); !fits) return fits;
     if (std::find(mark->alternatives.begin(), mark->alternatives.end(), event) != mark->alternatives.end())
-        return Error{Category::bad_input, "That is already one of the mark's alternatives.", ""};
+        return Error{Category::bad_input, worded("That is already one of the mark's alternatives."), ""};
     meet::Mark changed = *mark;
     changed.alternatives.push_back(event);
     return inner_->commit_one("or " + event_words(event, book()), *mark, changed);
@@ -300,15 +311,16 @@ Result<void> Session::sight_on(meet::ClipId clip, std::int64_t early, std::int64
     const meet::Mark* mark = inner_->selected_mark();
     if (!mark) return nothing_selected();
     const ClipDesk* desk = inner_->desk_of(clip);
-    if (!desk) return Error{Category::not_found, "This run has no such clip.", ""};
+    if (!desk) return Error{Category::not_found, worded("This run has no such clip."), ""};
     const auto table = desk->view().table;
-    if (!table) return Error{Category::busy, "The clip is still being read.", desk->view().name};
+    if (!table) return Error{Category::busy, worded("The clip is still being read."), desk->view().name};
     const auto frame = [&](std::int64_t n) -> std::optional<meet::FrameRef> {
         if (n < 0 || n >= table->size()) return std::nullopt;
         return meet::FrameRef{n, (*table)[n].pts};
     };
     if (early >= late || late < 0 || early >= table->size())
-        return Error{Category::bad_input, "The early end of a bracket lies before its late end, on the clip.",
+        return Error{Category::bad_input,
+                     worded("The early end of a bracket lies before its late end, on the clip."),
                      desk->view().name};
     meet::Mark changed = *mark;
     set_sighting(changed, {clip, frame(early), frame(late)});
@@ -385,7 +397,8 @@ Result<meet::DrawingId> Session::put_drawing(meet::DrawingKind kind, const std::
                                              const std::vector<std::array<double, 2>>& points,
                                              std::optional<std::array<double, 2>> towards) {
     if (!inner_->desks.contains(inner_->clip))
-        return Error{Category::not_found, "There is no clip to draw on yet. Drop one onto the window.", ""};
+        return Error{Category::not_found,
+                     worded("There is no clip to draw on yet. Drop one onto the window."), ""};
     meet::Drawing drawing{{}, inner_->clip, kind, key, points, towards};
     const Result<meet::FrameRef> here = inner_->frame_ref(inner_->current_desk()->frame());
     if (!here) return here.error();
@@ -407,7 +420,7 @@ Result<meet::DrawingId> Session::put_drawing(meet::DrawingKind kind, const std::
 Result<void> Session::remove_drawing(meet::DrawingId id) {
     const auto stored = inner_->state.drawings().find(id);
     if (stored == inner_->state.drawings().end())
-        return Error{Category::not_found, "There is no such drawing.", ""};
+        return Error{Category::not_found, worded("There is no such drawing."), ""};
     return inner_->commit_one("remove drawing of " + stored->second.key, stored->second, std::nullopt);
 }
 

@@ -1,7 +1,6 @@
 // Which streams of a clip's file the reviewer works on.
-#include <fmt/format.h>
 
-#include "base/text.h"
+#include "base/worded.h"
 #include "review/internal/session_inner.h"
 
 namespace plumbmark::review {
@@ -9,6 +8,8 @@ namespace plumbmark::review {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
+using base::worded_n;
 
 namespace {
 
@@ -28,14 +29,24 @@ std::int64_t rests_on_pictures(const meet::State& state, meet::ClipId clip) {
 }
 
 template <class Streams>
-Result<void> check_ordinal(const std::optional<int>& wanted, const Streams& streams, const char* kind) {
-    if (!wanted || (*wanted >= 0 && *wanted < static_cast<int>(streams.size()))) return {};
-    return Error{
-        Category::bad_input,
-        fmt::format("The file has {}, so there is no {} stream {}.",
-                    base::counted(static_cast<std::int64_t>(streams.size()), std::string(kind) + " stream"),
-                    kind, *wanted + 1),
-        ""};
+bool has(const Streams& streams, const std::optional<int>& wanted) {
+    return !wanted || (*wanted >= 0 && *wanted < static_cast<int>(streams.size()));
+}
+
+Result<void> check_choice(const meet::StreamChoice& choice, const media::ClipInfo& info) {
+    if (!has(info.streams, choice.video))
+        return Error{Category::bad_input,
+                     worded_n("The file has {} video stream, so there is no video stream {}.",
+                              "The file has {} video streams, so there is no video stream {}.",
+                              std::ssize(info.streams), *choice.video + 1),
+                     ""};
+    if (!has(info.sounds, choice.sound))
+        return Error{Category::bad_input,
+                     worded_n("The file has {} sound stream, so there is no sound stream {}.",
+                              "The file has {} sound streams, so there is no sound stream {}.",
+                              std::ssize(info.sounds), *choice.sound + 1),
+                     ""};
+    return {};
 }
 
 }  // namespace
@@ -51,13 +62,12 @@ Result<void> Session::choose_streams(meet::ClipId id, const meet::StreamChoice& 
     const auto stored = inner_->state.clips().find(id);
     const ClipDesk* desk = inner_->desk_of(id);
     if (stored == inner_->state.clips().end() || !desk)
-        return Error{Category::not_found, "There is no such clip in this run.", ""};
+        return Error{Category::not_found, worded("There is no such clip in this run."), ""};
     if (!desk->view().table)
-        return Error{Category::busy, "The clip is not read yet, so its streams are not known.",
+        return Error{Category::busy, worded("The clip is not read yet, so its streams are not known."),
                      desk->view().name};
     const media::ClipInfo& info = desk->view().table->info();
-    if (auto fits = check_ordinal(choice.video, info.streams, "video"); !fits) return fits;
-    if (auto fits = check_ordinal(choice.sound, info.sounds, "sound"); !fits) return fits;
+    if (auto fits = check_choice(choice, info); !fits) return fits;
     meet::Clip chosen = stored->second;
     chosen.streams = choice;
     if (chosen.streams.video == 0) chosen.streams.video.reset();  // the first is what none means
@@ -67,11 +77,13 @@ Result<void> Session::choose_streams(meet::ClipId id, const meet::StreamChoice& 
         if (count > 0)
             return Error{
                 Category::bad_input,
-                fmt::format("{} on the pictures of this stream, and would name other ones in another. "
-                            "Add the file once more as a clip of its own, and choose the stream "
-                            "there.",
-                            count == 1 ? "1 mark or drawing rests"
-                                       : fmt::format("{} marks and drawings rest", count)),
+                worded_n("{} mark or drawing rests on the pictures of this stream, and would name other "
+                         "ones in another. Add the file once more as a clip of its own, and choose the "
+                         "stream there.",
+                         "{} marks and drawings rest on the pictures of this stream, and would name other "
+                         "ones in another. Add the file once more as a clip of its own, and choose the "
+                         "stream there.",
+                         count),
                 stored->second.name};
         forget_pictures(chosen);
         chosen.capture.clear();

@@ -8,8 +8,9 @@
 #include <utility>
 
 #include "base/catalogue.h"
-#include "base/text.h"
+#include "base/worded.h"
 #include "review/capture_time.h"
+#include "review/internal/sentences.h"
 
 namespace plumbmark::review {
 namespace {
@@ -19,6 +20,7 @@ using base::Duration;
 using base::Error;
 using base::Result;
 using base::Time;
+using base::worded;
 
 constexpr double kMetresPerSecond = 343;
 
@@ -33,7 +35,7 @@ std::optional<int> sound_stream(const TieClip& clip) {
 
 std::optional<Error> problem_of(const TieClip& clip) {
     if (clip.file.empty() || !clip.table)
-        return Error{Category::not_found, "The clip's file could not be read.", clip.clip.name};
+        return Error{Category::not_found, worded("The clip's file could not be read."), clip.clip.name};
     meet::Clip known = clip.clip;
     if (!known.slowed) known.slowed = slowed_by_file(*clip.table);
     const meet::CaptureMap capture = capture_in_force(known);
@@ -41,10 +43,11 @@ std::optional<Error> problem_of(const TieClip& clip) {
         return stretch.pace == meet::Pace::as_shown;
     });
     if (!real)
-        return Error{Category::unsupported,
-                     "It is not shown as fast as it was taken, so its sound does not tell the time of its "
-                     "pictures. Mark a moment that both clips show.",
-                     clip.clip.name};
+        return Error{
+            Category::unsupported,
+            worded("It is not shown as fast as it was taken, so its sound does not tell the time of its "
+                   "pictures. Mark a moment that both clips show."),
+            clip.clip.name};
     return std::nullopt;
 }
 
@@ -106,10 +109,10 @@ Result<double> read_metres(const std::string& text) {
     const char* end = text.data() + text.size();
     const auto [at, wrong] = std::from_chars(text.data(), end, metres);
     if (wrong != std::errc{} || at != end || !(metres >= 0 && metres <= kMostMetres))
-        return Error{
-            Category::bad_input,
-            fmt::format("'{}' is no distance. Write metres, 0 to {:.0f}, as in 12.5.", text, kMostMetres),
-            ""};
+        return Error{Category::bad_input,
+                     worded("'{}' is no distance. Write metres, 0 to {}, as in 12.5.", text,
+                            fmt::format("{:.0f}", kMostMetres)),
+                     ""};
     return metres;
 }
 
@@ -149,27 +152,30 @@ Duration bound_of(const media::SoundTie& tie, double metres) {
     return tie.half_width + sound_over(metres);
 }
 
-std::string tie_words(const TieProposal& proposal, double metres) {
-    if (proposal.error) return proposal.error->text();
+base::Sentence tie_words(const TieProposal& proposal, double metres) {
+    if (proposal.error) return whole_of(*proposal.error);
     if (!proposal.outcome.tie) return proposal.outcome.sentence;
     const media::SoundTie& tie = *proposal.outcome.tie;
     const std::int64_t ns = tie.later().ns;
-    return fmt::format("{} is {:.3f} s {} than {} (± {:.0f} ms, by sound)", proposal.second.clip.name,
-                       std::abs(static_cast<double>(ns)) / 1e9, ns < 0 ? "earlier" : "later",
-                       proposal.first.clip.name,
-                       std::ceil(static_cast<double>(bound_of(tie, metres).ns) / 1e6));
+    const std::string by = fmt::format("{:.3f}", std::abs(static_cast<double>(ns)) / 1e9);
+    const std::string bound =
+        fmt::format("{:.0f}", std::ceil(static_cast<double>(bound_of(tie, metres).ns) / 1e6));
+    const std::string &one = proposal.first.clip.name, &other = proposal.second.clip.name;
+    return ns < 0 ? worded("{} is {} s earlier than {} (± {} ms, by sound)", other, by, one, bound)
+                  : worded("{} is {} s later than {} (± {} ms, by sound)", other, by, one, bound);
 }
 
 Result<meet::Mark> mark_of(const TieProposal& proposal, meet::RunId run, meet::MarkId id, double metres) {
     if (!proposal.outcome.tie || !proposal.first.table || !proposal.second.table)
-        return Error{Category::bad_input, "Nothing was tied, so there is nothing to mark.", ""};
+        return Error{Category::bad_input, worded("Nothing was tied, so there is nothing to mark."), ""};
     const media::SoundTie& tie = *proposal.outcome.tie;
     const Duration bound = bound_of(tie, metres);
     const std::optional<Time> here = marked_at(proposal, bound);
     if (!here)
-        return Error{Category::bad_input,
-                     "The pictures of the two clips have too little time in common to mark a moment in it.",
-                     proposal.second.clip.name};
+        return Error{
+            Category::bad_input,
+            worded("The pictures of the two clips have too little time in common to mark a moment in it."),
+            proposal.second.clip.name};
     meet::Mark mark;
     mark.id = id;
     mark.run = run;
@@ -195,7 +201,7 @@ Result<meet::Change> kept_ties(const meet::State& state, meet::RunId run,
         change.edits.push_back({std::nullopt, std::move(*mark)});
     }
     if (change.edits.empty())
-        return Error{Category::bad_input, "Nothing was tied, so there is nothing to mark.", ""};
+        return Error{Category::bad_input, worded("Nothing was tied, so there is nothing to mark."), ""};
     return change;
 }
 

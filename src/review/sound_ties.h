@@ -55,7 +55,7 @@ struct TieProposal {
 /// How far off the tie may be, either way: what the correlation leaves open, and the sound's way.
 [[nodiscard]] base::Duration bound_of(const media::SoundTie& tie, double metres);
 /// "camera B is 0.412 s later (± 91 ms, by sound)": what both show stands so much later on its clock.
-[[nodiscard]] std::string tie_words(const TieProposal& proposal, double metres);
+[[nodiscard]] base::Sentence tie_words(const TieProposal& proposal, double metres);
 
 /// The mark of a tie that was taken: a moment, on the first clip between the two frames around it, on the
 /// second between the last frame before all that the bound allows and the first after it, with a note that

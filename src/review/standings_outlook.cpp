@@ -1,8 +1,6 @@
 #include "review/standings_outlook.h"
 
-#include <fmt/format.h>
-
-#include "base/text.h"
+#include "base/worded.h"
 #include "meet/appeals.h"
 #include "review/internal/spoken.h"
 
@@ -104,9 +102,9 @@ GivingOut giving_out(const meet::State& state, const StandingsOutlook& outlook, 
     }
     for (const meet::Edit& edit : change->edits) {
         const auto& publication = std::get<meet::Publication>(*edit.after);
-        giving.tables.push_back(fmt::format("{} ({})",
-                                            table_name(state, publication.round, publication.division),
-                                            base::counted(std::ssize(publication.lines), "line")));
+        giving.tables.push_back(
+            base::worded("{} ({})", table_name(state, publication.round, publication.division),
+                         base::worded_n("{} line", "{} lines", std::ssize(publication.lines))));
     }
     return giving;
 }

@@ -32,8 +32,8 @@ struct StandingsOutlook {
 /// What giving these out would say to whom: a sentence a table that changes, and what stands in the way.
 /// Empty where nothing would be given out.
 struct GivingOut {
-    std::vector<std::string> tables;  ///< "Final, u14g (7 lines)"
-    std::optional<std::string> refusal;
+    std::vector<base::Sentence> tables;  ///< "Final, u14g (7 lines)"
+    std::optional<base::Sentence> refusal;
 };
 [[nodiscard]] GivingOut giving_out(const meet::State& state, const StandingsOutlook& outlook, bool official);
 

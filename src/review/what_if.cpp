@@ -5,6 +5,7 @@
 #include <set>
 #include <tuple>
 
+#include "base/worded.h"
 #include "course/read.h"
 #include "media/fingerprint.h"
 #include "media/table_cache.h"
@@ -17,6 +18,7 @@ namespace {
 using base::Category;
 using base::Error;
 using base::Result;
+using base::worded;
 
 class Courses;
 
@@ -55,7 +57,7 @@ class Courses {
         if (changed && change_.book) return *change_.book;
         const auto stored = state_.books().find(run.book);
         if (stored == state_.books().end())
-            return Error{Category::not_found, "This run has no course book.", ""};
+            return Error{Category::not_found, worded("This run has no course book."), ""};
         return course::read_book_or_error(stored->second.text, stored->second.file_name);
     }
     [[nodiscard]] Course made(const meet::Run& run, bool changed) const {
@@ -117,7 +119,7 @@ std::vector<const meet::Run*> runs_of(const meet::State& state, const std::optio
 }
 
 Error cancelled() {
-    return {Category::cancelled, "Stopped before every run was ruled; nothing was changed.", ""};
+    return {Category::cancelled, worded("Stopped before every run was ruled; nothing was changed."), ""};
 }
 
 /// Both sides of one run. What changes is ruled once more with its reasons in full. Error cancelled alone.
@@ -172,7 +174,7 @@ Result<report::WhatIfDocument> what_if(const meet::State& state, const WhatIf& c
                                        const TableOf& table_of, const WhatIfOptions& options) {
     const std::vector<const meet::Run*> runs = runs_of(state, options.run);
     if (options.run && runs.empty())
-        return Error{Category::not_found, "There is no such run in this meet.", ""};
+        return Error{Category::not_found, worded("There is no such run in this meet."), ""};
     report::WhatIfDocument document;
     document.program_version = program_version();
     document.meet_name = state.info().name;

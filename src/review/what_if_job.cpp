@@ -2,6 +2,8 @@
 
 #include <utility>
 
+#include "base/catalogue.h"
+
 namespace plumbmark::review {
 
 namespace {
@@ -37,6 +39,7 @@ base::Result<report::WhatIfDocument> WhatIfJob::asked(const std::stop_token& sto
 }
 
 void WhatIfJob::work(const std::stop_token& stop) {
+    const base::Speaking in_the_windows_language;  // the reasons, which are shown
     base::Result<report::WhatIfDocument> answer = asked(stop);
     {
         const std::lock_guard lock(mutex_);

@@ -1,115 +1,130 @@
 #include "review/words.h"
 
-#include <fmt/format.h>
-
-#include "base/text.h"
+#include "base/worded.h"
 #include "course/parts.h"
-#include "review/internal/spoken.h"
 
 namespace plumbmark::review {
 namespace {
 
-using base::spoken;
+using base::Sentence;
+using base::worded;
 
-std::string surface_words(const std::string& key, const course::CourseBook* book) {
-    if (key.empty()) return spoken("something undeclared");
+Sentence surface_words(const std::string& key, const course::CourseBook* book) {
+    if (key.empty()) return worded("something undeclared");
     const course::SurfaceId id = book ? book->find_surface(key) : course::SurfaceId{};
     return id.valid() ? book->surface_name(id) : key;
 }
 
-std::string plane_words(const std::string& key, const course::CourseBook* book) {
+Sentence plane_words(const std::string& key, const course::CourseBook* book) {
     const course::PlaneId id = book ? book->find_plane(key) : course::PlaneId{};
     return id.valid() ? book->plane(id).name : key;
 }
 
-std::string who(const meet::Event& event) {
-    return event.part ? spoken(std::string(course::part_words(*event.part)).c_str())
-                      : spoken("whole athlete");
+Sentence who(const meet::Event& event) {
+    return event.part ? base::looked_up_word(std::string(course::part_words(*event.part)).c_str())
+                      : worded("whole athlete");
 }
 
-std::string signal_words(ruling::SignalKind kind, const course::CourseBook* book) {
+Sentence signal_words(ruling::SignalKind kind, const course::CourseBook* book) {
     switch (kind) {
         case ruling::SignalKind::start_given:
-            return spoken("start signal");
+            return worded("start signal");
         case ruling::SignalKind::finish_registers:
-            return format_spoken("{} registers", book && !book->finish.name.empty()
-                                                     ? book->finish.name
-                                                     : std::string(spoken("finish signal")));
+            return worded("{} registers", book && !book->finish.name.empty() ? Sentence(book->finish.name)
+                                                                             : worded("finish signal"));
         case ruling::SignalKind::run_over:
-            return spoken("run over");
+            return worded("run over");
     }
     return {};
 }
 
-std::string infraction_words(ruling::InfractionKind kind) {
+Sentence infraction_words(ruling::InfractionKind kind) {
     switch (kind) {
         case ruling::InfractionKind::assistance:
-            return spoken("assistance");
+            return worded("assistance");
         case ruling::InfractionKind::false_start:
-            return spoken("false start");
+            return worded("false start");
         case ruling::InfractionKind::lack_of_control:
-            return spoken("lack of control");
+            return worded("lack of control");
     }
     return {};
 }
 
-std::string with_grade(std::string words, ruling::Grade grade) {
+Sentence with_grade(Sentence words, ruling::Grade grade) {
     switch (grade) {
         case ruling::Grade::ungraded:
             return words;
         case ruling::Grade::brush:
-            return format_spoken("{} (brush)", words);
+            return worded("{} (brush)", words);
         case ruling::Grade::weight:
-            return format_spoken("{} (weight)", words);
+            return worded("{} (weight)", words);
     }
     return words;
 }
 
-std::string end_words(const std::optional<meet::FrameRef>& frame, const char* outside) {
-    return frame ? format_spoken("f {}", frame->number) : std::string(outside);
+Sentence end_words(const std::optional<meet::FrameRef>& frame, Sentence outside) {
+    return frame ? worded("f {}", frame->number) : std::move(outside);
 }
 
-}  // namespace
-
-std::string event_words(const meet::Event& event, const course::CourseBook* book) {
+Sentence event_sentence(const meet::Event& event, const course::CourseBook* book) {
     switch (event.kind) {
         case meet::EventKind::touch:
-            return with_grade(format_spoken("{} touches {}", who(event), surface_words(event.surface, book)),
+            return with_grade(worded("{} touches {}", who(event), surface_words(event.surface, book)),
                               event.grade);
         case meet::EventKind::release:
-            return format_spoken("{} leaves {}", who(event), surface_words(event.surface, book));
+            return worded("{} leaves {}", who(event), surface_words(event.surface, book));
         case meet::EventKind::cross:
             return event.direction == ruling::Direction::forward
-                       ? format_spoken("{} past {}", who(event), plane_words(event.plane, book))
-                       : format_spoken("{} back over {}", who(event), plane_words(event.plane, book));
+                       ? worded("{} past {}", who(event), plane_words(event.plane, book))
+                       : worded("{} back over {}", who(event), plane_words(event.plane, book));
         case meet::EventKind::signal:
             return signal_words(event.signal, book);
         case meet::EventKind::infraction:
             return infraction_words(event.infraction);
         case meet::EventKind::control:
-            return spoken("in control on the landing");
+            return worded("in control on the landing");
         case meet::EventKind::moment:
-            return spoken("moment that clips share");
+            return worded("moment that clips share");
     }
     return {};
 }
 
-std::string bracket_words(const meet::Sighting& sighting) {
+Sentence bracket_sentence(const meet::Sighting& sighting) {
     if (sighting.early && sighting.late)
-        return format_spoken("f {} to {}", sighting.early->number, sighting.late->number);
-    return format_spoken("{} to {}", end_words(sighting.early, spoken("before the clip")),
-                         end_words(sighting.late, spoken("after the clip")));
+        return worded("f {} to {}", sighting.early->number, sighting.late->number);
+    return worded("{} to {}", end_words(sighting.early, worded("before the clip")),
+                  end_words(sighting.late, worded("after the clip")));
+}
+
+/// For whoever reads one language alone.
+std::string of_thread(const Sentence& sentence) {
+    return base::is_speaking() ? sentence.spoken() : sentence.english();
+}
+
+}  // namespace
+
+std::string event_words(const meet::Event& event, const course::CourseBook* book) {
+    return of_thread(event_sentence(event, book));
+}
+
+std::string bracket_words(const meet::Sighting& sighting) {
+    return of_thread(bracket_sentence(sighting));
 }
 
 std::string mark_words(const meet::Mark& mark, const course::CourseBook* book) {
-    std::vector<std::string> events;
+    return of_thread(mark_sentence(mark, book));
+}
+
+Sentence mark_sentence(const meet::Mark& mark, const course::CourseBook* book) {
+    std::vector<Sentence> events;
     for (const meet::Event& event : mark.alternatives)
-        events.push_back(event_words(event, book));
-    std::string text = base::listed(events, spoken("or"));
-    for (const meet::Sighting& sighting : mark.sightings)
-        text += ", " + bracket_words(sighting);
-    if (mark.possible) text = format_spoken("{}, possible", text);
-    return text;
+        events.push_back(event_sentence(event, book));
+    Sentence text = base::listed_words(events, "or");
+    for (const meet::Sighting& sighting : mark.sightings) {
+        const Sentence bracket = bracket_sentence(sighting);
+        text = {text.english() + ", " + bracket.english(), text.spoken() + ", " + bracket.spoken()};
+    }
+    return mark.possible ? worded("{}, possible", text) : text;
 }
 
 }  // namespace plumbmark::review

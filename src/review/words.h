@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "base/sentence.h"
 #include "course/book.h"
 #include "meet/values.h"
 
@@ -17,5 +18,7 @@ namespace plumbmark::review {
 
 /// All of a mark in a line: event (or alternatives joined by 'or'), bracket, "possible".
 [[nodiscard]] std::string mark_words(const meet::Mark& mark, const course::CourseBook* book);
+/// The same in English and in the window's language, whatever the thread speaks.
+[[nodiscard]] base::Sentence mark_sentence(const meet::Mark& mark, const course::CourseBook* book);
 
 }  // namespace plumbmark::review

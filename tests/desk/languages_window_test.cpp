@@ -179,6 +179,22 @@ TEST_CASE("the window in German says nothing of the English catalogue") {
     CHECK(window.saw("Alle Tabellen"));
 }
 
+TEST_CASE("what a command refuses is read in German on the window") {
+    InGerman window;
+    if (!window.can_run()) return;
+    KeyBench& bench = window.bench();
+    bench.session().select({});
+    bench.press(Action::early_back);
+    REQUIRE_FALSE(bench.core().views().messages.empty());
+    const Message& refusal = bench.core().views().messages.back();
+    CHECK(refusal.trouble);
+    CHECK(refusal.text ==
+          "Es ist nichts ausgewählt. Eine Marke auf der Zeitleiste anklicken, oder mit Strg und "
+          "einem Pfeil zu einer gehen.");
+    window.look("a refusal");
+    CHECK(window.saw("Es ist nichts ausgewählt."));
+}
+
 TEST_CASE("a language takes effect at once and what is stored stays English") {
     KeyBench bench;
     if (!bench.can_run()) return;

@@ -149,13 +149,13 @@ TEST_CASE("giving results out is told table by table, and refused as official wh
     const auto before = review::standings_outlook(day.state);
     const auto refused = review::giving_out(day.state, before, true);
     REQUIRE(refused.refusal);
-    CHECK(refused.refusal->find("still wait for number 21") != std::string::npos);
+    CHECK(refused.refusal->english().find("still wait for number 21") != std::string::npos);
     CHECK(review::giving_out(day.state, before, false).refusal ==
           "There is nothing to give out that was not given out before.");
     day.enter(3, "f", "1.00");
     const auto after = review::giving_out(day.state, review::standings_outlook(day.state), true);
     CHECK_FALSE(after.refusal);
-    CHECK(after.tables == std::vector<std::string>{"Final, u14 (3 lines)"});
+    CHECK(after.tables == std::vector<base::Sentence>{"Final, u14 (3 lines)"});
 }
 
 TEST_CASE("in a form letters write, Enter takes up, and letters elsewhere do nothing") {

@@ -239,7 +239,8 @@ TEST_CASE("a plain clip shows the very pictures and a drawn one differs only whe
     wish.frames = {{200, 206}};
     wish.plain = true;
     wish.out = meet.folder / "plain.mp4";
-    CHECK(done(*meet.session, wish).faces.find("where every athlete has agreed to it") != std::string::npos);
+    CHECK(done(*meet.session, wish).faces.english().find("where every athlete has agreed to it") !=
+          std::string::npos);
     const auto plain = read_back(wish.out);
     REQUIRE(plain->size() == 7);
     fs::path file;
@@ -440,7 +441,7 @@ TEST_CASE("faces are hidden in every frame of a clip and in a still unless the a
         if (!meet.open(consent)) return;
         const bool shown = consent == meet::Consent::given;
         const review::Exported clip = done(*meet.session, meet.wish(meet.folder / "out.mp4", 3, 16));
-        CHECK((clip.faces.find("A program misses some faces") != std::string::npos) == !shown);
+        CHECK((clip.faces.english().find("A program misses some faces") != std::string::npos) == !shown);
         const auto table = read_back(clip.file);
         REQUIRE(table->size() == 14);
         auto reader = media::FrameReader::open(clip.file, table);
@@ -474,7 +475,7 @@ TEST_CASE("what was covered by hand is covered in a clip on its frames whatever 
         const bool covered = n + 4 >= 6 && n + 4 <= 9;
         CHECK(hidden(frame_of(clip.file, table, n)) == covered);
     }
-    CHECK(clip.faces.find("covered by hand") != std::string::npos);
+    CHECK(clip.faces.english().find("covered by hand") != std::string::npos);
 }
 
 TEST_CASE("an export that is stopped leaves no file and one over the meet's own files is refused") {
@@ -572,7 +573,7 @@ TEST_CASE("sound goes with the clip at real speed from its first frame on") {
     wish.sound = true;
     wish.out = folder / "out.mp4";
     const review::Exported out = done(**made, wish);
-    CHECK(out.words.find("with sound") != std::string::npos);
+    CHECK(out.words.english().find("with sound") != std::string::npos);
     CHECK(out.notices.empty());
     auto sound = media::SoundReader::open(out.file);
     REQUIRE(sound.ok());

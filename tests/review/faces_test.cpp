@@ -104,7 +104,7 @@ TEST_CASE("what a sheet says of faces follows from the clips that it shows") {
     CHECK(picture.pixels == before.pixels);
     CHECK(hider.sentence() == "Faces are shown on camera 1, where every athlete has agreed to it.");
     REQUIRE(hider.hide({2}, {{&picture, 0}}, true).ok());
-    CHECK(hider.sentence().find("A program misses some faces") != std::string::npos);
+    CHECK(hider.sentence().english().find("A program misses some faces") != std::string::npos);
 }
 
 TEST_CASE("a place that was covered by hand is hidden on its frames, whatever the consent") {
@@ -122,7 +122,7 @@ TEST_CASE("a place that was covered by hand is hidden on its frames, whatever th
         media::RgbaImage picture = checked();
         REQUIRE(hider.hide({clip}, {{&picture, frame}}, true).ok());
         CHECK((picture.pixels != checked().pixels) == hides);
-        CHECK((hider.sentence().find("covered by hand") != std::string::npos) == hides);
+        CHECK((hider.sentence().english().find("covered by hand") != std::string::npos) == hides);
         CHECK(picture.pixels[0] == checked().pixels[0]);
     }
 }
@@ -177,6 +177,6 @@ TEST_CASE("where nothing was found at the place that was pointed at, nothing is 
     media::RgbaImage picture = test::drawn_face(640, 480, 320, 240, 60);
     review::FaceHider hider(state);
     REQUIRE(hider.hide({1}, {{&picture, 0, std::nullopt, review::PointedAt{{40, 440}, 48}}}, true).ok());
-    CHECK(hider.sentence().find("left open") == std::string::npos);
-    CHECK(hider.sentence().find("searched for by program") != std::string::npos);
+    CHECK(hider.sentence().english().find("left open") == std::string::npos);
+    CHECK(hider.sentence().english().find("searched for by program") != std::string::npos);
 }

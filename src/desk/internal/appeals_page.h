@@ -108,6 +108,7 @@ class DecidingPage : public AppealForm {
     [[nodiscard]] std::string title() const override;
     void draw(const Scene& scene, const Box& box) override;
     [[nodiscard]] bool settled() const override { return moves_.has_value() || (ruling_ && !ruling_->ok()); }
+    void say_anew() override { asked_.reset(); }
 
     /// Goes to the appeal's run, so that its marks are ruled.
     void begin(review::Session& session, meet::AppealId appeal);

@@ -22,7 +22,8 @@ class CourseDesk {
 
     /// Takes in what was read and ruled. Once per drawn frame.
     void update(const review::Session& session);
-    /// What was found is in the language in which it was read: reads anew after another one was chosen.
+    /// The language is another one now: what is to be looked at is read again. An answer to what another book
+    /// would change keeps its reasons as they were ruled.
     void say_anew();
 
     /// For the top bar: "hall.course changed: 2 mistakes", "course book: 3 to look at"; empty when all is

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "base/worded.h"
 #include "media/table_cache.h"
 #include "review/capture_time.h"
 
@@ -20,7 +21,7 @@ base::Error away(const meet::Clip& clip) {
     const std::string place = clip.relative_path.empty() ? clip.last_known_path : clip.relative_path;
     return {
         base::Category::not_found,
-        fmt::format(
+        base::worded(
             "{} is not where it was ({}). Put the file back there, or drop it onto the window; the marks on "
             "it are kept.",
             clip.name, place),
@@ -29,15 +30,15 @@ base::Error away(const meet::Clip& clip) {
 
 base::Error silent(const meet::Clip& clip) {
     return {base::Category::io,
-            fmt::format("The drive of {} does not answer. Check it and its cable.", clip.name), ""};
+            base::worded("The drive of {} does not answer. Check it and its cable.", clip.name), ""};
 }
 
 base::Error other_content(const std::string& name, const fs::path& file) {
     return {
         base::Category::damaged,
-        fmt::format("The file of {} is not the one that was marked: its content changed. Put the original "
-                    "back, or add this one as a new clip.",
-                    name),
+        base::worded("The file of {} is not the one that was marked: its content changed. Put the original "
+                     "back, or add this one as a new clip.",
+                     name),
         file.string()};
 }
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "base/worded.h"
+
 namespace plumbmark::review {
 namespace {
 
@@ -37,13 +39,13 @@ bool HiddenFrames::near(std::int64_t a, std::int64_t b) const {
 
 base::Result<media::RgbaImage> HiddenFrames::read(std::int64_t n) {
     if (stop_.stop_requested())
-        return base::Error{base::Category::cancelled, "Reading the clip was stopped.", ""};
+        return base::Error{base::Category::cancelled, base::worded("Reading the clip was stopped."), ""};
     auto picture = reader_.read(n);
     if (!picture) return picture.error();
     media::RgbaImage image = media::to_rgba(**picture);
     if (image.pixels.empty())
         return base::Error{base::Category::unsupported,
-                           "The picture's format cannot be brought to colours here.", ""};
+                           base::worded("The picture's format cannot be brought to colours here."), ""};
     return image;
 }
 

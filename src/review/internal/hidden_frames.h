@@ -32,7 +32,7 @@ class HiddenFrames {
         return reader_.read_alone(n);
     }
     /// As FaceHider::sentence().
-    [[nodiscard]] std::string sentence() const { return hider_.sentence(); }
+    [[nodiscard]] base::Sentence sentence() const { return hider_.sentence(); }
     /// How many frames of the stretch are searched.
     [[nodiscard]] std::size_t searches() const { return searched_.size(); }
 
