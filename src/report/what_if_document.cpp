@@ -1,13 +1,8 @@
 #include "report/what_if_document.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
-#include "base/text.h"
 #include "report/internal/json_parts.h"
-#include "report/internal/plain.h"
-#include "report/internal/words.h"
 
 namespace plumbmark::report {
 namespace {
@@ -33,90 +28,6 @@ StationChange compare(const ruling::StationRuling* before, const ruling::Station
 
 bool both_ruled(const RunCompared& run) {
     return run.before.ruling && run.after.ruling;
-}
-
-std::string verdict_or_none(const ruling::StationRuling* station) {
-    return station ? verdict_line(*station) : std::string("no such station");
-}
-
-std::string reason(const ruling::StationRuling* station) {
-    if (!station || station->sentence.empty()) return {};
-    return full_stop(base::sentence_case(plain(station->sentence.english())));
-}
-
-/// Lines of one run, the first without indentation.
-class RunText {
-  public:
-    explicit RunText(const RunCompared& run) : run_(run) {}
-
-    std::string changed() {
-        line(0, fmt::format("{}: {}", plain(run_.label), result(run_.before)));
-        if (result(run_.before) != result(run_.after)) line(1, "after the change: " + result(run_.after));
-        for (const StationCompared& station : stations_compared(run_)) {
-            if (station.change != StationChange::same) add(station);
-        }
-        return std::move(out_);
-    }
-
-    std::string not_ruled(const char* what, const base::Error& error) {
-        line(0, fmt::format("{}: {}", plain(run_.label), what));
-        line(1, plain(error.text()));
-        return std::move(out_);
-    }
-
-  private:
-    void line(int depth, const std::string& text) {
-        out_ += std::string(static_cast<std::size_t>(depth) * 3, ' ') + text + "\n";
-    }
-
-    static std::string result(const RuledSide& side) {
-        const std::string& sentence = side.ruling->sentence;
-        return sentence.empty() ? "no result" : plain(sentence);
-    }
-
-    void add(const StationCompared& station) {
-        const std::string before = verdict_or_none(station.before);
-        const std::string after = verdict_or_none(station.after);
-        line(1, before == after
-                    ? fmt::format("{}: {} still", plain(station.name), before)
-                    : fmt::format("{}: {}, and {} after the change", plain(station.name), before, after));
-        if (const std::string why = reason(station.before); !why.empty()) line(2, "before: " + why);
-        if (const std::string why = reason(station.after); !why.empty()) line(2, "after: " + why);
-        if (station.change == StationChange::points)
-            line(2,
-                 fmt::format("points: {}, and {} after the change", fmt::join(station.before->points, " or "),
-                             fmt::join(station.after->points, " or ")));
-    }
-
-    const RunCompared& run_;
-    std::string out_;
-};
-
-std::string heading(const WhatIfDocument& document) {
-    std::vector<std::string> what;
-    if (!document.book_file.empty())
-        what.push_back(fmt::format("course book {}, revision {}", plain(document.book_file),
-                                   plain(document.book_revision)));
-    for (const std::string& setting : document.settings)
-        what.push_back(plain(setting));
-    return fmt::format("What would change in {} with {}:\n\n", plain(document.meet_name), base::listed(what));
-}
-
-std::string run_text(const RunCompared& run) {
-    switch (change_of(run)) {
-        case RunChange::changed:
-            return RunText(run).changed();
-        case RunChange::no_longer_ruled:
-            return RunText(run).not_ruled("can no longer be ruled", *run.after.error);
-        case RunChange::now_ruled:
-            return RunText(run).not_ruled("can be ruled after the change; before it could not",
-                                          *run.before.error);
-        case RunChange::never_ruled:
-            return RunText(run).not_ruled("cannot be ruled, before or after", *run.after.error);
-        case RunChange::same:
-            break;
-    }
-    return {};
 }
 
 Json json_results(const ruling::RunRuling& ruling) {
@@ -225,22 +136,6 @@ RunChange change_of(const RunCompared& run) {
         return station.change == StationChange::same;
     });
     return same ? RunChange::same : RunChange::changed;
-}
-
-std::string what_if_text(const WhatIfDocument& document) {
-    std::string out = heading(document);
-    std::int64_t same = 0;
-    for (const RunCompared& run : document.runs) {
-        const std::string text = run_text(run);
-        if (text.empty()) ++same;
-        out += text.empty() ? text : text + "\n";
-    }
-    const auto total = static_cast<std::int64_t>(document.runs.size());
-    if (total == 0) return out + "There is no run to rule.\n";
-    if (same == total) return out + "Nothing changes in " + base::counted(total, "run") + ".\n";
-    if (same == 0) return out + "No run stays as it is.\n";
-    return out + fmt::format("{} of {} {} not change.\n", same, base::counted(total, "run"),
-                             same == 1 ? "does" : "do");
 }
 
 std::string what_if_json(const WhatIfDocument& document) {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "base/result.h"
+#include "base/sentence.h"
 #include "course/book.h"
 #include "ruling/ruling.h"
 
@@ -71,9 +72,16 @@ struct WhatIfDocument {
     std::vector<RunCompared> runs;      ///< in the order of the meet
 };
 
-/// In sentences, for a terminal: each run that changes with its stations, verdicts and reasons before and
-/// after; each that cannot be ruled with its error; and how many do not change. Names are put through
-/// internal/plain.h. Pure; any thread.
+struct WhatIfLine {
+    int depth = 0;  ///< steps in: of a run 0, of its stations 1, of their reasons 2
+    base::Sentence text;
+};
+/// In sentences: each run that changes with its stations, verdicts and reasons before and after; each that
+/// cannot be ruled with its error; and how many do not change. An empty line stands after the heading and
+/// after each run. In English and in the chosen language; the rulings' own sentences are spoken where the
+/// thread that ruled was Speaking. Names are put through internal/plain.h. Pure; any thread.
+[[nodiscard]] std::vector<WhatIfLine> what_if_lines(const WhatIfDocument& document);
+/// Their English, for a terminal: three spaces for each step in.
 [[nodiscard]] std::string what_if_text(const WhatIfDocument& document);
 
 /// As JSON (docs/what-if.schema.json): UTF-8, members always in the same order, one line feed at the end.

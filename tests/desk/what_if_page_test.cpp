@@ -6,6 +6,7 @@
 
 #include "base/catalogue.h"
 #include "course/read.h"
+#include "support/in_language.h"
 
 using namespace plumbmark;
 
@@ -78,10 +79,6 @@ std::string written_out(const std::vector<desk::PageLine>& lines) {
     return text;
 }
 
-struct InEnglishAgain {
-    ~InEnglishAgain() { (void)base::choose_language("en"); }
-};
-
 }  // namespace
 
 TEST_CASE("the page on what would change says in English what the command line prints") {
@@ -98,8 +95,7 @@ TEST_CASE("the page on what would change says in English what the command line p
 }
 
 TEST_CASE("the page on what would change speaks German with the reasons") {
-    const InEnglishAgain afterwards;
-    REQUIRE(base::choose_language("de"));
+    const test::InLanguage german("de");
     CHECK(written_out(desk::what_if_page(document())) ==
           "Was sich in Pier Nine Youth Open ändern würde mit Parcoursbuch edited.course, Revision 4 und "
           "brush_counts = false:\n\n"

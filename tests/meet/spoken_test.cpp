@@ -5,12 +5,11 @@
 #include "meet/meet_maker.h"
 #include "meet/rule_settings.h"
 #include "meet/start_list.h"
-#include "support/in_german.h"
+#include "support/in_language.h"
 
 using namespace plumbmark;
 using namespace plumbmark::meet;
 using base::Sentence;
-using plumbmark::test::InGerman;
 using plumbmark::test::MeetMaker;
 
 namespace {
@@ -23,7 +22,7 @@ void check(const Sentence& sentence, const std::string& english, const std::stri
 }  // namespace
 
 TEST_CASE("what looks wrong in floor calls is said in German as well", "[spoken]") {
-    const InGerman german;
+    const test::InLanguage german("de");
     MeetMaker meet;
     const RunId run = meet.run(meet.enter(17), "cfc");
     meet.clock(run, "swing", {"20"});
@@ -47,7 +46,7 @@ TEST_CASE("what looks wrong in floor calls is said in German as well", "[spoken]
 }
 
 TEST_CASE("why an appeal is refused and what a ruling does to a call is said in German as well", "[spoken]") {
-    const InGerman german;
+    const test::InLanguage german("de");
     MeetMaker meet;
     AppealRules rules;
     rules.who = {Capacity::athlete, Capacity::club};
@@ -86,7 +85,7 @@ TEST_CASE("why an appeal is refused and what a ruling does to a call is said in 
 }
 
 TEST_CASE("what a start list's line objects to is said in German as well", "[spoken]") {
-    const InGerman german;
+    const test::InLanguage german("de");
     MeetMaker meet;
     base::Table table;
     table.header = {"Number", "Born", "Heat", "Division"};
@@ -106,7 +105,7 @@ TEST_CASE("what a start list's line objects to is said in German as well", "[spo
 }
 
 TEST_CASE("what is typed or stored and makes no sense is refused in German as well", "[spoken]") {
-    const InGerman german;
+    const test::InLanguage german("de");
     const auto capture = read_capture("240; @x 60");
     REQUIRE_FALSE(capture.ok());
     check(capture.error().sentence, "'@x 60': after '@' comes a frame number, as in '@120 240'.",
@@ -133,7 +132,7 @@ TEST_CASE("what is typed or stored and makes no sense is refused in German as we
 }
 
 TEST_CASE("labels of changes and the reasons that are stored stay English whatever is chosen", "[spoken]") {
-    const InGerman german;
+    const test::InLanguage german("de");
     MeetMaker meet;
     FloorLine line;
     line.entry = meet.enter(17);

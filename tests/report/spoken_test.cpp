@@ -2,12 +2,12 @@
 #include <catch2/catch.hpp>
 
 #include "report/annotated_picture.h"
-#include "support/in_german.h"
+#include "support/in_language.h"
 
 namespace plumbmark::report {
 
 TEST_CASE("a picture of another size is refused in German as well", "[spoken]") {
-    const test::InGerman german;
+    const test::InLanguage german("de");
     const PictureAnnotator annotator(320, 180, std::nullopt, 0);
     media::RgbaImage picture;
     picture.width = 2;

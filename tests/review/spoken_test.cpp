@@ -14,6 +14,7 @@
 #include "review/sound_ties.h"
 #include "review/standings_outlook.h"
 #include "review/words.h"
+#include "support/in_language.h"
 #include "support/temporary_folder.h"
 #include "test_places.h"
 
@@ -26,15 +27,6 @@ namespace fs = std::filesystem;
 using test::TemporaryFolder;
 
 const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
-
-/// Other tests speak English.
-class InGerman {
-  public:
-    InGerman() { REQUIRE(base::choose_language("de")); }
-    ~InGerman() { (void)base::choose_language("en"); }
-    InGerman(const InGerman&) = delete;
-    InGerman& operator=(const InGerman&) = delete;
-};
 
 void says(const base::Sentence& sentence, const std::string& english, const std::string& german) {
     CHECK(sentence.english() == english);
@@ -70,7 +62,7 @@ meet::Event touch_of(const std::string& surface) {
 TEST_CASE("what a command refuses is said in German and its English stays as it was") {
     const TemporaryFolder folder;
     const auto session = meet_with_clip(folder);
-    const InGerman german;
+    const test::InLanguage german("de");
     says(
         session->move_early(1).error().sentence,
         "Nothing is selected. Click a mark on the run strip, or step to one with Ctrl and an arrow.",
@@ -105,7 +97,7 @@ TEST_CASE("a mark that does not fit the course book is named in both languages")
     mark.sightings = {
         {session->clip(), meet::FrameRef{118, table[118].pts}, meet::FrameRef{119, table[119].pts}}};
     REQUIRE(session->apply({"mark", {{std::nullopt, mark}}, 0}).ok());
-    const InGerman german;
+    const test::InLanguage german("de");
     const auto evidence = run_evidence(session->state(), session->run(), *session->book(),
                                        [](meet::ClipId) { return std::shared_ptr<media::FrameTable>(); });
     REQUIRE_FALSE(evidence.ok());
@@ -134,7 +126,7 @@ TEST_CASE("a revision that lacks what runs name says so line by line in German")
     for (std::size_t at; (at = text.find("pier")) != std::string::npos;)
         text.replace(at, 4, "quay");
     text.replace(text.find("key = \"hop\""), 11, "key = \"jump\"");
-    const InGerman german;
+    const test::InLanguage german("de");
     const auto refused = session->take_in_book({"trial.course", text, {}});
     REQUIRE_FALSE(refused.ok());
     says(refused.error().sentence,
@@ -146,7 +138,7 @@ TEST_CASE("a revision that lacks what runs name says so line by line in German")
 }
 
 TEST_CASE("the offer of a tie by sound is made in German with the same numbers") {
-    const InGerman german;
+    const test::InLanguage german("de");
     TieProposal proposal;
     proposal.first.clip.name = "camera A";
     proposal.second.clip.name = "camera B";
@@ -164,7 +156,7 @@ TEST_CASE("the offer of a tie by sound is made in German with the same numbers")
 }
 
 TEST_CASE("keys and seals are told of in German") {
-    const InGerman german;
+    const test::InLanguage german("de");
     says(holder_words("Ines Quay", meet::Capacity::head_judge), "Ines Quay (head judge)",
          "Ines Quay (Oberkampfrichter)");
     meet::State state;
@@ -194,7 +186,7 @@ TEST_CASE("keys and seals are told of in German") {
 
 TEST_CASE("a clip that is away is told of in German with where it was") {
     const TemporaryFolder folder;
-    const InGerman german;
+    const test::InLanguage german("de");
     meet::Clip clip;
     clip.name = "camera A";
     clip.relative_path = "gone.mp4";
@@ -209,7 +201,7 @@ TEST_CASE("a clip that is away is told of in German with where it was") {
 TEST_CASE("what was given out and why it cannot be is said in German") {
     const TemporaryFolder folder;
     const auto session = meet_with_clip(folder);
-    const InGerman german;
+    const test::InLanguage german("de");
     ExportWish wish;
     wish.clip = session->clip();
     wish.frames = {{3, 5}};

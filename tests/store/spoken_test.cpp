@@ -7,14 +7,13 @@
 #include "store/marks_json.h"
 #include "store/meet_file.h"
 #include "support/file_bytes.h"
-#include "support/in_german.h"
+#include "support/in_language.h"
 #include "support/temporary_folder.h"
 
 namespace plumbmark::store {
 namespace {
 
 namespace fs = std::filesystem;
-using test::InGerman;
 
 void check(const base::Error& error, const std::string& english, const std::string& german) {
     CHECK(error.text() == english);
@@ -24,7 +23,7 @@ void check(const base::Error& error, const std::string& english, const std::stri
 }  // namespace
 
 TEST_CASE("a file that is no meet file is refused in German as well", "[spoken]") {
-    const InGerman german;
+    const test::InLanguage german("de");
     const test::TemporaryFolder folder;
     const fs::path file = folder / "notes.meet";
     const auto missing = MeetFile::open(file);
@@ -39,7 +38,7 @@ TEST_CASE("a file that is no meet file is refused in German as well", "[spoken]"
 }
 
 TEST_CASE("a meet file that is in use or cut off is refused in German as well", "[spoken]") {
-    const InGerman german;
+    const test::InLanguage german("de");
     const test::TemporaryFolder folder;
     const fs::path file = folder / "pier-nine.meet";
     {
@@ -81,7 +80,7 @@ TEST_CASE("what is written is the same whatever language is chosen", "[spoken]")
         return all;
     };
     const std::string english = rows_of("one.meet");
-    const InGerman german;
+    const test::InLanguage german("de");
     CHECK(rows_of("two.meet") == english);
     // What verifying finds is read by the command line.
     const auto report = verify_chain(folder / "two.meet");
@@ -90,7 +89,7 @@ TEST_CASE("what is written is the same whatever language is chosen", "[spoken]")
 }
 
 TEST_CASE("a marks text that makes no sense is refused in German as well", "[spoken]") {
-    const InGerman german;
+    const test::InLanguage german("de");
     const auto refused = [](const std::string& text) {
         const auto marks = read_marks(text);
         REQUIRE_FALSE(marks.ok());
@@ -118,7 +117,7 @@ TEST_CASE("a marks text that makes no sense is refused in German as well", "[spo
 }
 
 TEST_CASE("a list and a passphrase that will not do are refused in German as well", "[spoken]") {
-    const InGerman german;
+    const test::InLanguage german("de");
     const auto list = read_csv("number,name\n17,Ann,2012\n");
     REQUIRE_FALSE(list.ok());
     check(list.error(), "line 2: the row has 3 fields, the header 2",
