@@ -30,7 +30,7 @@ const std::map<std::string, Room> kRooms{
     {"ruling", {{"base", "course"}, {"fmt/"}}},
     {"meet", {{"base", "course", "ruling"}, {"fmt/"}}},
     {"media", {{"base"}, {"libav", "libsw", "portaudio", "fmt/"}}},
-    {"sight", {{"base"}, {"opencv2/", "fmt/"}}},
+    {"sight", {{"base"}, {"opencv2/", "boost/", "fmt/"}}},
     {"follow", {{"base", "media"}, {"opencv2/"}}},
     {"store",
      {{"base", "course", "ruling", "meet"},
