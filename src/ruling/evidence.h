@@ -72,6 +72,8 @@ struct Sighting {
     ClipIndex clip;
     std::optional<base::Time> after;
     std::optional<base::Time> until;
+    /// Both are when the row of the picture was taken that shows it, so the clip's row delay is not added.
+    bool row_known = false;
     friend bool operator==(const Sighting&, const Sighting&) = default;
 };
 

@@ -177,6 +177,7 @@ std::string mark_text(const Case& review, const ruling::Mark& mark) {
         text += "  clip " + std::to_string(seen.clip.value) + " (";
         text += seen.after ? units(review, seen.after->ns) : "before";
         text += ", " + (seen.until ? units(review, seen.until->ns) + "]" : "after)");
+        if (seen.row_known) text += ", its row known";
     }
     return text + "\n";
 }

@@ -50,7 +50,7 @@ std::int64_t Stretches::row_delay(ruling::ClipIndex clip) const {
     return review_.evidence.clips[static_cast<std::size_t>(clip.value)].row_delay.ns;
 }
 
-// The late end of a bracket moves by the clip's row delay.
+// The late end of a bracket moves by the clip's row delay, unless its row is known.
 void Stretches::read_brackets() {
     for (std::size_t i = 0; i < review_.evidence.marks.size(); ++i) {
         const ruling::Mark& mark = review_.evidence.marks[i];
@@ -60,7 +60,9 @@ void Stretches::read_brackets() {
             Bracket& bracket = seen.emplace_back();
             bracket.clip = static_cast<std::size_t>(sighting.clip.value);
             if (sighting.after) bracket.after = units(sighting.after->ns);
-            if (sighting.until) bracket.until = units(sighting.until->ns + row_delay(sighting.clip));
+            if (!sighting.until) continue;
+            const std::int64_t delay = sighting.row_known ? 0 : row_delay(sighting.clip);
+            bracket.until = units(sighting.until->ns + delay);
         }
     }
 }

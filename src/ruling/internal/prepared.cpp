@@ -327,7 +327,8 @@ base::Result<Prepared> prepare(const Roles& roles, const Evidence& evidence) {
             interval.clip = static_cast<std::size_t>(sighting.clip.value);
             if (sighting.after) interval.after = sighting.after->ns;
             if (sighting.until)
-                interval.until = sighting.until->ns + evidence.clips[interval.clip].row_delay.ns;
+                interval.until = sighting.until->ns +
+                                 (sighting.row_known ? 0 : evidence.clips[interval.clip].row_delay.ns);
             made.intervals.push_back(interval);
         }
         prepared.named_pairs |= made.pairs;
