@@ -162,9 +162,38 @@ std::optional<Cleared> try_without(const Sightings& sightings, std::vector<std::
     return Cleared{std::move(*fit), points};
 }
 
+/// Whether the rest may hold without this point, from where the whole of them led: the sum of the squared
+/// residuals of the one way from there; nothing where it is too large. Hundreds of times as quick as
+/// try_without(), which looks from everywhere.
+std::optional<double> quick_without(const Sightings& sightings, std::size_t point, const Camera& warm) {
+    const Sightings fewer = without(sightings, point);
+    const Bundle bundle(fewer);
+    if (bundle.redundancy() < 1) return std::nullopt;
+    const Settled at = settle(bundle.problem(), bundle.begin(warm.pose, warm.lens.fx), 60);
+    if (!std::isfinite(at.sum) || at.sum > chi_square_quantile(1 - kRisk, bundle.redundancy()))
+        return std::nullopt;
+    return at.sum;
+}
+
+/// The one point that the quick look leaves out, looked at from everywhere.
+std::optional<Cleared> cleared_quickly(const Sightings& sightings, const Camera& warm,
+                                       const std::stop_token& stop) {
+    std::optional<std::size_t> best;
+    double least = 1e300;
+    for (std::size_t i = 0; i < sightings.points.size() && !stop.stop_requested(); ++i) {
+        const auto sum = quick_without(sightings, i, warm);
+        if (sum && *sum < least) least = *sum, best = i;
+    }
+    if (!best || stop.stop_requested()) return std::nullopt;
+    return try_without(sightings, {*best}, stop);
+}
+
 /// The one point, or else the two, without which the rest holds; the best of them where there are several.
-std::optional<Cleared> cleared(const Sightings& sightings, const std::stop_token& stop) {
+std::optional<Cleared> cleared(const Sightings& sightings, const std::optional<Camera>& warm,
+                               const std::stop_token& stop) {
     std::optional<Cleared> best;
+    if (warm) best = cleared_quickly(sightings, *warm, stop);
+    if (best) return best;
     const auto better = [&](std::optional<Cleared> found) {
         if (found && (!best || found->fit.sum < best->fit.sum)) best = std::move(found);
     };
@@ -188,7 +217,9 @@ Result<CalibratedCamera> calibrate(const Sightings& sightings, const std::stop_t
     const bool wrong = fit ? strained(*fit) : fit.error().category != Category::cancelled;
     const bool may_be_one = wrong && Bundle(sightings).redundancy() >= 3;
     if (may_be_one) {
-        if (auto better = cleared(sightings, stop)) {
+        std::optional<Camera> warm;
+        if (fit) warm = fit->found.camera;
+        if (auto better = cleared(sightings, warm, stop)) {
             CalibratedCamera found = std::move(better->fit.found);
             // Their residuals stand in their places again, by the camera that was found without them.
             for (const std::size_t point : better->out) {

@@ -105,10 +105,10 @@ struct CalibratedCamera {
     /// Standard deviations of where it stands, along the world's axes.
     [[nodiscard]] Vec3 centre_standard() const;
     [[nodiscard]] double focal_standard() const;  ///< pixels
-    /// The camera and its places with these changes, one for each unknown, as a draw from the covariance
-    /// makes.
-    [[nodiscard]] Camera moved(const std::vector<double>& change) const;
 };
+
+/// The camera with the first kOwn of such changes.
+[[nodiscard]] Camera moved(const Camera& camera, const double* own);
 
 /// Maximum a posteriori over camera and places at once (bundle adjustment: B. Triggs and others, Vision
 /// Algorithms 1999), from several beginnings; its covariance is the inverse of the normal matrix. A wrong

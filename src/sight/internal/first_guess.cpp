@@ -6,6 +6,8 @@
 #include <opencv2/core.hpp>
 #include <set>
 
+#include "sight/internal/dlt.h"
+
 namespace plumbmark::sight {
 namespace {
 
@@ -69,6 +71,52 @@ void poses(const std::vector<cv::Point3d>& places, const std::vector<cv::Point2d
     }
 }
 
+/// Places of a plane in axes of their own, in which it is z = 0, and the way into them. OpenCV's method for
+/// planes (4.6) is right there alone: of a deck's corners at z = 0.8 it gives poses that see them elsewhere.
+struct LaidFlat {
+    std::vector<cv::Point3d> places;
+    Mat3 turn{};
+    Vec3 middle;
+};
+
+LaidFlat laid_flat(const std::vector<Vec3>& places) {
+    LaidFlat out;
+    cv::Mat off(static_cast<int>(places.size()), 3, CV_64F);
+    for (const Vec3& place : places)
+        out.middle = out.middle + (1.0 / static_cast<double>(places.size())) * place;
+    for (int i = 0; i < off.rows; ++i) {
+        const Vec3 one = places[static_cast<std::size_t>(i)] - out.middle;
+        off.at<double>(i, 0) = one.x;
+        off.at<double>(i, 1) = one.y;
+        off.at<double>(i, 2) = one.z;
+    }
+    cv::Mat singular, left, right;
+    cv::SVD::compute(off, singular, left, right, cv::SVD::FULL_UV);
+    const auto axis = [&](int i) {
+        return Vec3{right.at<double>(i, 0), right.at<double>(i, 1), right.at<double>(i, 2)};
+    };
+    const Vec3 one = axis(0), other = axis(1), up = cross(one, other);
+    out.turn = {{{one.x, one.y, one.z}, {other.x, other.y, other.z}, {up.x, up.y, up.z}}};
+    for (const Vec3& place : places) {
+        const Vec3 at = out.turn * (place - out.middle);
+        out.places.emplace_back(at.x, at.y, 0);
+    }
+    return out;
+}
+
+void poses_of_plane(const std::vector<Vec3>& places, const std::vector<cv::Point2d>& seen,
+                    const cv::Matx33d& lens, const std::vector<double>& bends, double focal,
+                    std::vector<Beginning>& out) {
+    const LaidFlat flat = laid_flat(places);
+    std::vector<Beginning> own;
+    poses(flat.places, seen, lens, bends, cv::SOLVEPNP_IPPE, focal, own);
+    for (Beginning& one : own) {
+        one.pose.turn = one.pose.turn * flat.turn;
+        one.pose.shift = one.pose.shift - one.pose.turn * flat.middle;
+        out.push_back(one);
+    }
+}
+
 }  // namespace
 
 std::vector<SeenPlace> corners_seen(const Sightings& sightings) {
@@ -129,12 +177,20 @@ std::vector<Beginning> first_guesses(const Sightings& sightings, const std::vect
     std::vector<Beginning> out;
     for (const double focal : focals) {
         const cv::Matx33d lens = lens_matrix(sightings, focal);
-        if (flat)
-            poses(places, seen, lens, bends, cv::SOLVEPNP_IPPE, focal, out);
-        else
-            poses(places, seen, lens, bends, cv::SOLVEPNP_SQPNP, focal, out);
+        // Of a plane both: of a camera turned by exactly half a turn the first loses the axis's signs.
+        if (flat) poses_of_plane(at, seen, lens, bends, focal, out);
+        poses(places, seen, lens, bends, cv::SOLVEPNP_SQPNP, focal, out);
         // A step or a rung above a floor is nearly a plane: its two answers are worth a look as well.
         if (!flat && reach.z < 0.1 * reach.x) poses(places, seen, lens, bends, cv::SOLVEPNP_EPNP, focal, out);
+    }
+    // A matrix from six places or more knows nothing of lenses, and so finds a focal length of any size.
+    if (!flat && sightings.knowledge != LensKnowledge::measured) {
+        std::vector<Pixel> pixels;
+        for (const SeenPlace& one : corners)
+            pixels.push_back(one.at);
+        const auto matrix = projection_matrix(at, pixels);
+        const auto camera = matrix ? camera_of(*matrix) : std::nullopt;
+        if (camera) out.push_back({camera->pose, std::sqrt(camera->lens.fx * camera->lens.fy)});
     }
     return out;
 }

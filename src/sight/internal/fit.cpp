@@ -141,15 +141,15 @@ double CalibratedCamera::focal_standard() const {
     return camera.lens.fx * std::sqrt(std::max(0.0, covariance[6 * unknowns() + 6]));
 }
 
-Camera CalibratedCamera::moved(const std::vector<double>& change) const {
+Camera moved(const Camera& camera, const double* own) {
     Camera out = camera;
-    out.pose.turn = turning({change[0], change[1], change[2]}) * camera.pose.turn;
-    out.pose.shift = camera.pose.shift + Vec3{change[3], change[4], change[5]};
-    out.lens.fx *= std::exp(change[6]);
-    out.lens.fy *= std::exp(change[6]);
-    out.lens.cx += change[7];
-    out.lens.cy += change[8];
-    out.lens.k1 += change[9];
+    out.pose.turn = turning({own[0], own[1], own[2]}) * camera.pose.turn;
+    out.pose.shift = camera.pose.shift + Vec3{own[3], own[4], own[5]};
+    out.lens.fx *= std::exp(own[6]);
+    out.lens.fy *= std::exp(own[6]);
+    out.lens.cx += own[7];
+    out.lens.cy += own[8];
+    out.lens.k1 += own[9];
     return out;
 }
 
@@ -165,10 +165,22 @@ std::vector<Fit> fit_all(const Sightings& sightings, const std::vector<Beginning
         if (std::isfinite(at.sum)) begun.push_back(std::move(at));
     }
     std::sort(begun.begin(), begun.end(), [](const Settled& a, const Settled& b) { return a.sum < b.sum; });
+    // Many beginnings lead the same way: six of one would crowd out a second way to stand.
+    std::vector<Settled> ways;
+    for (Settled& one : begun) {
+        const Vec3 here = centre(bundle.camera(one.x));
+        const bool known = std::any_of(ways.begin(), ways.end(), [&](const Settled& other) {
+            const Vec3 there = centre(bundle.camera(other.x));
+            return std::abs(other.sum - one.sum) < 0.01 * (1 + one.sum) &&
+                   length(here - there) < 0.01 * (1 + length(here));
+        });
+        if (!known) ways.push_back(std::move(one));
+        if (ways.size() == 6) break;
+    }
     std::vector<Settled> ends;
-    for (std::size_t i = 0; i < begun.size() && i < 6; ++i) {
+    for (const Settled& way : ways) {
         if (stop.stop_requested()) return {};
-        Settled at = settle(problem, begun[i].x, 200);
+        Settled at = settle(problem, way.x, 200);
         const Vec3 here = centre(bundle.camera(at.x));
         const bool known = std::any_of(ends.begin(), ends.end(), [&](const Settled& other) {
             const Vec3 there = centre(bundle.camera(other.x));
