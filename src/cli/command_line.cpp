@@ -42,6 +42,10 @@ int parse_and_run(int argc, const char* const* argv,
     add_what_if(program, action);
     add_tie(program, action);
     add_drawings(program, action);
+    add_camera(program, action);
+    add_lens(program, action);
+    add_placing(program, action);
+    add_row_delay(program, action);
     add_verify(program, action);
     add_seal(program, action);
     add_divisions(program, action);

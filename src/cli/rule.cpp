@@ -5,6 +5,7 @@
 #include "report/ruling_json.h"
 #include "report/ruling_text.h"
 #include "review/documents.h"
+#include "review/run_measures.h"
 
 namespace plumbmark::cli {
 namespace {
@@ -19,6 +20,9 @@ struct RuleOptions {
 base::Result<std::string> ruled(review::Session& session, bool json) {
     base::Result<report::RulingDocument> document = review::ruling_document(session);
     if (!document) return document.error();
+    const auto measured = review::run_measures(session);
+    if (!measured) return measured.error();
+    review::add_measures(*measured, session.state(), session.run(), *document);
     return json ? report::ruling_json(*document) : report::ruling_text(*document);
 }
 

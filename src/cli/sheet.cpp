@@ -6,6 +6,7 @@
 #include "report/ruling_pdf.h"
 #include "report/ruling_sheet.h"
 #include "review/documents.h"
+#include "review/run_measures.h"
 
 namespace plumbmark::cli {
 namespace {
@@ -41,6 +42,9 @@ base::Result<std::vector<MadeSheet>> make(const SheetOptions& options, const std
     if (!session) return session.error();
     base::Result<report::RulingDocument> document = review::ruling_document(**session);
     if (!document) return document.error();
+    const auto measured = review::run_measures(**session, stop);
+    if (!measured) return measured.error();
+    review::add_measures(*measured, (*session)->state(), (*session)->run(), *document);
     base::Result<review::SheetPictures> pictures = review::ruling_stills(**session, *document, stop);
     if (!pictures) return pictures.error();
     document->faces = pictures->faces;

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "desk/crash_report.h"
+#include "desk/internal/camera_mode.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/drawing_mode.h"
 #include "desk/internal/panels.h"
@@ -36,8 +37,17 @@ void DeskCore::press(int physical_key, int mods, bool repeat) {
         carry_out_commands();
         return;
     }
+    PicturesView& pictures = views_.pictures;
+    const bool pointed =
+        session_ && !views_.help &&
+        ((pictures.camera.active && camera_key(pictures, camera_, physical_key, mods, commands_)) ||
+         (pictures.point.active && point_key(pictures, physical_key, mods, commands_)));
+    if (pointed) {
+        carry_out_commands();
+        return;
+    }
     const auto action = keys_.find(physical_key, mods, views_.place);
-    if (views_.page.kind != PageKind::none && !views_.help && page_key(physical_key, action)) return;
+    if (views_.page.kind != PageKind::none && !views_.help && page_key(physical_key, mods, action)) return;
     if (on_the_meet() && !views_.help && meet_key(physical_key, mods, action, repeat)) return;
     if (!action || (repeat && !keys_.binding(*action).repeats)) return;
     if (views_.help) {
@@ -65,7 +75,7 @@ void DeskCore::act(Action action) {
     // On the meet's own view a click stands for its key.
     if (on_the_meet()) return (void)meet_.key(meet_hands(), {0, 0, action});
     if (act_export(action) || act_going(action) || act_course(action) || act_hand(action) ||
-        act_marking(action) || act_mending(action) || act_sheet(action))
+        act_marking(action) || act_mending(action) || act_sheet(action) || act_camera(action))
         return;
     (void)act_pictures(action);
 }

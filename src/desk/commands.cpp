@@ -84,11 +84,15 @@ void DeskCore::carry_out(const Command& command) {
                 views_.play.playing = false;
                 session.select_clip(take.clip);
                 pictures.drawing = {};
+                pictures.camera = {};
+                pictures.point = {};
             },
             [&](const TakeStreams& take) {
                 views_.play.playing = false;
                 views_.strip = {};
                 pictures.drawing = {};
+                pictures.camera = {};
+                pictures.point = {};
                 complain_if(session.choose_streams(session.clip(), take.streams));
             },
             [&](const TakeRun& take) {
@@ -97,6 +101,8 @@ void DeskCore::carry_out(const Command& command) {
                 views_.strip = {};
                 views_.marking.watch_from.reset();
                 pictures.drawing = {};
+                pictures.camera = {};
+                pictures.point = {};
             },
             [&](const TakeSurface& take) {
                 review::Hand hand = session.hand();
@@ -189,6 +195,7 @@ void DeskCore::carry_out(const Command& command) {
             [&](const StopReading&) { session.cancel_scan(); },
             [&](const StopSound&) { sound_.stop_reading(session.clip()); },
             [&](const MarkMenu& menu) { list_mark_menu(menu.x, menu.y); },
+            [&](const OfCamera& asked) { carry_out_for_camera(asked.command); },
             [&](ExportKind what) { name_export(what); },
         },
         command);

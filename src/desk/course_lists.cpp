@@ -23,6 +23,8 @@ bool DeskCore::act_course(Action action) {
             return views_.page = {PageKind::course_book, 0}, true;
         case Action::take_in_book:
             return list_taking_in(), true;
+        case Action::placing:
+            return open_placing(), true;
         case Action::what_if:
             // What was asked before is shown again; Esc lets it go.
             if (course_.asking()) return views_.page = {PageKind::what_if, 0}, true;
@@ -122,7 +124,8 @@ void DeskCore::try_book(const fs::path& path) {
     views_.page = {PageKind::what_if, 0};
 }
 
-bool DeskCore::page_key(int physical_key, std::optional<Action> action) {
+bool DeskCore::page_key(int physical_key, int mods, std::optional<Action> action) {
+    if (on_the_map()) return placing_page_key(physical_key, mods, action), true;
     PageView& page = views_.page;
     if (physical_key == key_down || physical_key == key_page_down)
         return page.scroll += physical_key == key_down ? 1 : 6, true;
@@ -153,6 +156,8 @@ void DeskCore::draw_open_page(const Box& box) {
         draw_page(look_, box, tr("What would change"), tr("{} closes this.", let_go),
                   course_.what_if_lines(keys_), views_.page);
         if (views_.page.kind == PageKind::none) course_.stop_asking();
+    } else if (on_the_map()) {
+        draw_placing_page(box);
     }
 }
 

@@ -39,7 +39,7 @@ fs::path home_folder() {
 /// 'quick'): up to the square root of a half it is the nearer one.
 Fineness fineness_wanted(const Views& views) {
     const PicturesView& pictures = views.pictures;
-    const bool plain = pictures.tool == PictureTool::none && !pictures.drawing.active;
+    const bool plain = pictures.tool == PictureTool::none && !pictures.busy();
     return views.play.playing && plain && pictures.largest_scale <= 0.7F ? Fineness::half : Fineness::whole;
 }
 
@@ -136,10 +136,13 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
     views_.page = {};
     views_.place = KeyPlace::run;
     course_.stop_asking();
+    views_.placing = {};
+    placing_.close();
     ties_.stop();
     guide_.stop();
     undoes_earlier_ = false;
     following_ = FollowingDesk(wake_);
+    camera_.forget();
     meet_ = MeetDesk(wake_);
     if (session_->book() && !session_->book()->planes.empty()) {
         review::Hand hand = session_->hand();
@@ -219,6 +222,8 @@ void DeskCore::update(double now) {
     session_->poll();
     course_.update(*session_);
     following_.update(*session_);
+    camera_.update(*session_, views_.pictures.camera);
+    update_placing();
     take_copied_drawings();
     if (on_the_meet()) meet_.update(*session_);
     meet_.go_on(meet_hands(), on_the_meet());
@@ -396,8 +401,8 @@ void DeskCore::draw(float width, float height) {
     if (!session_) {
         draw_empty(look_, keys_, all, !options_.sample_meet.empty(), has_recent_, commands_);
     } else {
-        const Scene scene{look_,     *session_, keys_,   views_, commands_,
-                          textures_, sound_,    course_, meet_,  following_};
+        const Scene scene{look_,  *session_, keys_, views_,     commands_, textures_,
+                          sound_, course_,   meet_, following_, camera_};
         if (on_the_meet()) {
             meet_.draw(scene, {0, layout.top.bottom(), width, layout.help.y - layout.top.bottom()});
         } else {
@@ -406,7 +411,10 @@ void DeskCore::draw(float width, float height) {
                 session_->note_shown(clip);
                 if (clip == session_->clip() && session_->picture().exact) drawn_ = {clip, session_->frame()};
             }
-            draw_sheet(scene, layout.sheet, views_.sheet);
+            if (views_.pictures.camera.active)
+                draw_camera_panel(scene, layout.sheet, views_.pictures.camera);
+            else
+                draw_sheet(scene, layout.sheet, views_.sheet);
             draw_strip(scene, layout.strip, layout.rows, sound, views_.strip);
             if (guide_.on()) draw_guide(scene, layout.pictures, guide_);
         }

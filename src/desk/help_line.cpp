@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "desk/internal/camera_mode.h"
 #include "desk/internal/course_desk.h"
 #include "desk/internal/drawing_mode.h"
 #include "desk/internal/meet_desk.h"
@@ -30,6 +31,8 @@ class Hints {
         if (v.offer) return {{{label(Action::take)}, tr("yes")}, {{label(Action::let_go)}, tr("no")}};
         if (v.place == KeyPlace::meet) return s_.meet.hints(s_.keys);
         if (v.pictures.drawing.active) return drawing();
+        if (v.pictures.camera.active) return camera();
+        if (v.pictures.point.active) return pointing();
         const review::ClipView* clip = s_.session.current_clip();
         if (clip && !clip->table && !clip->error)
             return {{{label(Action::let_go)}, tr("stop reading the clip")}, all_keys()};
@@ -40,7 +43,20 @@ class Hints {
     }
 
   private:
+    std::vector<Hint> on_the_map() const {
+        return {
+            {{tr("Left"), tr("Right")}, tr("another plane")},
+            {{tr("Up"), tr("Down")}, tr("how well it is to be told")},
+            {{tr("Tab")}, tr("the next of the best places")},
+            {{tr("Ctrl + arrows")}, tr("move the cursor")},
+            {{s_.keys.label({key_up, kShift}), s_.keys.label({key_down, kShift})}, tr("the camera's height")},
+            {{"L"}, tr("another lens")},
+            {{tr("Space")}, tr("what is measured")},
+            {{"S"}, tr("a second camera")},
+            {{label(Action::let_go)}, tr("close")}};
+    }
     std::vector<Hint> on_a_page() const {
+        if (s_.views.page.kind == PageKind::placing) return on_the_map();
         std::vector<Hint> list{{{tr("Up"), tr("Down")}, tr("read on")},
                                {{label(Action::let_go)}, tr("close")}};
         if (s_.views.page.kind == PageKind::course_book && s_.course.changed_book())
@@ -74,6 +90,28 @@ class Hints {
         list.push_back({{label(Action::let_go)},
                         d.closed || d.points.empty() ? tr("leave without a change") : tr("one point back")});
         return list;
+    }
+
+    std::vector<Hint> camera() const {
+        const CameraMode& mode = s_.views.pictures.camera;
+        std::vector<Hint> list{{{label(Action::take)}, camera_enter_words(mode)},
+                               {{tr("Arrows")}, tr("move the cross")},
+                               {{tr("Tab")}, tr("next place")}};
+        if (!mode.edge && mode.neighbour(mode.asked) >= 0)
+            list.push_back({{"E"}, tr("hidden: point along its edge")});
+        list.push_back(
+            {{label(Action::remove)}, mode.edge ? tr("one point back") : tr("take the point away")});
+        list.push_back({{"L"}, tr("another lens")});
+        list.push_back({{"K"}, tr("keep it")});
+        list.push_back(
+            {{label(Action::let_go)}, mode.edge ? tr("end the edge") : tr("leave without a change")});
+        return list;
+    }
+
+    std::vector<Hint> pointing() const {
+        return {{{label(Action::take)}, tr("it is here")},
+                {{tr("Arrows")}, tr("move the cross")},
+                {{label(Action::let_go)}, tr("leave without a change")}};
     }
 
     /// In the order in which one would want them: what is under way, then marking, then the chosen mark.

@@ -24,6 +24,8 @@ class Overlays {
     void draw() {
         for (const auto& [id, drawing] : s_.session.state().drawings()) {
             if (drawing.clip != frame_.clip) continue;
+            // While the plan's places are pointed at, what was drawn by hand is in the way.
+            if (main_ && view_.camera.active) break;
             if (main_ && view_.drawing.active && view_.drawing.key == drawing.key &&
                 view_.drawing.kind == drawing.kind)
                 continue;

@@ -32,14 +32,6 @@ constexpr std::array kFolded{base::Word<bool>{true, "folded"}, base::Word<bool>{
 constexpr std::array kFiles{base::Word<bool>{true, "own"}, base::Word<bool>{false, "system"}};
 constexpr std::array kAngles{base::Word<bool>{true, "one"}, base::Word<bool>{false, "all"}};
 
-fs::path folder_of(const char* variable, const char* usual) {
-    const char* named = std::getenv(variable);
-    // The specification asks that a relative path there is ignored.
-    if (named && *named == '/') return fs::path(named) / "plumbmark";
-    const char* home = std::getenv("HOME");
-    return (home && *home ? fs::path(home) : fs::temp_directory_path()) / usual / "plumbmark";
-}
-
 std::string trimmed(std::string_view text) {
     const auto from = text.find_first_not_of(" \t\r");
     if (from == std::string_view::npos) return {};
@@ -94,14 +86,6 @@ std::string take_preference(const std::string& name, const std::string& value, P
 
 }  // namespace
 
-fs::path config_folder() {
-    return folder_of("XDG_CONFIG_HOME", ".config");
-}
-
-fs::path state_folder() {
-    return folder_of("XDG_STATE_HOME", ".local/state");
-}
-
 Result<Preferences> read_preferences(std::string_view text, const std::string& file) {
     Preferences read;
     std::istringstream lines{std::string(text)};
@@ -152,31 +136,6 @@ std::string write_recent(const std::vector<fs::path>& list) {
         // A name with a line break in it would be read as two.
         if (path.string().find('\n') == std::string::npos) text += path.string() + "\n";
     return text;
-}
-
-Result<void> keep_file(const fs::path& file, const std::string& text) {
-    std::error_code problem;
-    // A device of that name must stay one.
-    if (fs::exists(file, problem) && !fs::is_regular_file(file, problem))
-        return Error{Category::io, tr("This is no file that can be written to."), file.string()};
-    fs::create_directories(file.parent_path(), problem);
-    const fs::path part = file.string() + fmt::format(".{}-part", ::getpid());
-    {
-        std::ofstream out(part, std::ios::binary);
-        out << text;
-        if (!out.flush()) {
-            out.close();
-            fs::remove(part, problem);
-            return Error{Category::io,
-                         tr("This cannot be written; see that there is room and that it may be."),
-                         file.string()};
-        }
-    }
-    fs::rename(part, file, problem);
-    if (!problem) return {};
-    const std::string words = problem.message();
-    fs::remove(part, problem);
-    return Error{Category::io, tr("This cannot be written: {}.", words), file.string()};
 }
 
 }  // namespace plumbmark::desk

@@ -9,14 +9,13 @@
 
 #include "base/result.h"
 #include "desk/theme.h"
+#include "review/own_folders.h"
 
 namespace plumbmark::desk {
 
-/// plumbmark/ in $XDG_CONFIG_HOME (usually ~/.config), where a person writes.
-[[nodiscard]] std::filesystem::path config_folder();
-/// plumbmark/ in $XDG_STATE_HOME (usually ~/.local/state), where the program writes (XDG Base Directory
-/// Specification 0.8).
-[[nodiscard]] std::filesystem::path state_folder();
+using review::config_folder;
+using review::keep_file;
+using review::state_folder;
 
 struct Preferences {
     Theme theme = Theme::dark;
@@ -25,7 +24,7 @@ struct Preferences {
     bool strip_folded = false;
     bool angles_alone = false;
     bool own_list_of_files = false;  ///< the desk's, although the system has a window for choosing files
-    std::string language = {};            ///< a code of base/catalogue.h; empty: as the environment asks
+    std::string language = {};       ///< a code of base/catalogue.h; empty: as the environment asks
     friend bool operator==(const Preferences&, const Preferences&) = default;
 };
 
@@ -42,8 +41,5 @@ struct Preferences {
                                                              const std::filesystem::path& meet);
 /// As read_recent reads them.
 [[nodiscard]] std::string write_recent(const std::vector<std::filesystem::path>& list);
-
-/// Writes a file whole or not at all, making its folder where it is not there. Errors: io.
-[[nodiscard]] base::Result<void> keep_file(const std::filesystem::path& file, const std::string& text);
 
 }  // namespace plumbmark::desk

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "base/text.h"
+#include "desk/internal/camera_desk.h"
 #include "desk/internal/following_desk.h"
 #include "desk/internal/panels.h"
 #include "desk/internal/picture_drawing.h"
@@ -83,13 +84,13 @@ void handle_pointer(const Scene& scene, const PictureFrame& frame, PicturesView&
     if (hovered && ImGui::GetIO().MouseWheel != 0)
         zoom_at(view, std::pow(1.25F, ImGui::GetIO().MouseWheel), view.pointer);
     const bool panning =
-        ImGui::IsItemActive() && ImGui::IsMouseDragging(0, scene.look.unit(4)) && !view.drawing.active;
+        ImGui::IsItemActive() && ImGui::IsMouseDragging(0, scene.look.unit(4)) && !view.busy();
     if (panning || (hovered && ImGui::IsMouseDragging(2, 0))) {
         const ImVec2 moved = ImGui::GetIO().MouseDelta;
         view.centre[0] -= moved.x / (frame.scale * frame.wide * static_cast<float>(view.width));
         view.centre[1] -= moved.y / (frame.scale * static_cast<float>(view.height));
     }
-    if (view.drawing.active || !view.pointer) return;
+    if (view.busy() || !view.pointer) return;
     const meet::Drawing* under = drawing_at(scene, at, scene.look.unit(7) / frame.scale);
     if (under) view.hovered_key = under->key;
     const bool clicked = ImGui::IsMouseReleased(0) && ImGui::IsItemDeactivated() &&
@@ -169,6 +170,8 @@ void draw_labels(const Scene& scene, const Box& box, const PicturesView& view, I
              : shown.picture && clip ? tr("the first picture, while every frame is found: {:.0f} %",
                                           std::floor(clip->scan_progress * 100))
                                      : tr("the picture is coming"));
+    if (const std::string where = scene.camera.trouble(scene.session); !where.empty() && shown.exact)
+        note(tr("Where the camera stands is not known here: {}", where));
     if (clip && clip->file_trouble && !shown.error) note(clip->file_trouble->spoken());
     if (clip && clip->content_error && !clip->file_trouble && !shown.error)
         note(tr("The whole file could not be read once: {}", clip->content_error->spoken()));
@@ -278,7 +281,7 @@ namespace {
 Box draw_other_angles(const Scene& scene, const Box& panel, PicturesView& view, ImDrawList* list) {
     constexpr std::size_t most_angles = 4;
     const auto& clips = scene.session.clips();
-    if (view.alone || view.tool != PictureTool::none || view.drawing.active || clips.size() < 2) return panel;
+    if (view.alone || view.tool != PictureTool::none || view.busy() || clips.size() < 2) return panel;
     std::vector<float> aspects{static_cast<float>(view.width * view.pixel_aspect) /
                                static_cast<float>(view.height)};
     std::vector<const review::ClipView*> others;
@@ -338,7 +341,10 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     draw_ghosts(scene, frame, view, list);
     scene.textures.tones().end(list, tone);
     draw_overlays(scene, frame, view, list);
+    draw_plan(scene, frame, list);
     if (view.drawing.active) draw_drawing(scene, frame, view, list, hovered);
+    if (view.camera.active) draw_camera(scene, frame, view, list, hovered);
+    if (view.point.active) draw_pointing(scene, frame, view, list, hovered);
     draw_insets(scene, frame, view, list);
     draw_labels(scene, box, view, list);
     list->PopClipRect();

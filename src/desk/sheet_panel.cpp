@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "base/text.h"
+#include "desk/internal/camera_desk.h"
 #include "desk/internal/say.h"
 #include "desk/internal/sheet_pen.h"
 #include "meet/who_ran.h"
@@ -29,6 +30,7 @@ class Sheet {
             draw_run();
         }
         draw_watched();
+        draw_measured();
         pen_.gap(12);
         pen_.line();
         pen_.words(tr("decided by ______________  second ______________"), s_.look.fonts.small,
@@ -238,6 +240,52 @@ class Sheet {
             text += (i ? "; " : "") + spans[i];
         if (spans.size() > shown) text = tr("{}; and {} more", text, spans.size() - shown);
         pen_.words(tr("Watched: {}.", text), s_.look.fonts.small, c_.paper_soft);
+    }
+
+    /// What was measured of the marks, with what it rests on; the chosen mark's first.
+    void draw_measured() {
+        std::vector<const review::MarkMeasured*> list;
+        for (const review::MarkMeasured& one : s_.camera.measures())
+            list.push_back(&one);
+        if (list.empty()) return;
+        std::stable_partition(list.begin(), list.end(), [&](const review::MarkMeasured* one) {
+            return one->mark == s_.session.selected();
+        });
+        pen_.gap(8);
+        pen_.words(tr("Measured"), s_.look.fonts.strong, c_.paper_ink);
+        const std::size_t shown = std::min<std::size_t>(list.size(), 6);
+        for (std::size_t i = 0; i < shown; ++i)
+            draw_measured(*list[i]);
+        if (list.size() > shown)
+            pen_.words(
+                tr_n("and {} more mark", "and {} more marks", static_cast<std::int64_t>(list.size() - shown)),
+                s_.look.fonts.small, c_.paper_soft);
+    }
+
+    void draw_measured(const review::MarkMeasured& one) {
+        const auto mark = s_.session.state().marks().find(one.mark);
+        if (mark == s_.session.state().marks().end()) return;
+        const float top = pen_.y();
+        pen_.gap(4);
+        pen_.words(base::sentence_case(review::mark_sentence(mark->second, s_.session.book()).spoken()),
+                   s_.look.fonts.body, c_.paper_soft);
+        for (const review::Measured& distance : one.measures.found) {
+            pen_.words(base::sentence_case(distance.says.spoken()) + ".", s_.look.fonts.body, c_.paper_ink);
+            pen_.words(distance.rests_on.spoken(), s_.look.fonts.small, c_.paper_soft);
+        }
+        for (const base::Error& trouble : one.measures.troubles)
+            pen_.words(trouble.spoken(), s_.look.fonts.small, c_.paper_soft);
+        if (one.moment) {
+            pen_.words(base::sentence_case(one.moment->says.spoken()) + ".", s_.look.fonts.body,
+                       c_.paper_ink);
+            pen_.words(one.moment->rests_on.spoken(), s_.look.fonts.small, c_.paper_soft);
+            if (one.mark == s_.session.selected() && !mark->second.measured)
+                pen_.key_line("moment", s_.keys.label(Action::take_moment),
+                              tr("take this moment into the mark"), OfCamera{TakeMoment{one.mark}});
+        }
+        if (one.moment_trouble) pen_.words(one.moment_trouble->spoken(), s_.look.fonts.small, c_.paper_soft);
+        if (pen_.pressed("measured " + std::to_string(one.mark.value), top))
+            s_.commands.add(GoMark{one.mark});
     }
 
     const Scene& s_;

@@ -8,9 +8,9 @@ namespace plumbmark::meet {
 namespace {
 
 constexpr std::array<const char*, kKinds> kKindWords{
-    "meet",       "athlete", "book",       "clip",        "run",      "mark",  "contact",
-    "watched",    "drawing", "floor_call", "rules",       "division", "round", "entry",
-    "clock_time", "appeal",  "decision",   "publication", "key",      "seal",  "cover"};
+    "meet",     "athlete",     "book",  "clip",     "run",   "mark",  "contact",    "watched",
+    "drawing",  "floor_call",  "rules", "division", "round", "entry", "clock_time", "appeal",
+    "decision", "publication", "key",   "seal",     "cover", "lens",  "stand"};
 
 }  // namespace
 

@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "base/result.h"
+#include "meet/camera.h"
 #include "meet/competition.h"
 #include "meet/cover.h"
 #include "meet/record.h"
@@ -47,11 +48,13 @@ enum class Kind : std::uint8_t {
     key = 18,
     seal = 19,
     cover = 20,
+    lens = 21,
+    stand = 22,
 };
 
 using Entity = std::variant<MeetInfo, Athlete, BookRevision, Clip, Run, Mark, ContactStatement, WatchedSpan,
                             Drawing, FloorCall, Rules, Division, Round, Entry, ClockTime, Appeal, Decision,
-                            Publication, SigningKey, Seal, Cover>;
+                            Publication, SigningKey, Seal, Cover, CameraLens, CameraStand>;
 inline constexpr std::size_t kKinds = std::variant_size_v<Entity>;
 
 /// The kind of things of this type.
@@ -88,7 +91,8 @@ inline constexpr std::size_t kLongestBook = std::size_t{16} << 20U;
 
 /// Whether a value makes sense taken alone: texts are UTF-8 without U+0000 and not too long, numbers are in
 /// range, a bracket's early frame is before its late one, a mark has alternatives and sightings, an event has
-/// the fields that its kind needs and no others. Error bad_input, 'where' naming the thing ("mark 12").
+/// the fields that its kind needs and no others, a lens and a stand are as camera.h says. Error bad_input,
+/// 'where' naming the thing ("mark 12").
 [[nodiscard]] base::Result<void> check_values(const Entity& entity);
 
 /// One thing that comes (no before), changes, or goes (no after).
@@ -180,6 +184,8 @@ class State {
     [[nodiscard]] const Things<SigningKey>& keys() const { return all<SigningKey>(); }
     [[nodiscard]] const Things<Seal>& seals() const { return all<Seal>(); }
     [[nodiscard]] const Things<Cover>& covers() const { return all<Cover>(); }
+    [[nodiscard]] const Things<CameraLens>& lenses() const { return all<CameraLens>(); }
+    [[nodiscard]] const Things<CameraStand>& stands() const { return all<CameraStand>(); }
 
     /// The stored value, or none.
     [[nodiscard]] std::optional<Entity> find(EntityKey key) const;
@@ -206,8 +212,8 @@ class State {
     /// when a thing that is named does not exist (a mark's run, a run's clip ...), when ids clash, or when a
     /// value makes no sense (check_values). What is named is looked up in the state after the whole change,
     /// so that a run and its marks can go in any order. A mark, contact or watched span must lie on footage
-    /// of its run. The meet's own info and its rules always exist: their edits have both a before and an
-    /// after.
+    /// of its run, and so must all that a mark points at; a clip has one stand for a frame. The meet's own
+    /// info and its rules always exist: their edits have both a before and an after.
     [[nodiscard]] base::Result<void> apply(const Change& change);
 
     /// The next id not yet used for this kind. Marks, contacts and watched spans share one sequence. Ids are
@@ -249,7 +255,8 @@ class State {
     std::tuple<Things<Athlete>, Things<BookRevision>, Things<Clip>, Things<Run>, Things<Mark>,
                Things<ContactStatement>, Things<WatchedSpan>, Things<Drawing>, Things<FloorCall>,
                Things<Division>, Things<Round>, Things<Entry>, Things<ClockTime>, Things<Appeal>,
-               Things<Decision>, Things<Publication>, Things<SigningKey>, Things<Seal>, Things<Cover>>
+               Things<Decision>, Things<Publication>, Things<SigningKey>, Things<Seal>, Things<Cover>,
+               Things<CameraLens>, Things<CameraStand>>
         things_;
     IdsByKind last_used_id_{};
     // Follow from things_; without an entry where there is nothing, so that equal states compare equal.

@@ -60,6 +60,11 @@ void check(Checker& checker, const Clip& clip) {
     for (const std::optional<int>& stream : {clip.streams.video, clip.streams.sound})
         checker.require(!stream || (*stream >= 0 && *stream <= kMostStreams),
                         to_translate("it takes a stream that no file has"));
+    checker.require(
+        !clip.picture || (clip.picture->width >= 1 && clip.picture->height >= 1 &&
+                          clip.picture->width <= kLargestPicture && clip.picture->height <= kLargestPicture &&
+                          clip.picture->quarter_turns >= 0 && clip.picture->quarter_turns <= 3),
+        to_translate("its picture has a form that none has"));
     if (clip.content) checker.hex_digits(clip.content->sha256, 64, to_translate("file's SHA-256"));
     const base::Sentence capture = problem_of(clip.capture);
     checker.require_none(capture);
@@ -134,6 +139,7 @@ void check(Checker& checker, const Mark& mark) {
     }
     checker.text(mark.note, to_translate("note"));
     if (mark.spot) checker.point(*mark.spot, to_translate("spot"));
+    check_measured(checker, mark);
 }
 
 void check(Checker& checker, const ContactStatement& contact) {

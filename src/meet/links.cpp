@@ -1,6 +1,8 @@
 // What stored things say of each other: whatever is named must exist, and marks lie on footage of their run.
 #include <algorithm>
+#include <map>
 #include <set>
+#include <utility>
 
 #include "base/worded.h"
 #include "meet/changes.h"
@@ -23,11 +25,38 @@ struct LastRun {
     const Run* run = nullptr;
 };
 
+/// Stands by clip and frame, of which each may have one: two that share them, else one and none. Made where
+/// the first stand is looked at.
+class StandsByFrame {
+  public:
+    /// Another stand for the same frame; none where there is none.
+    [[nodiscard]] StandId other(const State& state, const CameraStand& stand) {
+        if (!made_) make(state);
+        const auto found = stands_.find({stand.clip, stand.still.number});
+        if (found == stands_.end()) return {};
+        const auto [one, another] = found->second;
+        return one == stand.id ? another : one;
+    }
+
+  private:
+    void make(const State& state) {
+        made_ = true;
+        for (const auto& [id, stand] : state.stands()) {
+            const auto [place, fresh] = stands_.try_emplace({stand.clip, stand.still.number}, id, StandId{});
+            if (!fresh) place->second.second = id;
+        }
+    }
+
+    bool made_ = false;
+    std::map<std::pair<ClipId, std::int64_t>, std::pair<StandId, StandId>> stands_;
+};
+
 // Answers for one State; a functor so that std::visit picks the rule for each kind.
 struct LinkRules {
     const State& state;
     EntityKey self;
     LastRun& last;
+    StandsByFrame& by_frame;
 
     Result<void> operator()(const MeetInfo&) const { return {}; }
     Result<void> operator()(const Athlete&) const { return {}; }
@@ -50,6 +79,10 @@ struct LinkRules {
     Result<void> operator()(const Mark& mark) const {
         for (const Sighting& sighting : mark.sightings) {
             if (Result<void> good = on_footage(mark.run, sighting.clip); !good) return good;
+        }
+        // What was measured lies on the clip of a sighting.
+        for (const Pointed& pointed : mark.pointed) {
+            if (Result<void> good = on_footage(mark.run, pointed.clip); !good) return good;
         }
         return {};
     }
@@ -105,6 +138,18 @@ struct LinkRules {
         if (!state.clips().contains(cover.clip)) return missing(self, {Kind::clip, cover.clip.value});
         return {};
     }
+    Result<void> operator()(const CameraLens&) const { return {}; }
+    Result<void> operator()(const CameraStand& stand) const {
+        if (!state.clips().contains(stand.clip)) return missing(self, {Kind::clip, stand.clip.value});
+        if (stand.lens.valid() && !state.lenses().contains(stand.lens))
+            return missing(self, {Kind::lens, stand.lens.value});
+        if (const StandId other = by_frame.other(state, stand); other.valid())
+            return Error{
+                Category::bad_input,
+                base::worded("its frame of the clip is that of {}", name_of({Kind::stand, other.value})),
+                name_of(self)};
+        return {};
+    }
 
     [[nodiscard]] const Run* find_run(RunId run) const {
         if (last.run != nullptr && last.run->id == run) return last.run;
@@ -139,7 +184,8 @@ class LinkCheck {
     template <class T>
     void look_at(const T& thing) {
         if constexpr (requires { thing.id; }) {
-            if (outcome_) outcome_ = LinkRules{state_, {kind_for<T>(), thing.id.value}, last_}(thing);
+            if (outcome_)
+                outcome_ = LinkRules{state_, {kind_for<T>(), thing.id.value}, last_, by_frame_}(thing);
         }
     }
     template <class T>
@@ -168,7 +214,9 @@ class LinkCheck {
         if (kind == Kind::clip) {
             look_at_all(state_.drawings());
             look_at_all(state_.covers());
+            look_at_all(state_.stands());
         }
+        if (kind == Kind::lens) look_at_all(state_.stands());
         if (kind == Kind::athlete || kind == Kind::round) look_at_all(state_.entries());
         if (kind == Kind::division || kind == Kind::round || kind == Kind::entry)
             look_at_all(state_.publications());
@@ -181,6 +229,7 @@ class LinkCheck {
   private:
     const State& state_;
     LastRun last_;
+    StandsByFrame by_frame_;
     Result<void> outcome_;
 };
 

@@ -10,24 +10,14 @@
 #include <variant>
 #include <vector>
 
-#include "base/ids.h"
 #include "base/time.h"
 #include "course/parts.h"
+#include "meet/camera.h"
 #include "meet/capture.h"
+#include "meet/ids.h"
 #include "ruling/evidence.h"
 
 namespace plumbmark::meet {
-
-using AthleteId = base::Id<struct AthleteTag>;
-using BookId = base::Id<struct BookTag>;
-using ClipId = base::Id<struct ClipTag>;
-using RunId = base::Id<struct RunTag>;
-/// Shared by marks, contact statements and watched spans: unique over all three, and the ruling's own id for
-/// them.
-using MarkId = ruling::MarkId;
-using DrawingId = base::Id<struct DrawingTag>;
-using FloorCallId = base::Id<struct FloorCallTag>;
-using EntryId = base::Id<struct EntryTag>;
 
 /// An instant as people count it: milliseconds since 1970-01-01 UTC.
 struct WallTime {
@@ -86,6 +76,14 @@ struct ClipContent {
     friend bool operator==(const ClipContent&, const ClipContent&) = default;
 };
 
+/// The form of a clip's picture as the file shows it: rows of a rolling shutter are those of the stored
+/// picture, which is turned to stand upright.
+struct ClipPicture {
+    int width = 0, height = 0;  ///< upright, pixels; 1 to kLargestPicture
+    int quarter_turns = 0;      ///< clockwise, 0 to 3, to stand upright
+    friend bool operator==(const ClipPicture&, const ClipPicture&) = default;
+};
+
 struct Clip {
     ClipId id;
     std::string name;             ///< "camera A"
@@ -101,6 +99,7 @@ struct Clip {
     std::optional<Rates> slowed = {};  ///< where the file says that it shows its pictures at another rate
     /// What was found, ascending; none: nobody has looked through the clip yet.
     std::optional<std::vector<RepeatedPictures>> repeated = {};
+    std::optional<ClipPicture> picture = {};  ///< none: taken in before it was kept
     friend bool operator==(const Clip&, const Clip&) = default;
 };
 
@@ -143,6 +142,24 @@ struct Sighting {
     friend bool operator==(const Sighting&, const Sighting&) = default;
 };
 
+/// Where the reviewer pointed at the thing itself on one frame, to have it measured: in pixels of the upright
+/// picture, from its upper left corner (camera.h).
+struct Pointed {
+    ClipId clip;
+    FrameRef frame;
+    std::array<double, 2> at{};
+    friend bool operator==(const Pointed&, const Pointed&) = default;
+};
+
+/// An instant that a measurement gives, accepted by the reviewer: between 'from' and 'to' after frame
+/// 'frame', on the clip's clock of capture. 0 <= from <= to <= kLargestWholeNumber nanoseconds (changes.h).
+struct MeasuredMoment {
+    ClipId clip;  ///< one on which the mark has a sighting
+    FrameRef frame;
+    base::Duration from, to;
+    friend bool operator==(const MeasuredMoment&, const MeasuredMoment&) = default;
+};
+
 struct Mark {
     MarkId id;
     RunId run;
@@ -152,6 +169,9 @@ struct Mark {
     std::string note;                 ///< free text; kept apart from the chain
     /// Where the reviewer pointed, in pixels of the upright picture of the first sighting's clip.
     std::optional<std::array<double, 2>> spot;
+    /// On footage of its run; at most one for each clip and frame, and kMostPointed of them.
+    std::vector<Pointed> pointed = {};
+    std::optional<MeasuredMoment> measured = {};
     friend bool operator==(const Mark&, const Mark&) = default;
 };
 
@@ -185,8 +205,6 @@ struct WatchedSpan {
     Scope scope;
     friend bool operator==(const WatchedSpan&, const WatchedSpan&) = default;
 };
-
-enum class DrawingKind : std::uint8_t { surface, plane };
 
 /// A surface's outline (closed polygon) or a plane's line (open polyline with a far side) over one clip's
 /// picture, in pixels of the upright picture, x right, y down. It was made on the frame 'still'; where the

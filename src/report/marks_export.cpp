@@ -74,6 +74,15 @@ What what_of(const ListedMark& mark) {
     return what;
 }
 
+/// "211 412.5 300.25 camera A | 208 97.5 201 camera B": frame, x, y and clip.
+std::string pointed_text(const MarkList& list, const ListedMark& mark) {
+    std::string text;
+    for (const ListedPoint& point : mark.pointed)
+        text += fmt::format("{}{} {} {} {}", text.empty() ? "" : " | ", point.frame.frame, point.at[0],
+                            point.at[1], list.clips[point.clip].name);
+    return text;
+}
+
 std::vector<std::string> row(const MarkList& list, const ListedMark& mark, std::size_t which) {
     const ListedSighting& seen = mark.sightings[which];
     const ListedClip& clip = list.clips[seen.clip];
@@ -82,6 +91,7 @@ std::vector<std::string> row(const MarkList& list, const ListedMark& mark, std::
         return at && clip.run ? decimal_seconds((at->taken + (*clip.run).*end).ns) : std::string();
     };
     const bool spot = mark.spot && which == 0;
+    const bool measured = mark.measured && mark.measured->clip == seen.clip;
     return {list.run_label,
             std::to_string(mark.id.value),
             kind_of(mark),
@@ -106,7 +116,11 @@ std::vector<std::string> row(const MarkList& list, const ListedMark& mark, std::
             on_run(seen.late, &RunClock::high),
             mark.note,
             spot ? fmt::format("{:.6g}", (*mark.spot)[0]) : std::string(),
-            spot ? fmt::format("{:.6g}", (*mark.spot)[1]) : std::string()};
+            spot ? fmt::format("{:.6g}", (*mark.spot)[1]) : std::string(),
+            which == 0 ? pointed_text(list, mark) : std::string(),
+            measured ? std::to_string(mark.measured->frame.frame) : std::string(),
+            measured ? decimal_seconds(mark.measured->from.ns) : std::string(),
+            measured ? decimal_seconds(mark.measured->to.ns) : std::string()};
 }
 
 }  // namespace
@@ -119,10 +133,12 @@ std::string decimal_seconds(std::int64_t ns) {
 
 base::Table marks_table(const MarkList& list) {
     base::Table table;
-    table.header = {"run",       "mark",  "kind",        "clip",       "part",       "surface",   "plane",
-                    "direction", "grade", "signal",      "infraction", "state",      "scope",     "possible",
-                    "words",     "or",    "early_frame", "late_frame", "early_time", "late_time", "run_after",
-                    "run_until", "note",  "spot_x",      "spot_y"};
+    table.header = {"run",        "mark",           "kind",          "clip",       "part",
+                    "surface",    "plane",          "direction",     "grade",      "signal",
+                    "infraction", "state",          "scope",         "possible",   "words",
+                    "or",         "early_frame",    "late_frame",    "early_time", "late_time",
+                    "run_after",  "run_until",      "note",          "spot_x",     "spot_y",
+                    "pointed",    "measured_frame", "measured_from", "measured_to"};
     for (const ListedMark& mark : list.marks)
         for (std::size_t i = 0; i < mark.sightings.size(); ++i)
             table.rows.push_back({0, row(list, mark, i)});

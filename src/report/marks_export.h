@@ -30,6 +30,20 @@ struct ListedSighting {
     std::optional<ListedInstant> early, late;
 };
 
+/// Where a mark was pointed at, in pixels of the upright picture from its upper left corner.
+struct ListedPoint {
+    std::size_t clip = 0;  ///< index into MarkList::clips
+    ListedInstant frame;
+    std::array<double, 2> at{};
+};
+
+/// What a measurement gave: between 'from' and 'to' after the frame, on the clip's clock of capture.
+struct ListedMoment {
+    std::size_t clip = 0;  ///< index into MarkList::clips
+    ListedInstant frame;
+    base::Duration from, to;
+};
+
 enum class ListedKind : std::uint8_t { event, contact, watched };
 
 struct ListedMark {
@@ -46,6 +60,8 @@ struct ListedMark {
     std::string note;
     std::optional<std::array<double, 2>>
         spot;  ///< pixels of the upright picture of the first sighting's clip
+    std::vector<ListedPoint> pointed;
+    std::optional<ListedMoment> measured;
 };
 
 /// Time on the run's clock, which begins with the start signal, minus time on a clip's capture clock: more

@@ -51,6 +51,23 @@ Json json_sighting(const MarkList& list, const ListedSighting& seen) {
             {"late", json_instant(clip, seen.late)}};
 }
 
+Json json_points(const MarkList& list, const std::vector<ListedPoint>& points) {
+    Json out = Json::array();
+    for (const ListedPoint& point : points)
+        out.push_back(Json{{"clip", point.clip},
+                           {"frame", json_instant(list.clips[point.clip], point.frame)},
+                           {"at", point.at}});
+    return out;
+}
+
+Json json_moment(const MarkList& list, const std::optional<ListedMoment>& moment) {
+    if (!moment) return nullptr;
+    return {{"clip", moment->clip},
+            {"frame", json_instant(list.clips[moment->clip], moment->frame)},
+            {"from", decimal_seconds(moment->from.ns)},
+            {"to", decimal_seconds(moment->to.ns)}};
+}
+
 Json json_clip(const ListedClip& clip, std::size_t index) {
     Json out{{"clip", index},
              {"name", clip.name},
@@ -97,7 +114,9 @@ Json json_mark(const MarkList& list, const ListedMark& mark) {
             {"alternatives", std::move(alternatives)},
             {"sightings", std::move(sightings)},
             {"note", mark.note},
-            {"spot", mark.spot ? Json(*mark.spot) : Json()}};
+            {"spot", mark.spot ? Json(*mark.spot) : Json()},
+            {"pointed", json_points(list, mark.pointed)},
+            {"measured", json_moment(list, mark.measured)}};
 }
 
 }  // namespace

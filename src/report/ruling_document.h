@@ -47,6 +47,24 @@ struct AppealEntry {
     std::optional<meet::Decision> decision;  ///< none: it waits, or was refused or withdrawn
 };
 
+/// Something of a mark that was measured, with what it is worth.
+struct MeasureEntry {
+    ruling::MarkId mark;
+    std::string says;      ///< "41 mm past the front plane, 95 % between 22 and 60 mm past"
+    std::string rests_on;  ///< what it rests on, a sentence
+    /// Of a distance to a plane; an instant has none.
+    struct Distance {
+        std::string plane;      ///< key in the course book
+        std::string how;        ///< "on_surface", "in_the_air" or "seen_by_two"
+        std::string side;       ///< "before", "on", "past" or "cannot_tell"
+        double best[2]{};       ///< metres past the plane: the ends of what the picture leaves
+        double likely[2]{};     ///< the interval at 95 %
+        double sure[2]{};       ///< at 99.9 %, which the side is said by
+        bool by_draws = false;  ///< by the Monte Carlo method, as the law of propagation does not hold
+    };
+    std::optional<Distance> distance = std::nullopt;
+};
+
 /// What a meet has laid down for a call that the footage can neither uphold nor overturn.
 enum class WhenNotShown : std::uint8_t {
     call_stands,      ///< the default
@@ -81,6 +99,9 @@ struct RulingDocument {
     std::vector<AppealEntry> appeals = {};  ///< in the order in which they were lodged
     /// How faces were kept from the stills, a sentence; empty: they were not looked for.
     std::string faces = {};
+    /// By mark, in the order of their ids. The ruling rests on none of them but for instants, which the
+    /// evidence has already.
+    std::vector<MeasureEntry> measures = {};
 };
 
 /// The frame on screen at a clip's time: the last one whose time is <= t, counted from 0; exact for the ends

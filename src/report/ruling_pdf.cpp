@@ -214,6 +214,13 @@ void add_marks(std::vector<Block>& out, const RulingDocument& document) {
     out.push_back({std::move(both)});
 }
 
+void add_measured(std::vector<Block>& out, const RulingDocument& document) {
+    const std::vector<Numbered> entries = measured_entries(document);
+    if (entries.empty()) return;
+    for (Block& block : numbered_list("What was measured", entries))
+        out.push_back(std::move(block));
+}
+
 std::vector<Block> signing(const RulingDocument& document) {
     std::vector<Block> out{heading("Who decides"), text_block(Style::fine, {{kWhoDecides}})};
     std::vector<std::string> names = signers(document);
@@ -260,6 +267,7 @@ Sheet sheet_of(const Prepared& prepared, const Fit& fit) {
         sheet.blocks.push_back(rung(document, station));
     add_stills(sheet.blocks, prepared, fit.still_height);
     add_marks(sheet.blocks, document);
+    add_measured(sheet.blocks, document);
     add_end(sheet.blocks, document);
     return sheet;
 }

@@ -90,6 +90,11 @@ std::string relied_on(const RulingDocument& document) {
     return entries.empty() ? std::string() : numbered_list("The marks it turns on", entries);
 }
 
+std::string measured(const RulingDocument& document) {
+    const std::vector<Numbered> entries = measured_entries(document);
+    return entries.empty() ? std::string() : numbered_list("What was measured", entries);
+}
+
 std::string how_reached() {
     return fmt::format(
         "<section><h2>How it was reached</h2>\n<p>{}</p>\n<h2>How to verify it</h2>\n<p>{}</p></section>\n",
@@ -123,6 +128,7 @@ std::string ruling_sheet_html(const RulingDocument& document, const std::vector<
         kPolicy, html(sheet_title(document)), kSheetStyle);
     out += heading(document) + answer(document) + sheet_rungs(document) + pairs(document, stills);
     out += "<div class=\"columns marks\">\n" + relied_on(document) + watched(document) + "</div>\n";
+    out += measured(document);
     out += "<div class=\"columns\">\n" + how_reached() + who_decides(document) + "</div>\n";
     return out + foot(document) + "</body>\n</html>\n";
 }

@@ -121,6 +121,14 @@ void write_appeals(Lines& lines, const RulingDocument& document) {
         lines.add(0, unisolated(appeal.strong + " " + appeal.rest));
 }
 
+void write_measures(Lines& lines, const RulingDocument& document) {
+    if (document.measures.empty()) return;
+    lines.gap();
+    lines.add(0, "Measured:");
+    for (const MeasureEntry& one : document.measures)
+        lines.add(1, measure_sentences(document, one));
+}
+
 void write_clip_times(Lines& lines, const RulingDocument& document) {
     for (const ClipEntry& clip : document.clips) {
         const std::string times = clip_times_sentences(clip);
@@ -151,6 +159,7 @@ std::string ruling_text(const RulingDocument& document) {
         write_station(lines, document, station);
     write_run(lines, document);
     write_appeals(lines, document);
+    write_measures(lines, document);
     write_clip_times(lines, document);
     return lines.take();
 }

@@ -3,10 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 #include "base/text.h"
 #include "base/worded.h"
+#include "review/camera_stands.h"
 #include "review/capture_time.h"
 #include "review/words.h"
 
@@ -73,8 +75,36 @@ class Collector {
             made.sightings.push_back({index(sighting.clip, name),
                                       time(sighting.clip, sighting.early, name, Over::all),
                                       time(sighting.clip, sighting.late, name, Over::none)});
+            narrow(mark, sighting, made.sightings.back());
         }
         out_.evidence.marks.push_back(std::move(made));
+    }
+
+    /// By an instant that was measured and taken into the mark, else by the row of the picture that shows it:
+    /// both say when, rows reckoned with, so that the clip's row delay is not added any more. What a
+    /// measurement says outside the mark's own frames (they were moved since, or the clip's capture time was)
+    /// does not count.
+    void narrow(const meet::Mark& mark, const meet::Sighting& sighting, ruling::Sighting& made) {
+        if (!made.after || !made.until) return;
+        const auto clock = clocks_.find(sighting.clip);
+        const auto clip = state_.clips().find(sighting.clip);
+        if (clock == clocks_.end() || clip == state_.clips().end()) return;
+        if (mark.measured && mark.measured->clip == sighting.clip) {
+            const base::Time frame = clock->second.time(mark.measured->frame.pts);
+            const base::Duration rows = clip->second.row_delay.value_or(default_row_delay_);
+            const base::Time after = std::max(*made.after, frame + mark.measured->from);
+            const base::Time until = std::min(*made.until + rows, frame + mark.measured->to);
+            if (!(after < until)) return;
+            made.after = after;
+            made.until = until;
+            made.row_known = true;
+            return;
+        }
+        const auto row = row_time(mark, sighting, clip->second);
+        if (!row) return;
+        made.after = *made.after + *row;
+        made.until = *made.until + *row + base::Duration{1};  // 'row' was rounded down
+        made.row_known = true;
     }
 
     void add(const meet::ContactStatement& contact) {
@@ -224,6 +254,19 @@ class Collector {
         std::sort(times.begin(), times.end());
         times.erase(std::unique(times.begin(), times.end()), times.end());
         return times;
+    }
+
+    /// How much later than its frame's time a mark's row was taken, where the clip's row delay and the row
+    /// are known: whole nanoseconds, rounded down.
+    static std::optional<base::Duration> row_time(const meet::Mark& mark, const meet::Sighting& sighting,
+                                                  const meet::Clip& clip) {
+        if (!clip.row_delay || !clip.picture || !mark.spot || sighting.clip != mark.sightings.front().clip)
+            return std::nullopt;
+        const double share = row_share(
+            {clip.picture->width, clip.picture->height, 1, clip.picture->quarter_turns}, *mark.spot);
+        const double within = std::clamp(share, 0.0, 1.0);
+        return base::Duration{
+            static_cast<std::int64_t>(std::floor(within * static_cast<double>(clip.row_delay->ns)))};
     }
 
     const meet::State& state_;

@@ -45,9 +45,10 @@ using TableOf = std::function<std::shared_ptr<const media::FrameTable>(meet::Cli
 /// repeated pictures, the early end of a bracket, the frame of a contact statement and the end of a watched
 /// span go back to the first of the equal frames, and the beginning of a span does over exact repetitions; a
 /// span that then holds no new picture vouches for nothing and is left out. 'default_row_delay' is that of
-/// clips whose own is not known. Errors: not_found (no such run),
-/// bad_input (a mark names a surface or plane that the book does not declare, or a frame that the clip does
-/// not have). Pure.
+/// clips whose own is not known. An instant that was measured and taken into a mark narrows its bracket on
+/// that clip, and where a clip's row delay and the form of its picture are known so does the row of a mark's
+/// spot; the row delay is not added to either. Errors: not_found (no such run), bad_input (a mark names a
+/// surface or plane that the book does not declare, or a frame that the clip does not have). Pure.
 [[nodiscard]] base::Result<RunEvidence> run_evidence(const meet::State& state, meet::RunId run,
                                                      const course::CourseBook& book, const TableOf& table_of,
                                                      base::Duration default_row_delay = kDefaultRowDelay);

@@ -36,6 +36,14 @@ class TakingIn {
                 place(sighting.late, sighting.clip);
                 sighting.clip = stored(sighting.clip);
             }
+            for (meet::Pointed& pointed : mark.pointed) {
+                place(pointed.frame, pointed.clip);
+                pointed.clip = stored(pointed.clip);
+            }
+            if (mark.measured) {
+                place(mark.measured->frame, mark.measured->clip);
+                mark.measured->clip = stored(mark.measured->clip);
+            }
             change.edits.push_back({std::nullopt, mark});
         }
         for (meet::ContactStatement contact : text_.contacts) {
@@ -211,6 +219,14 @@ Result<store::MarksText> give_out_marks(const meet::State& state, meet::RunId of
             sighting.clip = index.at(sighting.clip);
             if (sighting.early) sighting.early = without_stamp(*sighting.early);
             if (sighting.late) sighting.late = without_stamp(*sighting.late);
+        }
+        for (meet::Pointed& pointed : mark.pointed) {
+            pointed.clip = index.at(pointed.clip);
+            pointed.frame = without_stamp(pointed.frame);
+        }
+        if (mark.measured) {
+            mark.measured->clip = index.at(mark.measured->clip);
+            mark.measured->frame = without_stamp(mark.measured->frame);
         }
         text.marks.push_back(std::move(mark));
     }

@@ -157,6 +157,13 @@ class Lister {
             out.sightings.push_back(sighting(seen));
         out.note = mark.note;
         out.spot = mark.spot;
+        for (const meet::Pointed& pointed : mark.pointed)
+            out.pointed.push_back({index_.at(pointed.clip),
+                                   instant(state_.clips().at(pointed.clip), pointed.frame), pointed.at});
+        if (const auto& measured = mark.measured)
+            out.measured = {index_.at(measured->clip),
+                            instant(state_.clips().at(measured->clip), measured->frame), measured->from,
+                            measured->to};
         list_.marks.push_back(std::move(out));
     }
 

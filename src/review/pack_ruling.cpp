@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
+#include <set>
 
 #include "base/text.h"
 #include "media/still.h"
@@ -14,6 +16,7 @@
 #include "review/exchange.h"
 #include "review/internal/without_name.h"
 #include "review/ruling_package.h"
+#include "review/run_measures.h"
 #include "store/packed_review.h"
 
 namespace plumbmark::review {
@@ -30,7 +33,7 @@ constexpr const char* kReadMe =
     "  ruling.json               the ruling, for programs\n"
     "  stills/                   the deciding pictures\n"
     "  marks.json                what was marked on the footage\n"
-    "  review.json               the clips' frames, times, fingerprints and SHA-256\n"
+    "  review.json               the clips' frames, times, fingerprints and SHA-256, and their cameras\n"
     "  course-book.course        the course book that the run was ruled under\n"
     "  rules.json                how the meet is run\n"
     "  calls-and-decisions.json  floor calls, official times, appeals and decisions about the run\n"
@@ -118,15 +121,21 @@ class Packer {
     }
 
     Result<void> add_ruling(report::RulingDocument& document) {
+        // What is measured rests on the footage, which the package does not hold: its sheets say it, and the
+        // ruling that is compared when it is ruled again does not.
+        const std::string ruled = report::ruling_json(document);
         const Result<SheetPictures> pictures = ruling_stills(session_, document, options_.stop);
         if (!pictures) return pictures.error();
+        const auto measured = run_measures(session_, options_.stop);
+        if (!measured) return measured.error();
+        add_measures(*measured, state_, run_, document);
         document.faces = pictures->faces;
         const std::vector<report::Still>& stills = pictures->stills;
         const Result<std::string> printed = report::ruling_sheet_pdf(document, stills);
         if (!printed) return printed.error();
         add(kSheetPath, report::ruling_sheet_html(document, stills));
         add(kPrintedSheetPath, *printed);
-        add(kRulingPath, report::ruling_json(document));
+        add(kRulingPath, ruled);
         for (std::size_t i = 0; i < stills.size(); ++i)
             add_still(i, stills[i]);
         const std::size_t wanted = report::choose_stills(document).size();
@@ -168,9 +177,25 @@ class Packer {
         add_ids(state_.marks(), review.marks);
         add_ids(state_.contacts(), review.contacts);
         add_ids(state_.watched(), review.watched);
+        add_cameras(run, review);
         add(kReviewPath, store::write_packed_review(review));
         add(kBookPath, state_.books().at(run.book).text);
         return {};
+    }
+
+    /// Where the cameras of the run's clips stood, and their lenses.
+    void add_cameras(const meet::Run& run, store::PackedReview& review) const {
+        std::set<meet::LensId> lenses;
+        for (const auto& [id, stored] : state_.stands()) {
+            const auto clip = std::find(run.clips.begin(), run.clips.end(), stored.clip);
+            if (clip == run.clips.end()) continue;
+            meet::CameraStand stand = stored;
+            stand.clip = {clip - run.clips.begin()};
+            if (stand.lens.valid()) lenses.insert(stand.lens);
+            review.stands.push_back(std::move(stand));
+        }
+        for (const meet::LensId id : lenses)
+            review.lenses.push_back(state_.lenses().at(id));
     }
 
     store::PackedClip packed(const meet::Clip& clip) const {
@@ -189,6 +214,14 @@ class Packer {
         return packed;
     }
 
+    template <class Note>
+    static void note_measured(const meet::Mark& mark, meet::ClipId clip, const Note& note) {
+        for (const meet::Pointed& pointed : mark.pointed) {
+            if (pointed.clip == clip) note(pointed.frame);
+        }
+        if (mark.measured && mark.measured->clip == clip) note(mark.measured->frame);
+    }
+
     /// The frames of a clip that anything of the run names, ascending, each once.
     std::vector<meet::FrameRef> named_frames(meet::ClipId clip) const {
         std::map<std::int64_t, meet::FrameRef> frames;
@@ -199,6 +232,7 @@ class Packer {
                 if (sighting.early) note(*sighting.early);
                 if (sighting.late) note(*sighting.late);
             }
+            if (mark.run == run_) note_measured(mark, clip, note);
         }
         for (const auto& [id, contact] : state_.contacts()) {
             if (contact.run == run_ && contact.clip == clip) note(contact.frame);

@@ -51,6 +51,7 @@ class Rebuilder {
                 pts_[{clip.id, frame.number}] = frame.pts;
         }
         edits_.push_back({std::nullopt, run});
+        add_cameras();
         add_marks();
         if (error_) return *error_;
         meet::State state;
@@ -75,6 +76,15 @@ class Rebuilder {
             kReviewPath};
     }
 
+    void add_cameras() {
+        for (const meet::CameraLens& lens : review_.lenses)
+            edits_.push_back({std::nullopt, lens});
+        for (meet::CameraStand stand : review_.stands) {
+            stand.clip = stored(stand.clip);
+            edits_.push_back({std::nullopt, std::move(stand)});
+        }
+    }
+
     void add_marks() {
         for (std::size_t i = 0; i < marks_.marks.size(); ++i) {
             meet::Mark mark = marks_.marks[i];
@@ -84,6 +94,14 @@ class Rebuilder {
                 sighting.clip = stored(sighting.clip);
                 if (sighting.early) place(sighting.clip, *sighting.early);
                 if (sighting.late) place(sighting.clip, *sighting.late);
+            }
+            for (meet::Pointed& pointed : mark.pointed) {
+                pointed.clip = stored(pointed.clip);
+                place(pointed.clip, pointed.frame);
+            }
+            if (mark.measured) {
+                mark.measured->clip = stored(mark.measured->clip);
+                place(mark.measured->clip, mark.measured->frame);
             }
             edits_.push_back({std::nullopt, mark});
         }

@@ -43,6 +43,7 @@ meet::Clip with_facts_of(meet::Clip clip, const meet::Clip& now) {
     clip.frame_count = now.frame_count;
     clip.time_base = now.time_base;
     clip.slowed = now.slowed;
+    clip.picture = now.picture;
     clip.repeated = now.repeated;
     return clip;
 }

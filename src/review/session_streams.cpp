@@ -1,5 +1,7 @@
 // Which streams of a clip's file the reviewer works on.
 
+#include <algorithm>
+
 #include "base/worded.h"
 #include "review/internal/session_inner.h"
 
@@ -13,18 +15,26 @@ using base::worded_n;
 
 namespace {
 
-/// How many marks, statements, watched spans and drawings rest on the clip's pictures.
+/// Whether a mark was seen on the clip, or points at a place of its pictures.
+bool rests_on(const meet::Mark& mark, meet::ClipId clip) {
+    const auto on_clip = [clip](const auto& one) { return one.clip == clip; };
+    return std::any_of(mark.sightings.begin(), mark.sightings.end(), on_clip) ||
+           std::any_of(mark.pointed.begin(), mark.pointed.end(), on_clip);
+}
+
+/// How many marks, statements, watched spans, drawings and stands of the camera rest on the clip's pictures.
 std::int64_t rests_on_pictures(const meet::State& state, meet::ClipId clip) {
     std::int64_t count = 0;
     for (const auto& [id, mark] : state.marks())
-        for (const meet::Sighting& sighting : mark.sightings)
-            count += sighting.clip == clip ? 1 : 0;
+        count += rests_on(mark, clip) ? 1 : 0;
     for (const auto& [id, contact] : state.contacts())
         count += contact.clip == clip ? 1 : 0;
     for (const auto& [id, span] : state.watched())
         count += span.clip == clip ? 1 : 0;
     for (const auto& [id, drawing] : state.drawings())
         count += drawing.clip == clip ? 1 : 0;
+    for (const auto& [id, stand] : state.stands())
+        count += stand.clip == clip ? 1 : 0;
     return count;
 }
 
@@ -55,6 +65,7 @@ void forget_pictures(meet::Clip& clip) {
     clip.frame_count = 0;
     clip.time_base = {0, 1};
     clip.slowed.reset();
+    clip.picture.reset();
     clip.repeated.reset();
 }
 
@@ -77,12 +88,12 @@ Result<void> Session::choose_streams(meet::ClipId id, const meet::StreamChoice& 
         if (count > 0)
             return Error{
                 Category::bad_input,
-                worded_n("{} mark or drawing rests on the pictures of this stream, and would name other "
-                         "ones in another. Add the file once more as a clip of its own, and choose the "
-                         "stream there.",
-                         "{} marks and drawings rest on the pictures of this stream, and would name other "
-                         "ones in another. Add the file once more as a clip of its own, and choose the "
-                         "stream there.",
+                worded_n("{} mark, drawing or stand of the camera rests on the pictures of this stream, and "
+                         "would name other ones in another. Add the file once more as a clip of its own, and "
+                         "choose the stream there.",
+                         "{} marks, drawings and stands of the camera rest on the pictures of this stream, "
+                         "and would name other ones in another. Add the file once more as a clip of its own, "
+                         "and choose the stream there.",
                          count),
                 stored->second.name};
         forget_pictures(chosen);

@@ -5,6 +5,7 @@
 #include <charconv>
 
 #include "store/internal/entity_json.h"
+#include "store/internal/json_values.h"
 #include "store/internal/strict_reader.h"
 
 namespace plumbmark::store {
@@ -93,8 +94,41 @@ std::vector<std::int64_t> read_ids(const Members& members, const std::string& na
     return ids;
 }
 
+/// A list of things of one kind by their ids, which is left out where there is none.
+template <class Thing>
+Json numbered(const std::vector<Thing>& things) {
+    Json list = Json::array();
+    for (const Thing& thing : things)
+        list.push_back({{"id", thing.id.value}, {"value", to_json(thing)}});
+    return list;
+}
+
+template <class Thing>
+std::vector<Thing> read_numbered(const Members& parent, const std::string& name) {
+    if (!parent.has(name)) return {};
+    return read_each<Thing>(parent, name, [](const Json& item, const std::string& path) {
+        const Members members(item, path, {"id", "value"});
+        const meet::EntityKey key{meet::kind_for<Thing>(), members.whole_number("id")};
+        meet::Entity thing = entity_from_json(key, members.required("value"), members.path_of("value"));
+        if (const Result<void> good = meet::check_values(thing); !good)
+            fail_at(members.path_of("value"), good.error().sentence);
+        return std::get<Thing>(std::move(thing));
+    });
+}
+
+void read_cameras(const Members& members, PackedReview& review) {
+    review.lenses = read_numbered<meet::CameraLens>(members, "lenses");
+    review.stands = read_numbered<meet::CameraStand>(members, "stands");
+    for (std::size_t i = 0; i < review.stands.size(); ++i) {
+        if (review.stands[i].clip.value >= std::ssize(review.clips))
+            fail_at(item_path("stands", i) + ".value.clip", "there is no such clip in this list of clips");
+    }
+}
+
 PackedReview read(const Json& json) {
-    const Members members(json, "", {"format", "division", "lane", "clips", "marks", "contacts", "watched"});
+    const Members members(
+        json, "",
+        {"format", "division", "lane", "clips", "marks", "contacts", "watched", "stands", "lenses"});
     if (members.text("format") != kFormat) fail_at("format", "this form of review is not known");
     PackedReview review;
     review.division = members.text("division");
@@ -105,6 +139,7 @@ PackedReview read(const Json& json) {
     review.marks = read_ids(members, "marks");
     review.contacts = read_ids(members, "contacts");
     review.watched = read_ids(members, "watched");
+    read_cameras(members, review);
     return review;
 }
 
@@ -166,9 +201,11 @@ std::string write_packed_review(const PackedReview& review) {
     Json clips = Json::array();
     for (const PackedClip& clip : review.clips)
         clips.push_back(clip_json(clip));
-    const Json whole{{"format", kFormat},        {"division", review.division}, {"lane", review.lane},
-                     {"clips", clips},           {"marks", review.marks},       {"contacts", review.contacts},
-                     {"watched", review.watched}};
+    Json whole{{"format", kFormat},        {"division", review.division}, {"lane", review.lane},
+               {"clips", clips},           {"marks", review.marks},       {"contacts", review.contacts},
+               {"watched", review.watched}};
+    if (!review.stands.empty()) whole["stands"] = numbered(review.stands);
+    if (!review.lenses.empty()) whole["lenses"] = numbered(review.lenses);
     return whole.dump(2) + "\n";
 }
 

@@ -1,6 +1,6 @@
 // What a sealed package holds so that its marks can be ruled again without the meet and without the clips:
-// the frames and capture times of the clips, and which part of the course was run. The form stands in
-// docs/ruling-package.md, 'review.json'.
+// the frames and capture times of the clips, where their cameras stood, and which part of the course was run.
+// The form stands in docs/ruling-package.md, 'review.json'.
 #pragma once
 
 #include <cstdint>
@@ -29,6 +29,9 @@ struct PackedReview {
     std::vector<PackedClip> clips;  ///< in the order of the marks text
     /// The meet's ids of the marks, contact statements and watched spans, in the order of the marks text.
     std::vector<std::int64_t> marks, contacts, watched;
+    /// Where the clips' cameras stood, with the meet's ids; their clips are places in 'clips', from 0.
+    std::vector<meet::CameraStand> stands;
+    std::vector<meet::CameraLens> lenses;  ///< that the stands name, with the meet's ids
 };
 
 /// As JSON, with two spaces of indentation. Reads back equal. Pure.

@@ -176,9 +176,23 @@ class Reader {
         return {clip_in(members), frame_or_null(members, "early"), frame_or_null(members, "late")};
     }
 
+    [[nodiscard]] meet::Pointed read_pointed(const Members& members) const {
+        return {clip_in(members),
+                {members.whole_number("frame"), 0},
+                read_point(members.required("at"), members.path_of("at"))};
+    }
+
+    [[nodiscard]] meet::MeasuredMoment read_measured(const Members& members) const {
+        return {clip_in(members),
+                {members.whole_number("frame"), 0},
+                {members.whole_number("from_ns")},
+                {members.whole_number("to_ns")}};
+    }
+
     void read_mark(const Json& item, const std::string& path) {
         std::vector<std::string> known = kEventMembers;
-        for (const char* name : {"clip", "early", "late", "possible", "also", "alternatives", "note", "spot"})
+        for (const char* name : {"clip", "early", "late", "possible", "also", "alternatives", "note", "spot",
+                                 "pointed", "measured"})
             known.emplace_back(name);
         const Members members(item, path, known);
         meet::Mark mark;
@@ -190,6 +204,12 @@ class Reader {
         if (members.has("possible")) mark.possible = members.flag("possible");
         if (members.has("note")) mark.note = members.text("note");
         if (members.has("spot")) mark.spot = read_point(members.required("spot"), members.path_of("spot"));
+        each(members, "pointed", [&](const Json& place, const std::string& where) {
+            mark.pointed.push_back(read_pointed(Members(place, where, {"clip", "frame", "at"})));
+        });
+        if (members.has("measured"))
+            mark.measured = read_measured(Members(members.required("measured"), members.path_of("measured"),
+                                                  {"clip", "frame", "from_ns", "to_ns"}));
         require_sense(mark, path);
         text_.marks.push_back(std::move(mark));
     }

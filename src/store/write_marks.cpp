@@ -105,6 +105,16 @@ class Writer {
         }
         if (!mark.note.empty()) object["note"] = mark.note;
         if (mark.spot) object["spot"] = point(*mark.spot);
+        for (const meet::Pointed& pointed : mark.pointed) {
+            object["pointed"].push_back(Json{
+                {"clip", key_of(pointed.clip)}, {"frame", pointed.frame.number}, {"at", point(pointed.at)}});
+        }
+        if (mark.measured) {
+            object["measured"] = Json{{"clip", key_of(mark.measured->clip)},
+                                      {"frame", mark.measured->frame.number},
+                                      {"from_ns", mark.measured->from.ns},
+                                      {"to_ns", mark.measured->to.ns}};
+        }
         return object;
     }
 

@@ -204,7 +204,8 @@ class KeyBench {
             << static_cast<int>(v.page.kind) << v.chooser.has_value() << v.entry.has_value()
             << v.secret.has_value() << v.offer.has_value() << v.messages.size() << '\n'
             << p.zoom << ' ' << p.centre[0] << ' ' << p.centre[1] << ' ' << static_cast<int>(p.tool)
-            << p.difference << p.alone << p.apart << p.tones.size() << p.drawing.active << '\n'
+            << p.difference << p.alone << p.apart << p.tones.size() << p.drawing.active << p.camera.active
+            << p.point.active << '\n'
             << v.strip.from_ns << ' ' << v.strip.to_ns << ' ' << v.strip.folded << v.sheet.focus
             << v.sheet.open << v.sheet.rests_on << ' ' << static_cast<int>(v.marking.scope)
             << v.marking.watch_from.value_or(-1) << '\n';

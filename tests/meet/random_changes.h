@@ -6,6 +6,7 @@
 #include <string>
 
 #include "meet/changes.h"
+#include "meet/random_cameras.h"
 #include "meet/random_competition.h"
 
 namespace plumbmark::test {
@@ -32,8 +33,13 @@ class RandomChanges {
     [[nodiscard]] std::string text();
     [[nodiscard]] meet::Event event();
     void add_capture(meet::Clip& clip);
+    void spoil(const meet::State& state, meet::CameraStand& stand);
     [[nodiscard]] meet::FrameRef frame(std::int64_t number) const { return {number, number * 1001 - 500}; }
     [[nodiscard]] CompetitionMaker competition() {
+        return {[this](std::int64_t from, std::int64_t to) { return number(from, to); },
+                [this] { return text(); }};
+    }
+    [[nodiscard]] CameraMaker cameras() {
         return {[this](std::int64_t from, std::int64_t to) { return number(from, to); },
                 [this] { return text(); }};
     }
@@ -131,6 +137,8 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
             // Out of what was drawn already, so that all that is drawn later stays as it was.
             if (const std::int64_t n = clip.frame_count; n % 3 == 0)
                 clip.content = {std::string(64, static_cast<char>('a' + n / 3 % 6)), n - 500};
+            if (const auto n = static_cast<int>(clip.frame_count); n % 5 == 0)
+                clip.picture = {1 + n, 1080, n / 5 % 4};
             add_capture(clip);
             return clip;
         }
@@ -164,6 +172,7 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
                 if (one_in(5)) mark.sightings.back().late.reset();
             }
             if (one_in(2)) mark.spot = point();
+            cameras().add_measured(mark, run);
             return mark;
         }
         case meet::Kind::contact: {
@@ -210,6 +219,10 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
                 call.points = static_cast<std::int32_t>(number(0, 9));
             return call;
         }
+        case meet::Kind::lens:
+            return cameras().lens(id);
+        case meet::Kind::stand:
+            return cameras().stand(state, id);
         default:
             return competition().make(state, kind, id);
     }
@@ -224,7 +237,8 @@ inline meet::Edit RandomChanges::edit(const meet::State& state) {
                                      [](const auto& entry) { return entry.second.clips.empty(); });
     if (needs_run && (state.runs().empty() || footage))
         kind = state.clips().empty() ? meet::Kind::clip : meet::Kind::run;
-    if (kind == meet::Kind::drawing && state.clips().empty()) kind = meet::Kind::clip;
+    const bool needs_clip = kind == meet::Kind::drawing || kind == meet::Kind::stand;
+    if (needs_clip && state.clips().empty()) kind = meet::Kind::clip;
     if (kind == meet::Kind::meet_info) return {state.info(), make(state, kind, 0)};
     if (kind == meet::Kind::rules) return {state.rules(), make(state, kind, 0)};
     const std::int64_t last = state.next_id(kind);
@@ -243,6 +257,20 @@ inline meet::Change RandomChanges::next(const meet::State& state) {
             if (ahead.apply({"", {one}, 0})) change.edits.push_back(one);
         }
         if (!change.edits.empty()) return change;
+    }
+}
+
+// Where another stand is, or with a clip or a lens that may not be there.
+inline void RandomChanges::spoil(const meet::State& state, meet::CameraStand& stand) {
+    if (!state.stands().empty() && one_in(2)) {
+        const meet::CameraStand& other = state.stands().begin()->second;
+        stand.clip = other.clip;
+        stand.still = other.still;
+    } else if (one_in(2)) {
+        stand.clip = {number(0, 9)};
+    } else {
+        stand.knowledge = meet::LensKnown::measured;
+        stand.lens = {number(0, 9)};
     }
 }
 
@@ -273,6 +301,10 @@ inline meet::Change RandomChanges::spoilt(const meet::State& state) {
                 run->clips.push_back(meet::ClipId{number(0, 9)});
             if (auto* call = victim.after ? std::get_if<meet::FloorCall>(&*victim.after) : nullptr)
                 call->run = meet::RunId{number(0, 9)};
+            if (auto* stand = victim.after ? std::get_if<meet::CameraStand>(&*victim.after) : nullptr)
+                spoil(state, *stand);
+            if (auto* mark = victim.after ? std::get_if<meet::Mark>(&*victim.after) : nullptr)
+                mark->pointed.push_back({{number(0, 9)}, frame(901), {}});
             break;
         default:
             change.edits.push_back(edit(state));

@@ -46,6 +46,8 @@ std::map<EntityKey, Entity> things(const State& state) {
     add(state.keys());
     add(state.seals());
     add(state.covers());
+    add(state.lenses());
+    add(state.stands());
     return all;
 }
 
@@ -122,8 +124,9 @@ class Model {
             return good;
         }
         if (const auto* mark = std::get_if<meet::Mark>(&thing)) {
-            return std::all_of(mark->sightings.begin(), mark->sightings.end(),
-                               [&](const auto& sighting) { return footage(mark->run, sighting.clip); });
+            const auto seen = [&](const auto& one) { return footage(mark->run, one.clip); };
+            return std::all_of(mark->sightings.begin(), mark->sightings.end(), seen) &&
+                   std::all_of(mark->pointed.begin(), mark->pointed.end(), seen);
         }
         if (const auto* contact = std::get_if<meet::ContactStatement>(&thing))
             return footage(contact->run, contact->clip);
@@ -144,6 +147,15 @@ class Model {
             return there(Kind::key, seal->key.value) &&
                    (!seal->publication.valid() || there(Kind::publication, seal->publication.value));
         if (const auto* cover = std::get_if<meet::Cover>(&thing)) return there(Kind::clip, cover->clip.value);
+        if (const auto* stand = std::get_if<meet::CameraStand>(&thing)) {
+            const auto same_frame = [&](const auto& entry) {
+                const auto* other = std::get_if<meet::CameraStand>(&entry.second);
+                return other && other->clip == stand->clip && other->still.number == stand->still.number;
+            };
+            return there(Kind::clip, stand->clip.value) &&
+                   (!stand->lens.valid() || there(Kind::lens, stand->lens.value)) &&
+                   std::count_if(all.begin(), all.end(), same_frame) == 1;
+        }
         if (const auto* given = std::get_if<meet::Publication>(&thing)) {
             bool good =
                 there(Kind::round, given->round.value) && there(Kind::division, given->division.value);

@@ -61,6 +61,32 @@ TEST_CASE("a list of marks holds every mark of the run once with the times of it
     CHECK(review::mark_list(state, meet::RunId{999}, nullptr).error().category == base::Category::not_found);
 }
 
+TEST_CASE("a list of marks holds what a mark points at and had measured with the times of its frames") {
+    const auto session = sample();
+    meet::State state = session->state();
+    const meet::RunId run = run_named(state, "run 4, both cameras");
+    const meet::Mark mark = *state.marks_of(run).begin();
+    const meet::ClipId second = state.runs().at(run).clips.at(1);
+    const meet::Sighting seen = mark.sightings.front();
+    meet::Mark measured = mark;
+    measured.pointed = {{second, {7, 6'000}, {412.0625, 1.0 / 3}}};
+    measured.measured = meet::MeasuredMoment{seen.clip, *seen.late, {5}, {9}};
+    REQUIRE(state.apply({"measure", {{mark, measured}}, 0}).ok());
+    const auto list = review::mark_list(state, run, session->book());
+    REQUIRE(list.ok());
+    const report::ListedMark& listed = list->marks.front();
+    REQUIRE(listed.pointed.size() == 1);
+    CHECK(listed.pointed[0].clip == 1);
+    CHECK(listed.pointed[0].at == std::array<double, 2>{412.0625, 1.0 / 3});
+    CHECK(listed.pointed[0].frame.taken == review::frame_time(state.clips().at(second), {7, 6'000}));
+    REQUIRE(listed.measured);
+    CHECK(listed.measured->frame == listed.sightings[0].late);
+    CHECK(listed.measured->clip == listed.sightings[0].clip);
+    CHECK(listed.measured->to == base::Duration{9});
+    for (std::size_t i = 1; i < list->marks.size(); ++i)
+        CHECK((list->marks[i].pointed.empty() && !list->marks[i].measured));
+}
+
 TEST_CASE("the run's clock begins within the bracket of the start signal and reaches a clip that is tied") {
     const auto session = sample();
     meet::State state = session->state();

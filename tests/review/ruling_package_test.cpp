@@ -57,7 +57,114 @@ void replace(std::string& text, const std::string& from, const std::string& to) 
     text.replace(at, from.size(), to);
 }
 
+meet::CameraLens phone() {
+    meet::CameraLens lens;
+    lens.id = {1};
+    lens.camera = "phone at the pier end";
+    lens.width = 1280;
+    lens.height = 720;
+    lens.fx = lens.fy = 1000.125;
+    lens.source = "chessboard, 13 pictures, 0.39 px";
+    return lens;
+}
+
+/// With the measured lens of the phone.
+meet::CameraStand stand_at(std::int64_t id, meet::ClipId clip, std::int64_t frame) {
+    const meet::PlanPlace place{meet::DrawingKind::surface, "coil_deck", 2};
+    const meet::PlanPlace end{meet::DrawingKind::plane, "line", 1};
+    meet::CameraStand stand;
+    stand.id = {id};
+    stand.clip = clip;
+    stand.still = {frame, frame * 512};
+    stand.knowledge = meet::LensKnown::measured;
+    stand.lens = {1};
+    stand.points = {{place, {100.0625, 1.0 / 3}, 1.5}};
+    stand.edges = {{place, end, {{1, 2}, {3, 4}}, 1}};
+    return stand;
+}
+
+/// Two stands with one lens, the second of them found with it; and the run's first mark points and was
+/// measured.
+void store_cameras(const fs::path& meet_path, const std::string& label) {
+    auto file = store::MeetFile::open(meet_path);
+    REQUIRE(file.ok());
+    const meet::State& state = file->loaded();
+    const auto run = std::find_if(state.runs().begin(), state.runs().end(),
+                                  [&](const auto& one) { return one.second.label == label; });
+    REQUIRE(run != state.runs().end());
+    meet::CameraStand second = stand_at(2, run->second.clips.back(), 44);
+    second.knowledge = meet::LensKnown::focal_and_radial;
+    second.lens = {};
+    const auto elsewhere = std::find_if(state.clips().begin(), state.clips().end(), [&](const auto& one) {
+        const auto& clips = run->second.clips;
+        return std::find(clips.begin(), clips.end(), one.first) == clips.end();
+    });
+    REQUIRE(elsewhere != state.clips().end());
+    meet::CameraLens other = phone();
+    other.id = {2};
+    meet::CameraStand of_another_run = stand_at(3, elsewhere->first, 1);
+    of_another_run.lens = {2};
+    const meet::Mark mark = *state.marks_of(run->first).begin();
+    meet::Mark measured = mark;
+    const meet::Sighting& seen = mark.sightings.front();
+    measured.pointed = {{seen.clip, {3, 1'536}, {1, 2}}};
+    measured.measured = meet::MeasuredMoment{seen.clip, *seen.late, {1}, {2}};
+    file->submit({"cameras",
+                  {{std::nullopt, phone()},
+                   {std::nullopt, other},
+                   {std::nullopt, stand_at(1, run->second.clips.front(), 44)},
+                   {std::nullopt, second},
+                   {std::nullopt, of_another_run},
+                   {mark, measured}},
+                  0});
+    const auto written = file->flush();
+    INFO((written ? "" : written.error().text()));
+    REQUIRE(written.ok());
+}
+
 }  // namespace
+
+TEST_CASE("where the cameras of a run stood and what its marks had measured is in its package") {
+    const test::TemporaryFolder folder;
+    // With the clips, and without them, when only frames that something names are packed.
+    for (const bool with_clips : {true, false}) {
+        CAPTURE(with_clips);
+        const fs::path place = folder / (with_clips ? "meet" : "away");
+        if (with_clips)
+            fs::copy(kSamples, place, fs::copy_options::recursive);
+        else
+            fs::create_directory(place), fs::copy_file(kSamples / "pier-nine.meet", place / "pier-nine.meet");
+        const std::string label = "run 4, both cameras";
+        store_cameras(place / "pier-nine.meet", label);
+        RulingPackage package = packed(place / "pier-nine.meet", label);
+        const auto review = store::read_packed_review(bytes_in(package, "review.json"));
+        INFO((review ? "" : review.error().text()));
+        REQUIRE(review.ok());
+        REQUIRE(review->clips.size() == 2);
+        CHECK(review->lenses == std::vector<meet::CameraLens>{phone()});
+        REQUIRE(review->stands.size() == 2);
+        CHECK(review->stands[0] == stand_at(1, {0}, 44));
+        CHECK(review->stands[1].clip.value == 1);
+        CHECK(review->stands[1].knowledge == meet::LensKnown::focal_and_radial);
+        const auto again = review::rule_again(package.files);
+        INFO((again ? "" : again.error().text()));
+        REQUIRE(again.ok());
+        CHECK(again->difference.empty());
+        CHECK(again->other_words.empty());
+        const auto refused = [&](const std::string& from, const std::string& to) {
+            RulingPackage changed = package;
+            replace(bytes_in(changed, "review.json"), from, to);
+            const auto outcome = review::rule_again(changed.files);
+            REQUIRE_FALSE(outcome.ok());
+            return outcome.error().text();
+        };
+        CHECK(refused("\"lens\": 1", "\"lens\": 7").find("lens 7, which does not exist") !=
+              std::string::npos);
+        CHECK(refused("\"knowledge\": \"measured\"", "\"knowledge\": \"guessed\"").find("knowledge") !=
+              std::string::npos);
+        CHECK(refused("\"height\": 720", "\"height\": 0").find("lenses[0].value") != std::string::npos);
+    }
+}
 
 TEST_CASE(
     "every run of the sample meet is ruled again from its package to the same ruling and the same words") {
@@ -213,13 +320,19 @@ TEST_CASE(
                                       "Merle's foot stayed up",
                                       {6},
                                       {{"Ines Quay", meet::Capacity::head_judge}}};
+        meet::CameraLens lens = phone();
+        lens.camera = "Merle";
+        lens.source = "found by Quaymarker";
+        const meet::CameraStand stand = stand_at(1, clip.id, 9);
         file->submit({"names",
                       {{athlete, refusing},
                        {run, named},
                        {clip, camera},
                        {mark->second, noted},
                        {std::nullopt, appeal},
-                       {std::nullopt, decision}},
+                       {std::nullopt, decision},
+                       {std::nullopt, lens},
+                       {std::nullopt, stand}},
                       0});
         REQUIRE(file->flush().ok());
     }
@@ -236,6 +349,11 @@ TEST_CASE(
     CHECK(count(package) == 0);
     CHECK(bytes_in(package, "calls-and-decisions.json").find("Ines Quay") != std::string::npos);
     CHECK(bytes_in(package, "ruling-sheet.html").find("17") != std::string::npos);
+    const auto with_lens = store::read_packed_review(bytes_in(package, "review.json"));
+    REQUIRE(with_lens.ok());
+    REQUIRE(with_lens->lenses.size() == 1);
+    CHECK(with_lens->lenses[0].camera == "17");
+    CHECK(with_lens->lenses[0].source == "found by 17");
     const auto again = review::rule_again(package.files);
     REQUIRE(again.ok());
     CHECK(again->difference.empty());
@@ -284,6 +402,11 @@ TEST_CASE("a packed review reads back as it was written, and what makes no sense
     review.clips.push_back(clip);
     review.marks = {4, 9};
     review.contacts = {5};
+    const std::string without_cameras = store::write_packed_review(review);
+    CHECK(without_cameras.find("stands") == std::string::npos);
+    CHECK(store::read_packed_review(without_cameras)->stands.empty());
+    review.lenses = {phone()};
+    review.stands = {stand_at(3, {1}, 7)};
     const std::string text = store::write_packed_review(review);
     const auto read = store::read_packed_review(text);
     INFO((read ? "" : read.error().text()));
@@ -294,6 +417,8 @@ TEST_CASE("a packed review reads back as it was written, and what makes no sense
     CHECK(read->clips[0].whole);
     CHECK_FALSE(read->clips[1].whole);
     CHECK(read->marks == review.marks);
+    CHECK(read->lenses == review.lenses);
+    CHECK(read->stands == review.stands);
     const auto problem = [&](const std::string& from, const std::string& to) {
         std::string changed = text;
         replace(changed, from, to);
@@ -305,6 +430,8 @@ TEST_CASE("a packed review reads back as it was written, and what makes no sense
     CHECK(problem("\"3 7\"", "\"3\"").find("clips[1].frames") != std::string::npos);
     CHECK(problem("\"3 7\"", "\"7 3\"").find("clips[1]") != std::string::npos);
     CHECK(problem("\"3 7\"", "\"3  7\"").find("clips[1].frames") != std::string::npos);
+    CHECK(problem("\"clip\": 1", "\"clip\": 2").find("stands[0].value.clip") != std::string::npos);
+    CHECK(problem("\"corner\": 2", "\"corner\": -2").find("corner") != std::string::npos);
     CHECK(problem("9223372036854775807", "9223372036854775808").find("clips[0].pts") != std::string::npos);
     CHECK(problem("\"time_base_den\": \"90000\"", "\"time_base_den\": \"0\"").find("clips[0].facts") !=
           std::string::npos);

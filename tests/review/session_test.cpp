@@ -111,6 +111,40 @@ TEST_CASE("a drawing belongs to the frame it was made on and marks as text carry
     CHECK_FALSE(plumbmark::review::take_in_marks(*session, beyond).ok());
 }
 
+TEST_CASE("what a mark points at and had measured goes out as text and comes in again on exact frames") {
+    TemporaryFolder folder;
+    auto session = session_with_clip(folder);
+    const meet::MarkId id = mark_at(*session, 42, touch(Part::left_foot, "coil_deck"));
+    const meet::Mark mark = session->state().marks().at(id);
+    const auto& table = *session->current_clip()->table;
+    const meet::ClipId clip = session->clip();
+    meet::Mark measured = mark;
+    measured.pointed = {{clip, {41, table[41].pts}, {412.0625, 1.0 / 3}},
+                        {clip, {43, table[43].pts}, {1, 2}}};
+    measured.measured = meet::MeasuredMoment{clip, {41, table[41].pts}, {9'500'000}, {13'250'001}};
+    REQUIRE(session->apply({"measure", {{mark, measured}}, 0}).ok());
+    const auto text = plumbmark::review::give_out_marks(*session);
+    REQUIRE(text.ok());
+    REQUIRE(text->marks.size() == 1);
+    CHECK(text->marks[0].pointed[1] == meet::Pointed{{0}, {43, 0}, {1, 2}});
+    CHECK(text->marks[0].measured == meet::MeasuredMoment{{0}, {41, 0}, {9'500'000}, {13'250'001}});
+    REQUIRE(session->undo().ok());
+    REQUIRE(session->undo().ok());
+    REQUIRE(session->state().marks().empty());
+    const auto read = plumbmark::store::read_marks(plumbmark::store::write_marks(*text));
+    REQUIRE(read.ok());
+    REQUIRE(plumbmark::review::take_in_marks(*session, *read).ok());
+    meet::Mark back = session->state().marks().begin()->second;
+    back.id = id;
+    CHECK(back == measured);
+    auto beyond = *read;
+    beyond.marks[0].pointed[0].frame.number = 100'000;
+    CHECK_FALSE(plumbmark::review::take_in_marks(*session, beyond).ok());
+    beyond = *read;
+    beyond.marks[0].measured->frame.number = 100'000;
+    CHECK_FALSE(plumbmark::review::take_in_marks(*session, beyond).ok());
+}
+
 TEST_CASE("every command can be undone and redone, in order, and leaves nothing behind") {
     TemporaryFolder folder;
     auto session = session_with_clip(folder);

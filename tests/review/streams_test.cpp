@@ -118,7 +118,8 @@ TEST_CASE("other pictures are refused while something rests on these; another so
     const auto refused = session->choose_streams(session->clip(), {1, std::nullopt});
     REQUIRE_FALSE(refused);
     CHECK(refused.error().text() ==
-          "camera A: 1 mark or drawing rests on the pictures of this stream, and would name other ones in "
+          "camera A: 1 mark, drawing or stand of the camera rests on the pictures of this stream, and would "
+          "name other ones in "
           "another. Add the file once more as a clip of its own, and choose the stream there.");
     CHECK(frames(*session) == 20);
 

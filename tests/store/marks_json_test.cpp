@@ -69,7 +69,7 @@ TEST_CASE("the documented example is read as the document says") {
     REQUIRE(text.clips.size() == 2);
     CHECK(text.clips[1].key == "cam03");
     CHECK(text.clips[1].file == "clips/run-4-right.mp4");
-    REQUIRE(text.marks.size() == 5);
+    REQUIRE(text.marks.size() == 6);
 
     const meet::Mark& start = text.marks[0];
     CHECK(start.id.value == -1);
@@ -91,7 +91,13 @@ TEST_CASE("the documented example is read as the document says") {
     CHECK(text.marks[2].alternatives[0].grade == ruling::Grade::ungraded);
     REQUIRE(text.marks[3].alternatives.size() == 2);
     CHECK(text.marks[3].alternatives[1].surface == "floor");
-    const meet::Mark& crossing = text.marks[4];
+    const meet::Mark& measured = text.marks[4];
+    REQUIRE(measured.pointed.size() == 2);
+    CHECK(measured.pointed[1] == meet::Pointed{{0}, {71, 0}, {611.75, 640}});
+    CHECK(measured.measured == meet::MeasuredMoment{{0}, {70, 0}, {9'500'000}, {13'250'000}});
+    const meet::Mark& crossing = text.marks[5];
+    CHECK(crossing.pointed.empty());
+    CHECK_FALSE(crossing.measured);
     CHECK_FALSE(crossing.alternatives[0].part);
     CHECK(crossing.alternatives[0].direction == ruling::Direction::forward);
     CHECK_FALSE(crossing.sightings[0].late);
@@ -132,6 +138,7 @@ TEST_CASE("what is written reads back equal, for the example and for random mark
         if constexpr (requires { thing.clip; }) thing.clip.value = index.at(thing.clip.value);
         return thing;
     };
+    std::size_t places = 0, moments = 0;
     for (const auto& [id, mark] : state.marks()) {
         text.marks.push_back(loose(mark));
         for (meet::Sighting& sighting : text.marks.back().sightings) {
@@ -139,6 +146,16 @@ TEST_CASE("what is written reads back equal, for the example and for random mark
             if (sighting.early) sighting.early->pts = 0;
             if (sighting.late) sighting.late->pts = 0;
         }
+        for (meet::Pointed& pointed : text.marks.back().pointed) {
+            pointed.clip.value = index.at(pointed.clip.value);
+            pointed.frame.pts = 0;
+        }
+        if (auto& measured = text.marks.back().measured) {
+            measured->clip.value = index.at(measured->clip.value);
+            measured->frame.pts = 0;
+            ++moments;
+        }
+        places += text.marks.back().pointed.size();
     }
     for (const auto& [id, contact] : state.contacts()) {
         text.contacts.push_back(loose(contact));
@@ -154,6 +171,7 @@ TEST_CASE("what is written reads back equal, for the example and for random mark
     }
     CHECK((text.marks.size() > 5 && text.contacts.size() > 5 && text.watched.size() > 5 &&
            text.drawings.size() > 5));
+    CHECK((places > 5 && moments > 2));
     const base::Result<MarksText> back = store::read_marks(store::write_marks(text));
     REQUIRE(back.ok());
     CHECK(equal(*back, text));
@@ -185,6 +203,22 @@ TEST_CASE("slips of the pen are named with their path and the nearest known word
           "marks[0].possible: true or false is expected here, not the number 1");
     CHECK(mark(R"("event":"control","spot":[1])") ==
           "marks[0].spot: a point is written as two numbers, [x, y]");
+    CHECK(mark(R"("event":"control","pointed":[{"clip":"cam01","frame":1,"at":[1,2],"x":3}])") ==
+          "marks[0].pointed[0].x: no such member is known here; known are clip, frame and at");
+    CHECK(mark(R"("event":"control","pointed":[{"clip":"cam9","frame":1,"at":[1,2]}])") ==
+          "marks[0].pointed[0].clip: 'cam9' is not known here; one of cam01 or cam02 is expected");
+    CHECK(mark(R"("event":"control","pointed":[{"clip":"cam01","frame":1,"at":[1]}])") ==
+          "marks[0].pointed[0].at: a point is written as two numbers, [x, y]");
+    CHECK(mark(R"("event":"control","pointed":{})") ==
+          "marks[0].pointed: a list is expected here, not an object");
+    CHECK(mark(R"("event":"control","measured":{"clip":"cam02","frame":1,"from_ns":1,"to_ns":2})") ==
+          "marks[0]: what was measured lies on a clip without a bracket");
+    CHECK(mark(R"("event":"control","measured":{"clip":"cam01","frame":1,"from_ns":3,"to_ns":2})") ==
+          "marks[0]: its measured time ends before it begins");
+    CHECK(mark(R"("event":"control","measured":{"clip":"cam01","frame":1,"from_ns":-1,"to_ns":2})") ==
+          "marks[0].measured.from_ns: a whole number from 0 is expected here, not the number -1");
+    CHECK(mark(R"("event":"control","measured":{"clip":"cam01","frame":1,"from_ns":1})") ==
+          "marks[0].measured: the member 'to_ns' is missing");
     CHECK(mark(R"("event":"control","also":[{"clip":"cam01","early":1,"late":2}])") ==
           "marks[0]: it has two brackets on one clip");
     CHECK(mark(R"("event":"control","also":[{"clip":"cam2","early":1,"late":2}])") ==

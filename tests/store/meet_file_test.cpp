@@ -369,9 +369,9 @@ TEST_CASE("each file that cannot be opened is refused with its own reason") {
         write_bytes(path, good);
         SQLite::Database(path.string(), SQLite::OPEN_READWRITE).exec(sql);
     };
-    altered("PRAGMA user_version = 10");
+    altered("PRAGMA user_version = 11");
     both(Category::unsupported,
-         "made by a newer version of the program (its format is 10, this version knows 9)");
+         "made by a newer version of the program (its format is 11, this version knows 10)");
     altered("CREATE TRIGGER spy AFTER INSERT ON mark BEGIN DELETE FROM run; END");
     both(Category::damaged, "its trigger spy does not belong in a meet file");
     altered("DROP TRIGGER journal_is_never_changed");
@@ -401,17 +401,21 @@ TEST_CASE("a file of version 1 is read as it is, and brought to this version whe
         // What version 1 had: a clip that is unknown throughout was one column, and the tables were not
         // there.
         SQLite::Database db(path.string(), SQLite::OPEN_READWRITE);
-        for (const char* table : {"clip_stream", "clip_content", "clip_capture", "clip_slowed",
-                                  "clip_looked_through", "clip_repeated", "run_course", "book_path",
-                                  "athlete_person", "run_entry", "floor_call_more", "thing", "drawing_still"})
+        for (const char* table :
+             {"clip_stream",  "clip_content",    "clip_capture", "clip_slowed",   "clip_looked_through",
+              "clip_picture", "clip_repeated",   "run_course",   "book_path",     "athlete_person",
+              "run_entry",    "floor_call_more", "thing",        "drawing_still", "mark_pointed",
+              "lens",         "stand",           "stand_point",  "stand_edge",    "stand_edge_point"})
             db.exec(std::string("DROP TABLE ") + table);
-        // The kinds of event were fewer: as a file of that version has the table.
+        // The kinds of event were fewer, and nothing was measured: as a file of that version has the tables.
         const std::string released = PLUMBMARK_SOURCE_DIR "/tests/store/old-files/format-1.meet";
         SQLite::Database first(released, SQLite::OPEN_READONLY);
-        const std::string table =
-            first.execAndGet("SELECT sql FROM sqlite_schema WHERE name = 'mark_event'").getString();
-        db.exec("DROP TABLE mark_event");
-        db.exec(table);
+        for (const std::string table : {"mark_event", "mark"}) {
+            const std::string sql =
+                first.execAndGet("SELECT sql FROM sqlite_schema WHERE name = '" + table + "'").getString();
+            db.exec("DROP TABLE " + table);
+            db.exec(sql);
+        }
         db.exec("PRAGMA user_version = 1");
     }
     const std::string before = bytes_of(path);
@@ -436,7 +440,7 @@ TEST_CASE("a file of version 1 is read as it is, and brought to this version whe
     REQUIRE(file.ok());
     CHECK(file->loaded().clips().at({1}) == changed);
     CHECK(store::verify_chain(path)->whole);
-    CHECK(SQLite::Database(path.string()).execAndGet("PRAGMA user_version").getInt() == 9);
+    CHECK(SQLite::Database(path.string()).execAndGet("PRAGMA user_version").getInt() == 10);
 }
 
 TEST_CASE("the journal's rows can be neither changed nor removed through the database") {

@@ -2,7 +2,8 @@
 // that time, and so is that of the seventh; the others of old-files were made by the programs of their
 // formats: format-4.meet to format-6.meet with 'new' and 'repeats', with 'new', 'add-run' and 'course', and
 // with 'new', 'divisions', 'enter', 'call', 'appeal' and 'standings', format-8.meet with 'new' and marks of
-// a shared moment, a touch and two drawings.
+// a shared moment, a touch and two drawings, format-9.meet with 'new', marks of every kind, a drawing with
+// its still, and 'cover'.
 #include <SQLiteCpp/SQLiteCpp.h>
 
 #include <catch2/catch.hpp>
@@ -35,6 +36,9 @@ const std::filesystem::path kFormat7 =
 
 const std::filesystem::path kFormat8 =
     std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-8.meet";
+
+const std::filesystem::path kFormat9 =
+    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-9.meet";
 
 int format_of(const std::filesystem::path& path) {
     return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();
@@ -86,7 +90,7 @@ TEST_CASE(
     const meet::ClipContent content{std::string(64, 'c'), 1'777'000'000'123'456'789};
     const meet::Clip clip = before.clips().begin()->second;
     store_change(path, before, with_content(clip, content));
-    CHECK(format_of(path) == 9);
+    CHECK(format_of(path) == 10);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -159,7 +163,7 @@ TEST_CASE(
     meet::BookRevision placed = book;
     placed.path = "books/pier-nine.course";
     store_change(path, before, {"division and lane", {{run, divided}, {book, placed}}, 0});
-    CHECK(format_of(path) == 9);
+    CHECK(format_of(path) == 10);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -233,7 +237,7 @@ TEST_CASE("a file of the fifth format is read as it is, and takes a competition 
                             {std::nullopt, call}},
                            0};
     store_change(path, before, all);
-    CHECK(format_of(path) == 9);
+    CHECK(format_of(path) == 10);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -291,7 +295,7 @@ TEST_CASE(
                             {std::nullopt, cover}},
                            0};
     store_change(path, before, all);
-    CHECK(format_of(path) == 9);
+    CHECK(format_of(path) == 10);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -333,7 +337,7 @@ TEST_CASE("a file of the seventh format is read as it is, and takes shared momen
     moment.note = "a hand clap";
     const meet::Change change{"moment", {{std::nullopt, moment}}, 0};
     store_change(path, before, change);
-    CHECK(format_of(path) == 9);
+    CHECK(format_of(path) == 10);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -397,7 +401,7 @@ TEST_CASE(
     meet::Drawing drawn_there = drawing;
     drawn_there.still = meet::FrameRef{17, -9'007'199'254'740'993};
     store_change(path, before, {"redraw", {{drawing, drawn_there}}, 0});
-    CHECK(format_of(path) == 9);
+    CHECK(format_of(path) == 10);
     {
         auto file = MeetFile::open(path);
         REQUIRE(file.ok());
@@ -428,4 +432,99 @@ TEST_CASE("a drawing's still that was changed beside the journal is found by ver
     const auto report = verify_chain(path);
     REQUIRE(report.ok());
     CHECK_FALSE(report->whole);
+}
+
+TEST_CASE(
+    "a file of the ninth format is read as it is, and takes lenses, stands and what was measured once it is "
+    "written to") {
+    REQUIRE(format_of(kFormat9) == 9);
+    const test::TemporaryFolder folder;
+    const auto path = folder / "old.meet";
+    std::filesystem::copy_file(kFormat9, path);
+    OpenOptions reading;
+    reading.read_only = true;
+    const meet::State before = MeetFile::open(path, reading)->loaded();
+    CHECK(bytes_of(path) == bytes_of(kFormat9));
+    CHECK(verify_chain(path)->whole);
+    REQUIRE(before.marks().size() == 3);
+    CHECK(before.drawings().begin()->second.still->number == 17);
+    CHECK(before.covers().size() == 1);
+    CHECK((before.lenses().empty() && before.stands().empty()));
+    for (const auto& [id, mark] : before.marks())
+        CHECK((mark.pointed.empty() && !mark.measured));
+    const meet::ClipId clip = before.clips().begin()->first;
+    const meet::Mark mark = before.marks().at({2});
+    meet::Mark measured = mark;
+    measured.pointed = {{clip, {41, -9'007'199'254'740'993}, {412.0625, 1.0 / 3}}};
+    measured.measured = meet::MeasuredMoment{clip, {41, 95'951}, {0}, {9'007'199'254'740'991}};
+    meet::CameraLens lens;
+    lens.id = {1};
+    lens.camera = "phone at the pier end ☂";
+    lens.width = lens.height = 1'000'000;
+    lens.fx = 1e-300;
+    lens.fy = 0.1 + 0.2;
+    lens.k3 = -1e300;
+    meet::CameraStand stand;
+    stand.id = {1};
+    stand.clip = clip;
+    stand.still = {17, 9'007'199'254'740'993};
+    stand.knowledge = meet::LensKnown::measured;
+    stand.lens = {1};
+    const meet::PlanPlace corner{meet::DrawingKind::surface, "coil_deck", 9'999};
+    const meet::PlanPlace end{meet::DrawingKind::plane, "line", 1};
+    stand.points = {{corner, {1.5, 2.5}, 0.25}, {end, {-3, 4}, 1}};
+    stand.edges = {{corner, end, {{1, 2}}, 1}, {end, corner, {{5, 6}, {7, 8}}, 2}};
+    const meet::Change all{"camera", {{mark, measured}, {std::nullopt, lens}, {std::nullopt, stand}}, 0};
+    store_change(path, before, all);
+    CHECK(format_of(path) == 10);
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded().marks().at({2}) == measured);
+        CHECK(file->loaded().lenses().at({1}) == lens);
+        CHECK(file->loaded().stands().at({1}) == stand);
+        CHECK(file->changes(file->rows_at_open(), 1)->front().edits == all.edits);
+        CHECK(verify_chain(path)->whole);
+        (void)file->submit(meet::inverse(all));
+        REQUIRE(file->flush().ok());
+    }
+    {
+        auto file = MeetFile::open(path);
+        REQUIRE(file.ok());
+        CHECK(file->loaded().marks() == before.marks());
+        CHECK((file->loaded().lenses().empty() && file->loaded().stands().empty()));
+        CHECK(verify_chain(path)->whole);
+        (void)file->submit(all);
+        REQUIRE(file->flush().ok());
+    }
+    CHECK(MeetFile::open(path, reading)->loaded().stands().at({1}) == stand);
+    CHECK(verify_chain(path)->whole);
+}
+
+TEST_CASE("what was measured in a file that an older program made is found where it was changed") {
+    for (const char* sql :
+         {"UPDATE mark SET measured_to_ns = measured_to_ns + 1 WHERE id = 2",
+          "UPDATE mark SET measured_clip = NULL, measured_number = NULL, measured_pts = NULL, "
+          "measured_from_ns = NULL, measured_to_ns = NULL WHERE id = 2",
+          "UPDATE mark_pointed SET x = x + 1", "DELETE FROM mark_pointed",
+          "UPDATE mark_pointed SET position = 1"}) {
+        CAPTURE(sql);
+        const test::TemporaryFolder folder;
+        const auto path = folder / "old.meet";
+        std::filesystem::copy_file(kFormat9, path);
+        {
+            auto file = MeetFile::open(path);
+            REQUIRE(file.ok());
+            const meet::Mark mark = file->loaded().marks().at({2});
+            meet::Mark measured = mark;
+            const meet::ClipId clip = mark.sightings.front().clip;
+            measured.pointed = {{clip, {41, 95'951}, {412, 300}}};
+            measured.measured = meet::MeasuredMoment{clip, {41, 95'951}, {5}, {6}};
+            (void)file->submit({"measure", {{mark, measured}}, 0});
+            REQUIRE(file->flush().ok());
+        }
+        SQLite::Database(path.string(), SQLite::OPEN_READWRITE).exec(sql);
+        const auto report = verify_chain(path);
+        CHECK_FALSE((report && report->whole));
+    }
 }

@@ -9,6 +9,7 @@
 #include <string>
 
 #include "desk/desk.h"
+#include "desk/internal/camera_desk.h"
 #include "desk/internal/clip_sound.h"
 #include "desk/internal/course_desk.h"
 #include "desk/internal/export_desk.h"
@@ -16,6 +17,7 @@
 #include "desk/internal/guide.h"
 #include "desk/internal/meet_desk.h"
 #include "desk/internal/paint.h"
+#include "desk/internal/placing_desk.h"
 #include "desk/internal/state.h"
 #include "desk/internal/textures.h"
 #include "desk/internal/ties_desk.h"
@@ -76,6 +78,8 @@ class DeskCore {
     /// Opens the meet's own view on a page, by the word of DeskPictureOptions; false: there is no such page.
     bool show_meet_page(const std::string& word);
     [[nodiscard]] bool meet_settled() const { return meet_.settled(); }
+    /// Where to put a camera, as far as it is worked out.
+    [[nodiscard]] const PlacingDesk& placing() const { return placing_; }
 
     [[nodiscard]] PictureTextures& textures() { return textures_; }
     [[nodiscard]] review::Session* session() { return session_.get(); }
@@ -200,8 +204,15 @@ class DeskCore {
     void list_books(const std::filesystem::path& folder);
     void try_book(const std::filesystem::path& path);
     /// A key while a page is open; false: it is the desk's.
-    bool page_key(int physical_key, std::optional<Action> action);
+    bool page_key(int physical_key, int mods, std::optional<Action> action);
     void draw_open_page(const Box& box);
+
+    // placing_acting.cpp
+    void open_placing();
+    [[nodiscard]] bool on_the_map() const { return views_.page.kind == PageKind::placing; }
+    void placing_page_key(int physical_key, int mods, std::optional<Action> action);
+    void update_placing();
+    void draw_placing_page(const Box& box);
 
     // ties_desk.cpp
     void write_tie();
@@ -216,6 +227,15 @@ class DeskCore {
     // following_acting.cpp
     void list_clips_to_copy();
     void take_copied_drawings();
+
+    // camera_acting.cpp
+    bool act_camera(Action action);
+    void begin_pointing_at_plan();
+    void begin_pointing_at_mark();
+    void carry_out_for_camera(const CameraCommand& command);
+    void keep_stand(const KeepStand& kept);
+    void point_at_mark(const PointAtMark& pointed);
+    void take_moment(meet::MarkId mark);
 
     // lists.cpp
     void list_runs();
@@ -246,6 +266,8 @@ class DeskCore {
     ClipSound sound_{wake_};
     CourseDesk course_{wake_};
     FollowingDesk following_{wake_};
+    CameraDesk camera_{wake_};
+    PlacingDesk placing_{wake_};
     MeetDesk meet_{wake_};
     TiesDesk ties_{wake_};
     ExportDesk export_{wake_};

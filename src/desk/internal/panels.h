@@ -9,6 +9,7 @@
 
 namespace plumbmark::desk {
 
+class CameraDesk;
 class ClipSound;
 class CourseDesk;
 class FollowingDesk;
@@ -33,12 +34,15 @@ struct Scene {
     const CourseDesk& course;
     const MeetDesk& meet;
     const FollowingDesk& following;
+    const CameraDesk& camera;
 };
 
 void draw_pictures(const Scene& scene, const Box& box, PicturesView& view);
 /// 'sound': with a row for it (see row_count).
 void draw_strip(const Scene& scene, const Box& box, StripRows rows, bool sound, StripView& view);
 void draw_sheet(const Scene& scene, const Box& box, SheetView& view);
+/// In the sheet's place while the plan's places are pointed at.
+void draw_camera_panel(const Scene& scene, const Box& box, CameraMode& mode);
 void draw_top_bar(const Scene& scene, const Box& box);
 void draw_guide(const Scene& scene, const Box& pictures, const Guide& guide);
 void draw_help_line(const Scene& scene, const Box& box);
@@ -82,6 +86,14 @@ void draw_overlays(const Scene& scene, const PictureFrame& frame, const Pictures
 /// Handles the pointer in drawing mode and draws what is being drawn.
 void draw_drawing(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,
                   bool hovered);
+/// Handles the pointer while the plan's places are pointed at, and draws what is pointed at so far.
+void draw_camera(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,
+                 bool hovered);
+/// The same while a mark's own place is pointed at.
+void draw_pointing(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,
+                   bool hovered);
+/// The course book's plan as the clip's camera sees it: planes upright, hidden parts dashed.
+void draw_plan(const Scene& scene, const PictureFrame& frame, ImDrawList* list);
 /// 'which way?': the frames before, faintly over the picture.
 void draw_ghosts(const Scene& scene, const PictureFrame& frame, const PicturesView& view, ImDrawList* list);
 /// 'touching yet?': the bracket's two frames magnified, over everything that is drawn on the picture.

@@ -187,31 +187,14 @@ std::string scope_words(const review::Session& session, const MarkingView& view)
     return "";
 }
 
-std::optional<Tie> tie_of(const review::Session& session, meet::ClipId clip, meet::ClipId other) {
-    const auto table_of = [&](meet::ClipId id) -> const media::FrameTable* {
-        for (const review::ClipView& view : session.clips())
-            if (view.id == id) return view.table.get();
-        return nullptr;
+std::optional<review::ClipTie> tie_of(const review::Session& session, meet::ClipId clip, meet::ClipId other) {
+    const auto shown = [&](meet::ClipId id) {
+        return std::any_of(session.clips().begin(), session.clips().end(), [&](const review::ClipView& view) {
+            return view.id == id && view.table && view.table->size() > 0;
+        });
     };
-    const media::FrameTable *here = table_of(clip), *there = table_of(other);
-    if (!here || !there || here->size() == 0 || there->size() == 0) return std::nullopt;
-    const auto& clips = session.state().clips();
-    const auto time = [&](const media::FrameTable& table, const meet::FrameRef& frame) {
-        const meet::Clip& owner = clips.at(&table == here ? clip : other);
-        return review::captured_at(owner, table, std::clamp<std::int64_t>(frame.number, 0, table.size() - 1));
-    };
-    std::optional<Tie> tie;
-    for (const meet::Mark& mark : session.state().marks_of(session.run())) {
-        if (mark.possible) continue;
-        const meet::Sighting *a = sighting_on(mark, clip), *b = sighting_on(mark, other);
-        if (!a || !b || !a->early || !a->late || !b->early || !b->late) continue;
-        const base::Duration low = time(*there, *b->early) - time(*here, *a->late);
-        const base::Duration high = time(*there, *b->late) - time(*here, *a->early);
-        tie =
-            tie ? Tie{std::max(tie->low, low), std::min(tie->high, high), tie->marks + 1} : Tie{low, high, 1};
-    }
-    if (tie && tie->low >= tie->high) return std::nullopt;
-    return tie;
+    if (!shown(clip) || !shown(other)) return std::nullopt;
+    return review::clip_tie(session.state(), session.run(), clip, other);
 }
 
 const meet::Drawing* drawing_of(const review::Session& session, meet::DrawingKind kind,

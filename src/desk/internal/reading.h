@@ -7,6 +7,7 @@
 
 #include "desk/internal/state.h"
 #include "desk/strip_model.h"
+#include "review/clip_ties.h"
 
 namespace plumbmark::desk {
 
@@ -50,17 +51,9 @@ struct Listed {
 [[nodiscard]] std::optional<meet::Scope> watch_scope(const review::Session& session, const MarkingView& view);
 [[nodiscard]] std::string scope_words(const review::Session& session, const MarkingView& view);
 
-/// How two clips' clocks lie to each other, from events bracketed on both: time on 'other' minus time on
-/// 'clip' is more than low and less than high. An aid for showing other angles; no ruling rests on it.
-struct Tie {
-    base::Duration low, high;
-    int marks = 0;  ///< that make it
-    [[nodiscard]] base::Duration middle() const { return {low.ns + (high.ns - low.ns) / 2}; }
-    [[nodiscard]] base::Duration half() const { return {(high.ns - low.ns + 1) / 2}; }
-};
-/// None where no mark ties them, or where the marks contradict each other.
-[[nodiscard]] std::optional<Tie> tie_of(const review::Session& session, meet::ClipId clip,
-                                        meet::ClipId other);
+/// How two clips' clocks lie to each other (review::clip_tie); none while one of them cannot be shown.
+[[nodiscard]] std::optional<review::ClipTie> tie_of(const review::Session& session, meet::ClipId clip,
+                                                    meet::ClipId other);
 
 /// What the ruling needs next, and how to get there.
 struct Need {

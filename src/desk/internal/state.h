@@ -13,8 +13,10 @@
 #include <variant>
 #include <vector>
 
+#include "desk/internal/camera_state.h"
 #include "desk/internal/field_letters.h"
 #include "desk/internal/meet_commands.h"
+#include "desk/internal/placing_state.h"
 #include "desk/internal/tone.h"
 #include "desk/keys.h"
 #include "desk/strip_model.h"
@@ -174,7 +176,7 @@ using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip,
                              SetGrade, KeepTies, StartDrawing, SaveDrawing, DropDrawing, CopyDrawingsOf,
                              Vouch, GiveFloorCall, FocusStation, OpenPath, TakeCourse, TakeInBook, TryBook,
                              OfMeet, Settle, Prefer, OfKeys, OpenSampleForGuide, UndoEarlier, TakeLanguage,
-                             RetrySave, StopReading, StopSound, MarkMenu, ExportKind>;
+                             RetrySave, StopReading, StopSound, MarkMenu, OfCamera, ExportKind>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -221,6 +223,10 @@ struct PicturesView {
     bool difference = false;  ///< 'same place?': what differs instead of the other frame
     SidePictures side;
     DrawingMode drawing;
+    CameraMode camera;
+    PointMode point;
+    /// One of these is under way: clicks and arrows are its own.
+    [[nodiscard]] bool busy() const { return drawing.active || camera.active || point.active; }
     int width = 0, height = 0;           ///< of the picture drawn last
     bool alone = false;                  ///< the other angles are hidden
     bool apart = false;                  ///< the other angles stay where they are when this one moves
@@ -314,8 +320,8 @@ struct PageLine {
     PageInk ink = PageInk::body;
     int depth = 0;
 };
-/// A page of text over everything else.
-enum class PageKind : std::uint8_t { none, course_book, what_if };
+/// A page over everything else: of text, or the map of where to put a camera.
+enum class PageKind : std::uint8_t { none, course_book, what_if, placing };
 struct PageView {
     PageKind kind = PageKind::none;
     float scroll = 0;  ///< rows to move by when it is drawn next
@@ -360,6 +366,7 @@ struct Views {
     bool help = false;
     float help_scroll = 0;
     PageView page;
+    PlacingView placing;
     std::optional<Chooser> chooser;
     std::optional<TextEntry> entry;
     std::optional<SecretEntry> secret;

@@ -53,6 +53,14 @@ class Checker {
         if (sentence_.empty() && !(std::isfinite(value[0]) && std::isfinite(value[1])))
             sentence_ = base::worded("its {} is not a finite point", base::looked_up_word(field));
     }
+    void finite(double value, const char* field) {
+        if (sentence_.empty() && !std::isfinite(value))
+            sentence_ = base::worded("its {} is not a finite number", base::looked_up_word(field));
+    }
+    void at_most(std::size_t count, std::size_t most) {
+        if (sentence_.empty() && count > most)
+            sentence_ = base::worded("{} places are pointed at, and no more than {} are kept", count, most);
+    }
     void hex_digits(const std::string& value, std::size_t count, const char* field) {
         if (sentence_.empty() &&
             (value.size() != count || value.find_first_not_of("0123456789abcdef") != std::string::npos))
@@ -76,5 +84,9 @@ void check(Checker& checker, const Publication& publication);
 void check(Checker& checker, const SigningKey& key);
 void check(Checker& checker, const Seal& seal);
 void check(Checker& checker, const Cover& cover);
+void check(Checker& checker, const CameraLens& lens);
+void check(Checker& checker, const CameraStand& stand);
+/// What a mark has pointed at and had measured.
+void check_measured(Checker& checker, const Mark& mark);
 
 }  // namespace plumbmark::meet

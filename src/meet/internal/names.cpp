@@ -51,6 +51,10 @@ base::Sentence name_of(EntityKey key) {
             return worded("seal {}", key.id);
         case Kind::cover:
             return worded("cover {}", key.id);
+        case Kind::lens:
+            return worded("lens {}", key.id);
+        case Kind::stand:
+            return worded("camera stand {}", key.id);
     }
     return {};
 }

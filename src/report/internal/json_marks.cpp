@@ -103,6 +103,25 @@ Json json_happening(const RulingDocument& document, const ruling::Happening& wha
     return std::visit(HappeningJson{document}, what);
 }
 
+namespace {
+
+Json json_measure(const MeasureEntry& one) {
+    Json out{{"says", one.says}, {"rests_on", one.rests_on}};
+    if (!one.distance) return out;
+    const MeasureEntry::Distance& d = *one.distance;
+    const auto span = [](const double(&ends)[2]) { return Json::array({ends[0], ends[1]}); };
+    out["plane"] = d.plane;
+    out["how"] = d.how;
+    out["side"] = d.side;
+    out["metres_past"] = span(d.best);
+    out["metres_past_95"] = span(d.likely);
+    out["metres_past_999"] = span(d.sure);
+    out["by_draws"] = d.by_draws;
+    return out;
+}
+
+}  // namespace
+
 Json json_marks(const RulingDocument& document) {
     Json marks = Json::array();
     for (const ruling::Mark& mark : document.evidence.marks)
@@ -114,6 +133,9 @@ Json json_marks(const RulingDocument& document) {
     for (Json& mark : marks) {
         const auto note = document.repeats.find(ruling::MarkId{mark["id"].get<std::int64_t>()});
         if (note != document.repeats.end()) mark["repeats"] = note->second;
+        for (const MeasureEntry& one : document.measures)
+            if (one.mark.value == mark["id"].get<std::int64_t>())
+                mark["measures"].push_back(json_measure(one));
     }
     return marks;
 }

@@ -186,6 +186,13 @@ std::vector<Numbered> relied_on_entries(const RulingDocument& document) {
     return entries;
 }
 
+std::vector<Numbered> measured_entries(const RulingDocument& document) {
+    std::vector<Numbered> entries;
+    for (const MeasureEntry& one : document.measures)
+        entries.emplace_back(one.mark.value, measure_sentences(document, one));
+    return entries;
+}
+
 std::vector<AppealWords> appeal_words(const RulingDocument& document) {
     std::vector<AppealWords> out;
     for (const AppealEntry& entry : document.appeals) {

@@ -49,6 +49,8 @@ using Numbered = std::pair<std::int64_t, std::string>;
 /// Every mark a verdict rests on or that would settle one, once, by its number; watched spans stand in their
 /// own list.
 [[nodiscard]] std::vector<Numbered> relied_on_entries(const RulingDocument& document);
+/// What was measured, by the number of its mark.
+[[nodiscard]] std::vector<Numbered> measured_entries(const RulingDocument& document);
 
 /// What was asked and decided by people, a sentence or two for each appeal; the strong part names the appeal.
 struct AppealWords {

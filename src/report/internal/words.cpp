@@ -208,6 +208,11 @@ std::string mark_line(const RulingDocument& document, ruling::MarkId id) {
     return says;
 }
 
+std::string measure_sentences(const RulingDocument& document, const MeasureEntry& one) {
+    return base::sentence_case(mark_says(document, one.mark)) + ": " + full_stop(plain(one.says)) + " " +
+           full_stop(plain(one.rests_on));
+}
+
 std::string clip_times_sentences(const ClipEntry& clip) {
     std::string text = full_stop(base::sentence_case(plain(clip.capture)));
     if (clip.repeated.empty()) return text;

@@ -42,6 +42,8 @@ std::string course_part(const RulingDocument& document, const Show& shown) {
 [[nodiscard]] std::string mark_says(const RulingDocument& document, ruling::MarkId id);
 /// The same with each clip and bracket it was seen on, and which of its frames only repeat an earlier one.
 [[nodiscard]] std::string mark_line(const RulingDocument& document, ruling::MarkId id);
+/// "Left foot touches gantry deck: 41 mm past ..., 95 % between .... Measured in ...."
+[[nodiscard]] std::string measure_sentences(const RulingDocument& document, const MeasureEntry& one);
 
 /// "CLEAR", "FAIL if reached".
 [[nodiscard]] std::string verdict_line(const ruling::StationRuling& ruling);

@@ -250,6 +250,11 @@ std::optional<meet::Clip> ClipDesk::take_facts(const meet::Clip& stored) {
     clip.frame_count = view_.table->size();
     clip.time_base = view_.table->time_base();
     clip.slowed = slowed_by_file(*view_.table);
+    // Of a clip that was taken in before its picture's form was kept it stays unknown: opening a meet changes
+    // nothing that a ruling rests on.
+    const media::ClipInfo& info = view_.table->info();
+    if (stored.fingerprint.empty() || stored.frame_count == 0)
+        clip.picture = {info.upright_width(), info.upright_height(), info.quarter_turns};
     return clip;
 }
 

@@ -1,6 +1,7 @@
 #include "review/internal/without_name.h"
 
 #include <algorithm>
+#include <set>
 #include <vector>
 
 #include "base/check.h"
@@ -66,6 +67,16 @@ void add_edit(std::vector<meet::Edit>& edits, const T& before, const T& after) {
     if (!(before == after)) edits.push_back({before, after});
 }
 
+/// The lenses that the clips' cameras stood with.
+std::set<meet::LensId> lenses_of(const meet::State& state, const std::vector<meet::ClipId>& clips) {
+    std::set<meet::LensId> lenses;
+    for (const auto& [id, stand] : state.stands()) {
+        if (stand.lens.valid() && std::find(clips.begin(), clips.end(), stand.clip) != clips.end())
+            lenses.insert(stand.lens);
+    }
+    return lenses;
+}
+
 }  // namespace
 
 bool refuses_name(const meet::State& state, meet::RunId run) {
@@ -99,6 +110,14 @@ meet::State without_name(const meet::State& state, meet::RunId run) {
         for (std::string* text : {&clip.name, &clip.relative_path, &clip.last_known_path})
             clean(*text);
         add_edit(edits, state.clips().at(id), clip);
+    }
+    for (const meet::LensId id : lenses_of(state, after.clips)) {
+        meet::CameraLens lens = state.lenses().at(id);
+        clean(lens.camera);
+        clean(lens.source);
+        // Athletes may be without a number, cameras are never without a name.
+        if (lens.camera.empty()) lens.camera = "lens " + std::to_string(id.value);
+        add_edit(edits, state.lenses().at(id), lens);
     }
     for (const auto& [id, mark] : state.marks()) {
         meet::Mark changed = mark;

@@ -17,7 +17,8 @@ namespace plumbmark::review {
                                        const std::string& number);
 
 /// The meet's state, with the name and club of this run's athlete gone, and the name out of all texts about
-/// the run: its label and question, notes, names and paths of its clips, appeals and decisions. Pure.
+/// the run: its label and question, notes, names and paths of its clips, names and sources of the lenses that
+/// filmed it, appeals and decisions. Pure.
 [[nodiscard]] meet::State without_name(const meet::State& state, meet::RunId run);
 
 }  // namespace plumbmark::review

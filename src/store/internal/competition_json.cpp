@@ -3,6 +3,7 @@
 #include "base/check.h"
 #include "base/worded.h"
 #include "meet/competition_words.h"
+#include "store/internal/json_values.h"
 #include "store/internal/read_word.h"
 #include "store/internal/words.h"
 
@@ -14,12 +15,6 @@ using base::worded;
 // A number that may be left open is null then.
 Json number_or_null(const std::optional<std::int32_t>& number) {
     return number ? Json(*number) : Json(nullptr);
-}
-
-std::int32_t read_small(const Members& members, const std::string& name) {
-    const std::int64_t number = members.whole_number(name);
-    if (number > INT32_MAX) fail_at(members.path_of(name), worded("the number is too large"));
-    return static_cast<std::int32_t>(number);
 }
 
 std::optional<std::int32_t> read_small_or_none(const Members& members, const std::string& name) {

@@ -1,27 +1,23 @@
 #include "store/internal/entity_json.h"
 
-#include "base/worded.h"
+#include "store/internal/camera_json.h"
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
+#include "store/internal/clip_picture.h"
 #include "store/internal/clip_streams.h"
 #include "store/internal/competition_json.h"
 #include "store/internal/course_rows.h"
+#include "store/internal/json_values.h"
 #include "store/internal/read_word.h"
 #include "store/internal/record_json.h"
 
 namespace plumbmark::store {
 namespace {
 
-using base::worded;
-
 using meet::FrameRef;
 
 Json frame_or_null(const std::optional<FrameRef>& frame) {
     return frame ? frame_json(*frame) : Json(nullptr);
-}
-
-Json to_json_point(const std::optional<std::array<double, 2>>& point) {
-    return point ? Json::array({(*point)[0], (*point)[1]}) : Json(nullptr);
 }
 
 Json to_json_part(const std::optional<course::Part>& part) {
@@ -69,6 +65,7 @@ struct Writer {
         add_capture_members(object, clip);
         add_stream_members(object, clip);
         add_content_member(object, clip);
+        add_picture_member(object, clip);
         return object;
     }
     Json operator()(const meet::Run& run) const {
@@ -94,9 +91,11 @@ struct Writer {
                                  {"early", frame_or_null(sighting.early)},
                                  {"late", frame_or_null(sighting.late)}});
         }
-        return {{"run", mark.run.value},          {"alternatives", events},
-                {"possible", mark.possible},      {"sightings", sightings},
-                {"note", sealed_text(mark.note)}, {"spot", to_json_point(mark.spot)}};
+        Json object{{"run", mark.run.value},          {"alternatives", events},
+                    {"possible", mark.possible},      {"sightings", sightings},
+                    {"note", sealed_text(mark.note)}, {"spot", point_or_null(mark.spot)}};
+        add_measured_members(object, mark);
+        return object;
     }
     Json operator()(const meet::ContactStatement& contact) const {
         return {{"run", contact.run.value},           {"clip", contact.clip.value},
@@ -116,12 +115,12 @@ struct Writer {
     Json operator()(const meet::Drawing& drawing) const {
         Json points = Json::array();
         for (const auto& point : drawing.points)
-            points.push_back(to_json_point(point));
+            points.push_back(point_json(point));
         Json object{{"clip", drawing.clip.value},
                     {"kind", word_for(kDrawingWords, drawing.kind)},
                     {"key", drawing.key},
                     {"points", points},
-                    {"towards", to_json_point(drawing.towards)}};
+                    {"towards", point_or_null(drawing.towards)}};
         if (drawing.still) object["still"] = frame_json(*drawing.still);
         return object;
     }
@@ -137,6 +136,8 @@ struct Writer {
     Json operator()(const meet::SigningKey& key) const { return record_json(key); }
     Json operator()(const meet::Seal& seal) const { return record_json(seal); }
     Json operator()(const meet::Cover& cover) const { return record_json(cover); }
+    Json operator()(const meet::CameraLens& lens) const { return camera_json(lens); }
+    Json operator()(const meet::CameraStand& stand) const { return camera_json(stand); }
     template <class Thing>
     Json operator()(const Thing& thing) const {
         return competition_json(thing);
@@ -152,25 +153,6 @@ bool is_null(const Members& members, const std::string& name) {
 std::optional<FrameRef> read_frame_or_none(const Members& parent, const std::string& name) {
     if (is_null(parent, name)) return std::nullopt;
     return read_frame(parent, name);
-}
-
-std::array<double, 2> read_point(const Json& value, const std::string& path) {
-    if (read_list(value, path).size() != 2) fail_at(path, worded("a point has two numbers"));
-    return {read_number(value[0], item_path(path, 0)), read_number(value[1], item_path(path, 1))};
-}
-
-std::optional<std::array<double, 2>> read_point_or_none(const Members& parent, const std::string& name) {
-    if (is_null(parent, name)) return std::nullopt;
-    return read_point(parent.required(name), parent.path_of(name));
-}
-
-template <class T, class Read>
-std::vector<T> read_each(const Members& parent, const std::string& name, Read read) {
-    std::vector<T> items;
-    const Json& list = parent.list(name);
-    for (std::size_t i = 0; i < list.size(); ++i)
-        items.push_back(read(list[i], item_path(parent.path_of(name), i)));
-    return items;
 }
 
 meet::Event read_event(const Json& value, const std::string& path) {
@@ -217,7 +199,7 @@ meet::Entity read_book(std::int64_t id, const Json& value, const std::string& pa
 meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& path) {
     std::vector<std::string> known{"name",         "relative_path", "last_known_path", "fingerprint",
                                    "frame_count",  "time_base_num", "time_base_den",   "row_delay_ns",
-                                   "video_stream", "sound_stream",  "content"};
+                                   "video_stream", "sound_stream",  "content",         "picture"};
     known.insert(known.end(), capture_members().begin(), capture_members().end());
     const Members members(value, path, known);
     meet::Clip clip;
@@ -233,6 +215,7 @@ meet::Entity read_clip(std::int64_t id, const Json& value, const std::string& pa
     read_capture_members(members, clip);
     read_stream_members(members, clip);
     read_content_member(members, clip);
+    read_picture_member(members, clip);
     return clip;
 }
 
@@ -255,7 +238,8 @@ meet::Entity read_run(std::int64_t id, const Json& value, const std::string& pat
 }
 
 meet::Entity read_mark(std::int64_t id, const Json& value, const std::string& path) {
-    const Members members(value, path, {"run", "alternatives", "possible", "sightings", "note", "spot"});
+    const Members members(
+        value, path, {"run", "alternatives", "possible", "sightings", "note", "spot", "pointed", "measured"});
     meet::Mark mark;
     mark.id = meet::MarkId{id};
     mark.run = meet::RunId{members.whole_number("run")};
@@ -264,6 +248,7 @@ meet::Entity read_mark(std::int64_t id, const Json& value, const std::string& pa
     mark.sightings = read_each<meet::Sighting>(members, "sightings", read_sighting);
     mark.note = read_sealed(members, "note");
     mark.spot = read_point_or_none(members, "spot");
+    read_measured_members(members, mark);
     return mark;
 }
 
@@ -358,6 +343,10 @@ meet::Entity entity_from_json(meet::EntityKey key, const Json& value, const std:
             return read_seal(key.id, value, path);
         case Kind::cover:
             return read_cover(key.id, value, path);
+        case Kind::lens:
+            return read_lens(key.id, value, path);
+        case Kind::stand:
+            return read_stand(key.id, value, path);
         default:
             return competition_from_json(key, value, path);
     }

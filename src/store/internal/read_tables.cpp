@@ -2,12 +2,14 @@
 #include <map>
 
 #include "base/worded.h"
+#include "store/internal/camera_rows.h"
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
+#include "store/internal/clip_picture.h"
 #include "store/internal/clip_streams.h"
 #include "store/internal/competition_rows.h"
 #include "store/internal/course_rows.h"
-#include "store/internal/read_word.h"
+#include "store/internal/table_values.h"
 #include "store/internal/tables.h"
 
 namespace plumbmark::store {
@@ -16,82 +18,6 @@ namespace {
 using base::worded;
 
 using SQLite::Statement;
-
-std::int64_t whole(Statement& row, int column) {
-    return row.getColumn(column).getInt64();
-}
-std::string text(Statement& row, int column) {
-    return row.getColumn(column).getString();
-}
-bool null(Statement& row, int column) {
-    return row.getColumn(column).isNull();
-}
-// Any other number would be taken for true, and so be read as something that the journal does not say.
-bool flag(Statement& row, int column) {
-    const std::int64_t value = whole(row, column);
-    if (value != 0 && value != 1) fail_at(worded("id {}", text(row, 0)), worded("a flag is neither 0 nor 1"));
-    return value == 1;
-}
-
-std::int64_t id_or_none(Statement& row, int column) {
-    return null(row, column) ? -1 : whole(row, column);
-}
-
-template <class List>
-auto word(Statement& row, int column, const List& list, const char* table) {
-    const std::string found = text(row, column);
-    const auto value = value_of(list, found);
-    if (!value) fail_on_word(row_place(table, text(row, 0)), found, words_in(list));
-    return *value;
-}
-
-std::optional<std::array<double, 2>> point_or_none(Statement& row, int column) {
-    if (null(row, column) || null(row, column + 1)) return std::nullopt;
-    return std::array<double, 2>{row.getColumn(column).getDouble(), row.getColumn(column + 1).getDouble()};
-}
-
-std::optional<meet::FrameRef> frame_or_none(Statement& row, int column) {
-    if (null(row, column)) return std::nullopt;
-    return meet::FrameRef{whole(row, column), whole(row, column + 1)};
-}
-
-// Rows that belong to things, in the order of the things' ids and of their positions, which must have no gap.
-// Things take theirs in the same order.
-template <class T>
-class Parts {
-  public:
-    template <class Read>
-    Parts(Sql& sql, const char* table, const std::string& query, Read read) : table_(table) {
-        std::int64_t position = 0;
-        sql.rows(query, [&](Statement& row) {
-            const std::int64_t owner = whole(row, 0);
-            if (items_.empty() || items_.back().first != owner) position = 0;
-            if (whole(row, 1) != position++)
-                fail_at(row_place(table_, text(row, 0)), worded("a row between the others is missing"));
-            items_.emplace_back(owner, read(row));
-        });
-    }
-    std::vector<T> take(std::int64_t owner) {
-        std::size_t end = taken_;
-        while (end < items_.size() && items_[end].first == owner)
-            ++end;
-        std::vector<T> its;
-        its.reserve(end - taken_);
-        for (; taken_ < end; ++taken_)
-            its.push_back(std::move(items_[taken_].second));
-        return its;
-    }
-    void require_all_taken() const {
-        if (taken_ < items_.size())
-            fail_at(row_place(table_, std::to_string(items_[taken_].first)),
-                    worded("these rows belong to nothing"));
-    }
-
-  private:
-    const char* table_;
-    std::vector<std::pair<std::int64_t, T>> items_;
-    std::size_t taken_ = 0;
-};
 
 using Things = std::vector<meet::Entity>;
 
@@ -125,6 +51,7 @@ void read_small(Sql& sql, Things& things) {
 void read_clips(Sql& sql, Things& things) {
     auto streams = read_stream_rows(sql);
     auto contents = read_content_rows(sql);
+    auto pictures = read_picture_rows(sql);
     const char* query =
         "SELECT id, name, relative_path, last_known_path, fingerprint, frame_count, time_base_num, "
         "time_base_den, "
@@ -144,10 +71,12 @@ void read_clips(Sql& sql, Things& things) {
         capture_known.push_back(flag(row, 9));
         clip.streams = streams.take(clip.id).value_or(meet::StreamChoice{});
         clip.content = contents.take(clip.id);
+        clip.picture = pictures.take(clip.id);
         clips.push_back(std::move(clip));
     });
     streams.require_all_taken();
     contents.require_all_taken();
+    pictures.require_all_taken();
     read_capture_rows(sql, clips, capture_known);
     things.insert(things.end(), std::make_move_iterator(clips.begin()), std::make_move_iterator(clips.end()));
 }
@@ -206,7 +135,11 @@ void read_marks_table(Sql& sql, Things& things) {
         [](Statement& row) {
             return meet::Sighting{meet::ClipId{whole(row, 2)}, frame_or_none(row, 3), frame_or_none(row, 5)};
         });
-    sql.rows("SELECT id, run, possible, note, spot_x, spot_y FROM mark ORDER BY id", [&](Statement& row) {
+    auto pointed = read_pointed_rows(sql);
+    const std::string measured = measured_columns(sql);
+    const std::string query =
+        "SELECT id, run, possible, note, spot_x, spot_y" + measured + " FROM mark ORDER BY id";
+    sql.rows(query, [&](Statement& row) {
         meet::Mark mark;
         mark.id = meet::MarkId{whole(row, 0)};
         mark.run = meet::RunId{whole(row, 1)};
@@ -215,10 +148,13 @@ void read_marks_table(Sql& sql, Things& things) {
         mark.spot = point_or_none(row, 4);
         mark.alternatives = events.take(mark.id.value);
         mark.sightings = sightings.take(mark.id.value);
+        mark.pointed = pointed.take(mark.id.value);
+        if (!measured.empty()) mark.measured = measured_or_none(row, 6);
         things.emplace_back(std::move(mark));
     });
     events.require_all_taken();
     sightings.require_all_taken();
+    pointed.require_all_taken();
 }
 
 void read_contacts(Sql& sql, Things& things) {
@@ -274,9 +210,7 @@ void read_drawings(Sql& sql, Things& things) {
         });
     Parts<std::array<double, 2>> points(
         sql, "drawing_point", "SELECT drawing, position, x, y FROM drawing_point ORDER BY drawing, position",
-        [](Statement& row) {
-            return std::array<double, 2>{row.getColumn(2).getDouble(), row.getColumn(3).getDouble()};
-        });
+        [](Statement& row) { return point(row, 2); });
     sql.rows("SELECT id, clip, kind, key, towards_x, towards_y FROM drawing ORDER BY id",
              [&](Statement& row) {
                  meet::Drawing drawing;
@@ -338,6 +272,7 @@ TablesContent read_typed_tables(Sql& sql) {
     read_watched(sql, content.things);
     read_drawings(sql, content.things);
     read_floor_calls(sql, content.things);
+    read_camera_rows(sql, content.things);
     return content;
 }
 

@@ -308,9 +308,102 @@ CREATE TABLE drawing_still (
 PRAGMA user_version = 9;
 )sql";
 
+// What a mark was measured to be stands in columns of its own; of them all are there or none. A stand's frame
+// is no UNIQUE of its clip: SQLite looks at those row by row, so that two stands could not change places in
+// one change.
+constexpr const char* kVersion10 = R"sql(
+ALTER TABLE mark ADD COLUMN measured_clip INTEGER REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE mark ADD COLUMN measured_number INTEGER
+    CHECK (measured_number >= 0) CHECK ((measured_number IS NULL) = (measured_clip IS NULL));
+ALTER TABLE mark ADD COLUMN measured_pts INTEGER CHECK ((measured_pts IS NULL) = (measured_clip IS NULL));
+ALTER TABLE mark ADD COLUMN measured_from_ns INTEGER
+    CHECK (measured_from_ns >= 0) CHECK ((measured_from_ns IS NULL) = (measured_clip IS NULL));
+ALTER TABLE mark ADD COLUMN measured_to_ns INTEGER
+    CHECK (measured_to_ns >= measured_from_ns) CHECK ((measured_to_ns IS NULL) = (measured_clip IS NULL));
+CREATE TABLE mark_pointed (
+    mark INTEGER NOT NULL REFERENCES mark (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    clip INTEGER NOT NULL REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    frame_number INTEGER NOT NULL CHECK (frame_number >= 0),
+    frame_pts INTEGER NOT NULL,
+    x REAL NOT NULL,
+    y REAL NOT NULL,
+    PRIMARY KEY (mark, position)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE lens (
+    id INTEGER PRIMARY KEY,
+    camera TEXT NOT NULL CHECK (camera <> ''),
+    width INTEGER NOT NULL CHECK (width BETWEEN 1 AND 1000000),
+    height INTEGER NOT NULL CHECK (height BETWEEN 1 AND 1000000),
+    fx REAL NOT NULL CHECK (fx > 0),
+    fy REAL NOT NULL CHECK (fy > 0),
+    cx REAL NOT NULL,
+    cy REAL NOT NULL,
+    skew REAL NOT NULL,
+    k1 REAL NOT NULL,
+    k2 REAL NOT NULL,
+    p1 REAL NOT NULL,
+    p2 REAL NOT NULL,
+    k3 REAL NOT NULL,
+    focal_standard REAL NOT NULL CHECK (focal_standard >= 0),
+    principal_standard REAL NOT NULL CHECK (principal_standard >= 0),
+    k1_standard REAL NOT NULL CHECK (k1_standard >= 0),
+    source TEXT NOT NULL
+) STRICT;
+CREATE TABLE stand (
+    id INTEGER PRIMARY KEY,
+    clip INTEGER NOT NULL REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    still_number INTEGER NOT NULL CHECK (still_number >= 0),
+    still_pts INTEGER NOT NULL,
+    knowledge TEXT NOT NULL CHECK (knowledge IN ('measured', 'focal_length', 'focal_and_radial')),
+    lens INTEGER REFERENCES lens (id) DEFERRABLE INITIALLY DEFERRED,
+    CHECK ((knowledge = 'measured') = (lens IS NOT NULL))
+) STRICT;
+CREATE TABLE stand_point (
+    stand INTEGER NOT NULL REFERENCES stand (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    kind TEXT NOT NULL CHECK (kind IN ('surface', 'plane')),
+    key TEXT NOT NULL CHECK (key <> ''),
+    corner INTEGER NOT NULL CHECK (corner >= 0),
+    x REAL NOT NULL,
+    y REAL NOT NULL,
+    standard REAL NOT NULL CHECK (standard > 0),
+    PRIMARY KEY (stand, position)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE stand_edge (
+    stand INTEGER NOT NULL REFERENCES stand (id) DEFERRABLE INITIALLY DEFERRED,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    from_kind TEXT NOT NULL CHECK (from_kind IN ('surface', 'plane')),
+    from_key TEXT NOT NULL CHECK (from_key <> ''),
+    from_corner INTEGER NOT NULL CHECK (from_corner >= 0),
+    to_kind TEXT NOT NULL CHECK (to_kind IN ('surface', 'plane')),
+    to_key TEXT NOT NULL CHECK (to_key <> ''),
+    to_corner INTEGER NOT NULL CHECK (to_corner >= 0),
+    standard REAL NOT NULL CHECK (standard > 0),
+    PRIMARY KEY (stand, position)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE stand_edge_point (
+    stand INTEGER NOT NULL,
+    edge INTEGER NOT NULL,
+    position INTEGER NOT NULL CHECK (position >= 0),
+    x REAL NOT NULL,
+    y REAL NOT NULL,
+    PRIMARY KEY (stand, edge, position),
+    FOREIGN KEY (stand, edge) REFERENCES stand_edge (stand, position) DEFERRABLE INITIALLY DEFERRED
+) STRICT, WITHOUT ROWID;
+CREATE TABLE clip_picture (
+    clip INTEGER PRIMARY KEY REFERENCES clip (id) DEFERRABLE INITIALLY DEFERRED,
+    width INTEGER NOT NULL CHECK (width BETWEEN 1 AND 1000000),
+    height INTEGER NOT NULL CHECK (height BETWEEN 1 AND 1000000),
+    quarter_turns INTEGER NOT NULL CHECK (quarter_turns BETWEEN 0 AND 3)
+) STRICT;
+PRAGMA user_version = 10;
+)sql";
+
 // kSteps[n] takes a file from version n to n + 1. A step that has been released is never edited.
-constexpr std::array<const char*, kSchemaVersion> kSteps{
-    kVersion1, kVersion2, kVersion3, kVersion4, kVersion5, kVersion6, kVersion7, kVersion8, kVersion9};
+constexpr std::array<const char*, kSchemaVersion> kSteps{kVersion1, kVersion2, kVersion3, kVersion4,
+                                                         kVersion5, kVersion6, kVersion7, kVersion8,
+                                                         kVersion9, kVersion10};
 
 std::map<std::string, std::string> objects_of(SQLite::Database& db) {
     std::map<std::string, std::string> objects;

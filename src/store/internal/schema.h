@@ -12,7 +12,7 @@ namespace plumbmark::store {
 /// "PLMB", at offset 68 of the file's header; says that an SQLite file is a meet file.
 inline constexpr int kApplicationId = 0x504C4D42;
 /// At offset 60 of the header. A program refuses files of a larger number.
-inline constexpr int kSchemaVersion = 9;
+inline constexpr int kSchemaVersion = 10;
 
 /// Brings a file from 'version' (0: empty) to kSchemaVersion, one step after the other, inside the caller's
 /// transaction. Throws SQLite::Exception.

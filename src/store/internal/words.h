@@ -47,6 +47,11 @@ inline constexpr std::array kDrawingWords{
     Word<meet::DrawingKind>{meet::DrawingKind::surface, "surface"},
     Word<meet::DrawingKind>{meet::DrawingKind::plane, "plane"},
 };
+inline constexpr std::array kLensKnownWords{
+    Word<meet::LensKnown>{meet::LensKnown::measured, "measured"},
+    Word<meet::LensKnown>{meet::LensKnown::focal_length, "focal_length"},
+    Word<meet::LensKnown>{meet::LensKnown::focal_and_radial, "focal_and_radial"},
+};
 inline constexpr std::array kPartWords{
     Word<course::Part>{course::Part::left_hand, "left_hand"},
     Word<course::Part>{course::Part::right_hand, "right_hand"},

@@ -1,9 +1,12 @@
+#include "store/internal/camera_rows.h"
 #include "store/internal/capture_json.h"
 #include "store/internal/clip_content.h"
+#include "store/internal/clip_picture.h"
 #include "store/internal/clip_streams.h"
 #include "store/internal/competition_rows.h"
 #include "store/internal/course_rows.h"
 #include "store/internal/tables.h"
+#include "store/internal/upsert.h"
 #include "store/internal/words.h"
 
 namespace plumbmark::store {
@@ -28,21 +31,6 @@ std::optional<double> coordinate(const std::optional<std::array<double, 2>>& poi
 
 std::int64_t as_id(std::size_t position) {
     return static_cast<std::int64_t>(position);
-}
-
-// A row is written over the old one, never replaced by delete and insert: rows that refer to it would have to
-// be looked for.
-std::string upsert(const std::string& table, const std::vector<std::string>& columns) {
-    std::string names = "id";
-    std::string marks = "?";
-    std::string updates;
-    for (const std::string& column : columns) {
-        names += ", " + column;
-        marks += ", ?";
-        updates += (updates.empty() ? "" : ", ") + column + " = excluded." + column;
-    }
-    return "INSERT INTO " + table + " (" + names + ") VALUES (" + marks +
-           ") ON CONFLICT (id) DO UPDATE SET " + updates;
 }
 
 struct Writer {
@@ -74,6 +62,7 @@ struct Writer {
         write_capture_rows(sql, clip);
         write_stream_row(sql, clip);
         write_content_row(sql, clip);
+        write_picture_row(sql, clip);
     }
     void operator()(const meet::Run& run) const {
         static const std::string kText = upsert("run", {"athlete", "book", "label", "question"});
@@ -86,9 +75,16 @@ struct Writer {
         write_entry_row(sql, run);
     }
     void operator()(const meet::Mark& mark) const {
-        static const std::string kText = upsert("mark", {"run", "possible", "note", "spot_x", "spot_y"});
+        static const std::string kText =
+            upsert("mark", {"run", "possible", "note", "spot_x", "spot_y", "measured_clip", "measured_number",
+                            "measured_pts", "measured_from_ns", "measured_to_ns"});
+        const auto& measured = mark.measured;
         sql.run(kText, mark.id.value, mark.run.value, mark.possible, hash_or_null(mark.note),
-                coordinate(mark.spot, 0), coordinate(mark.spot, 1));
+                coordinate(mark.spot, 0), coordinate(mark.spot, 1),
+                measured ? Whole{measured->clip.value} : Whole{},
+                measured ? Whole{measured->frame.number} : Whole{},
+                measured ? Whole{measured->frame.pts} : Whole{},
+                measured ? Whole{measured->from.ns} : Whole{}, measured ? Whole{measured->to.ns} : Whole{});
         sql.run("DELETE FROM mark_event WHERE mark = ?", mark.id.value);
         for (std::size_t i = 0; i < mark.alternatives.size(); ++i)
             event(mark.id.value, i, mark.alternatives[i]);
@@ -99,6 +95,7 @@ struct Writer {
                     sighting.clip.value, number_of(sighting.early), pts_of(sighting.early),
                     number_of(sighting.late), pts_of(sighting.late));
         }
+        write_pointed_rows(sql, mark);
     }
     void event(std::int64_t mark, std::size_t position, const meet::Event& event) const {
         std::optional<std::string> part;
@@ -148,6 +145,8 @@ struct Writer {
                 hash_or_null(call.judge), call.under_appeal);
         write_call_row(sql, call);
     }
+    void operator()(const meet::CameraLens& lens) const { write_lens_row(sql, lens); }
+    void operator()(const meet::CameraStand& stand) const { write_stand_rows(sql, stand); }
     template <class Thing>
     void operator()(const Thing& thing) const {
         write_json_row(sql, thing);
@@ -162,17 +161,19 @@ std::vector<std::pair<std::string, std::string>> parts_of(meet::Kind kind) {
         case meet::Kind::floor_call:
             return {{"floor_call_more", "floor_call"}};
         case meet::Kind::clip:
-            return {{"clip_stream", "clip"}, {"clip_content", "clip"}};
+            return {{"clip_stream", "clip"}, {"clip_content", "clip"}, {"clip_picture", "clip"}};
         case meet::Kind::run:
             return {{"run_clip", "run"}, {"run_course", "run"}, {"run_entry", "run"}};
         case meet::Kind::book:
             return {{"book_path", "book"}};
         case meet::Kind::mark:
-            return {{"mark_event", "mark"}, {"mark_sighting", "mark"}};
+            return {{"mark_event", "mark"}, {"mark_sighting", "mark"}, {"mark_pointed", "mark"}};
         case meet::Kind::watched:
             return {{"watched_part", "watched"}};
         case meet::Kind::drawing:
             return {{"drawing_point", "drawing"}, {"drawing_still", "drawing"}};
+        case meet::Kind::stand:
+            return {{"stand_point", "stand"}, {"stand_edge_point", "stand"}, {"stand_edge", "stand"}};
         default:
             return {};
     }
