@@ -417,8 +417,8 @@ TEST_CASE("everything that is wrong in a points file is told at once with its li
              "[1920, 1080].\n"));
     CHECK(told("2:12: 'pointing' is the number 0; expected a number of pixels over 0, at most 1000.\n"));
     CHECK(
-        told("3:1: 'tolerence' is not a key of the file; expected picture, pointing, tolerance, place, edge "
-             "or lens. Did you mean 'tolerance'?\n"));
+        told("3:1: 'tolerence' is not a key of the file; expected picture, pointing, tolerance, place, edge, "
+             "lens, plane or measure. Did you mean 'tolerance'?\n"));
     CHECK_FALSE(has(answer.words, "has no 'tolerance'"));
     CHECK(told("6:13: in 'at' stands the number nan; expected its measures in metres"));
     CHECK(told("7:16: in 'seen' stands the text 'x'; expected where it is in the picture"));
