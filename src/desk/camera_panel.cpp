@@ -95,19 +95,19 @@ class Panel {
         for (const course::PlanePlan& plane : book->plan.planes)
             list->AddLine(at(plane.from[0], plane.from[1]), at(plane.to[0], plane.to[1]), ink(kPlane),
                           look_.unit(2));
-        camera_on(list, at);
+        camera_on(list, at, {box_.x, top - look_.unit(12), box_.w, tall});
         for (std::size_t i = 0; i < mode_.spots.size(); ++i)
             dot(list, at(mode_.spots[i].at.x, mode_.spots[i].at.y), static_cast<int>(i));
         pen_.gap(tall / look_.unit(1));
     }
 
     template <class At>
-    void camera_on(ImDrawList* list, const At& at) const {
+    void camera_on(ImDrawList* list, const At& at, const Box& sketch) const {
         const CameraDesk::Found* draft = s_.camera.draft();
         if (draft == nullptr || !*draft) return;
         const sight::Vec3 stands = sight::centre((*draft)->camera.camera);
         const ImVec2 place = at(stands.x, stands.y);
-        if (!box_.holds(place.x, place.y)) return;
+        if (!sketch.holds(place.x, place.y)) return;  // further off than the sketch reaches
         list->AddTriangleFilled({place.x - look_.unit(5), place.y + look_.unit(4)},
                                 {place.x + look_.unit(5), place.y + look_.unit(4)},
                                 {place.x, place.y - look_.unit(6)}, ink(c_.paper_ink));
