@@ -10,6 +10,7 @@
 #include "sight/internal/chi_square.h"
 #include "sight/internal/first_guess.h"
 #include "sight/internal/fit.h"
+#include "sight/internal/limits.h"
 
 namespace plumbmark::sight {
 namespace {
@@ -18,13 +19,6 @@ using base::Category;
 using base::Error;
 using base::Result;
 using base::worded;
-
-/// The risk at which something that is right is called wrong.
-constexpr double kRisk = 0.001;
-/// A focal length known worse than this part of itself is not known.
-constexpr double kVagueFocal = 0.2;
-/// Of how far it is from what it sees, where the camera stands has to be known better than this.
-constexpr double kVagueCentre = 0.25;
 
 Error refused(base::Sentence sentence) {
     return {Category::bad_input, std::move(sentence), {}};
@@ -65,7 +59,7 @@ Result<void> enough(const Sightings& sightings, const std::vector<SeenPlace>& co
     for (const SeenPlace& one : corners)
         at.push_back(sightings.places[one.place].at);
     const Vec3 reach = extent(at);
-    if (!(reach.y > 0.01 * reach.x))
+    if (!(reach.y > kLineReach * reach.x))
         return refused(
             worded("All places lie on one line, about which the camera could turn. Add one beside it."));
     return {};
@@ -95,7 +89,7 @@ bool is_rival(const Fit& best, const Fit& other) {
     if (other.sum - best.sum > chi_square_quantile(1 - kRisk, 2)) return false;
     const Vec3 here = centre(best.found.camera), there = centre(other.found.camera);
     const Vec3 standard = best.found.centre_standard();
-    return length(here - there) > 6 * length(standard);
+    return length(here - there) > kRivalApart * length(standard);
 }
 
 Result<Fit> fitted(const Sightings& sightings, const std::stop_token& stop) {

@@ -7,6 +7,7 @@
 #include "base/worded.h"
 #include "sight/internal/basis.h"
 #include "sight/internal/chi_square.h"
+#include "sight/internal/limits.h"
 
 namespace plumbmark::sight {
 namespace {
@@ -16,7 +17,6 @@ using base::Error;
 using base::Result;
 using base::worded;
 
-constexpr double kRisk = 0.001;
 /// Slower than this through a plane is standing in it, metres a second.
 constexpr double kStill = 0.05;
 

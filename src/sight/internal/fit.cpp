@@ -7,11 +7,10 @@
 
 #include "sight/internal/bundle.h"
 #include "sight/internal/chi_square.h"
+#include "sight/internal/limits.h"
 
 namespace plumbmark::sight {
 namespace {
-
-constexpr double kRisk = 0.001;
 
 /// Of the two equations of one point of a picture: how far they are off, over how far they may be, by the
 /// covariance of residuals, which is what the pictures scatter less what the fit takes up of it (Baarda

@@ -8,18 +8,13 @@
 #include "sight/internal/bundle.h"
 #include "sight/internal/chi_square.h"
 #include "sight/internal/first_guess.h"
+#include "sight/internal/limits.h"
 
 namespace plumbmark::sight {
 namespace {
 
 constexpr int kOwn = static_cast<int>(CalibratedCamera::kOwn);
 
-// What calibrate() does not let pass (calibrate.cpp says why).
-constexpr double kRisk = 0.001;
-constexpr double kVagueFocal = 0.2;
-constexpr double kVagueCentre = 0.25;
-constexpr double kLineReach = 0.01;
-constexpr double kRivalApart = 6;
 /// A way to stand that is this many times worse than a rival after forty steps does not become one.
 constexpr double kHopeless = 50;
 
