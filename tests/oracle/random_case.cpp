@@ -414,11 +414,11 @@ Case random_case(std::uint64_t seed, const Mix& mix) {
         clip.durations_known = !dice.percent(timed ? 15 : 6);
         if (dice.percent(5)) clip.row_delay.ns = (1 + dice.below(2)) * kUnitNs;
     }
+    if (dice.percent(clips > 1 ? 40 : 2)) review.clap();
     for (ruling::Mark& mark : made.evidence.marks)
         for (ruling::Sighting& seen : mark.sightings)
             if (made.evidence.clips[static_cast<std::size_t>(seen.clip.value)].row_delay.ns > 0)
                 seen.row_known = dice.percent(30);
-    if (dice.percent(clips > 1 ? 40 : 2)) review.clap();
     return made;
 }
 
