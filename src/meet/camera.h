@@ -28,10 +28,10 @@ inline constexpr int kLargestPicture = 1'000'000;
 /// A lens as it was measured (a chessboard) or typed in: a pinhole with the distortion of D. C. Brown
 /// ('Close-range camera calibration', Photogrammetric Engineering 37(8), 1971), in the form and order in
 /// which most programs print it: radial k1 and k2, decentring p1 and p2, radial k3 (the formula stands in
-/// sight/camera.h). Camera and source are no personal values: they name a device, and stay in the chain.
+/// sight/camera.h).
 struct CameraLens {
     LensId id;
-    std::string camera;  ///< what people call the camera: "phone at the pier end"; never empty
+    std::string camera;  ///< personal; what people call it: "phone at the pier end"; never empty
     /// Of the upright picture that this is about, in pixels: 1 to kLargestPicture.
     int width = 0, height = 0;
     double fx = 0, fy = 0;  ///< focal lengths, pixels; positive
@@ -42,7 +42,7 @@ struct CameraLens {
     double focal_standard = 0;      ///< as a part of the focal length
     double principal_standard = 0;  ///< pixels
     double k1_standard = 0;
-    std::string source;  ///< how it was found: "chessboard, 13 pictures, 0.39 px"; may be empty
+    std::string source;  ///< personal; how it was found: "chessboard, 13 pictures, 0.39 px"; may be empty
     friend bool operator==(const CameraLens&, const CameraLens&) = default;
 };
 

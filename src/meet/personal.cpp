@@ -42,6 +42,9 @@ void visit(Thing& entity, const Each& each) {
         each(key->holder, "holder of a key");
     } else if (auto* cover = std::get_if<Cover>(&entity)) {
         each(cover->shows, "word on a cover");
+    } else if (auto* lens = std::get_if<CameraLens>(&entity)) {
+        each(lens->camera, "name of a camera");
+        each(lens->source, "source of a lens");
     } else if (auto* publication = std::get_if<Publication>(&entity)) {
         each(publication->note, "note on results");
     }

@@ -19,6 +19,10 @@ using meet::Kind;
 
 constexpr std::int64_t kRowsAtOnce = 2'000;
 
+EntityKey clip_key(meet::ClipId clip) {
+    return {Kind::clip, clip.value};
+}
+
 /// What things ever named, over the whole journal.
 class Ties {
   public:
@@ -36,7 +40,9 @@ class Ties {
         } else if (const auto* decision = std::get_if<meet::Decision>(&entity)) {
             owners_[key].insert({Kind::appeal, decision->appeal.value});
         } else if (const auto* cover = std::get_if<meet::Cover>(&entity)) {
-            owners_[key].insert({Kind::clip, cover->clip.value});
+            owners_[key].insert(clip_key(cover->clip));
+        } else if (const auto* stand = std::get_if<meet::CameraStand>(&entity)) {
+            if (stand->lens.valid()) owners_[{Kind::lens, stand->lens.value}].insert(clip_key(stand->clip));
         } else if (const auto* publication = std::get_if<meet::Publication>(&entity)) {
             if (!publication->note.empty()) note_lines(key, *publication);
         } else {
@@ -168,7 +174,19 @@ class Standing {
             if (clips_.contains(cover.clip) && !shared.contains(cover.clip))
                 empty({Kind::cover, id.value}, erasure);
         }
+        plan_lenses(shared, erasure);
         erasure.shared_clips = std::ssize(shared);
+    }
+    // "Maria's phone": of cameras whose clips are all of these athletes.
+    void plan_lenses(const std::set<meet::ClipId>& shared, Erasure& erasure) {
+        std::set<meet::LensId> theirs, others;
+        for (const auto& [id, stand] : state_.stands()) {
+            const bool is_theirs = clips_.contains(stand.clip) && !shared.contains(stand.clip);
+            if (stand.lens.valid()) (is_theirs ? theirs : others).insert(stand.lens);
+        }
+        for (const meet::LensId lens : theirs) {
+            if (!others.contains(lens)) empty({Kind::lens, lens.value}, erasure);
+        }
     }
     void plan_results(const std::set<meet::EntryId>& entries, Erasure& erasure) {
         std::int64_t publications = 0;
@@ -200,6 +218,7 @@ class Standing {
     [[nodiscard]] std::string stand_in(EntityKey key, std::size_t member) const {
         if (member > 0) return {};
         if (key.kind == Kind::run) return "number " + number_;
+        if (key.kind == Kind::lens) return "lens " + std::to_string(key.id);
         return key.kind == Kind::clip ? "clip " + std::to_string(key.id) : std::string();
     }
     void empty(EntityKey key, Erasure& erasure) {

@@ -28,6 +28,26 @@ T marked(T thing, const std::string& word) {
     return std::get<T>(entity);
 }
 
+meet::CameraLens a_lens(std::int64_t id) {
+    meet::CameraLens lens;
+    lens.id = {id};
+    lens.width = 1920;
+    lens.height = 1080;
+    lens.fx = lens.fy = 1'500;
+    return lens;
+}
+
+meet::CameraStand a_stand(std::int64_t id, std::int64_t clip, std::int64_t lens) {
+    meet::CameraStand stand;
+    stand.id = {id};
+    stand.clip = {clip};
+    stand.still = {3, 9};
+    stand.knowledge = meet::LensKnown::measured;
+    stand.lens = {lens};
+    stand.points = {{{meet::DrawingKind::surface, "deck", 0}, {100, 200}, 1}};
+    return stand;
+}
+
 class ErasedMeet {
   public:
     ErasedMeet() : path(folder_ / "open.meet") {
@@ -58,6 +78,8 @@ class ErasedMeet {
         clip.id = {id};
         clip.time_base = {1, 90'000};
         put(marked(clip, word), word);
+        put(marked(a_lens(id), word), word);
+        add(a_stand(id, id, id));
         put(marked(meet::Cover{{id}, {id}, {3, 9}, {5, 15}, {0.1, 0.1, 0.2, 0.2}, ""}, word), word);
         meet::Run run;
         run.id = {id};
@@ -173,6 +195,28 @@ TEST_CASE("after an erasure nothing personal of an athlete's things is in the fi
 
     const review::Erasure again = meet.plan("17");
     CHECK(again.nothing_goes());
+}
+
+TEST_CASE("a camera's name goes with an erasure unless it took other athletes' clips as well") {
+    ErasedMeet meet;
+    meet.add_athlete(1, "17", kTheirs);
+    meet.add_athlete(2, "18", kOthers);
+    SECTION("theirs alone") {
+        CHECK(meet.plan("17").goes.at("name of a camera") == 1);
+        meet.erase("17");
+        meet.reopen();
+        CHECK(meet.state.lenses().at({1}).camera == "lens 1");
+        CHECK(meet.state.lenses().at({1}).source.empty());
+    }
+    SECTION("shared") {
+        const meet::CameraLens shared = meet.state.lenses().at({1});
+        meet.remove(meet.state.stands().at({2}));
+        meet.add(a_stand(2, 2, 1));
+        CHECK(meet.plan("17").goes.count("name of a camera") == 0);
+        meet.erase("17");
+        meet.reopen();
+        CHECK(meet.state.lenses().at({1}) == shared);
+    }
 }
 
 TEST_CASE("what was changed, removed or given to somebody else since goes with an erasure, too") {

@@ -1,5 +1,6 @@
 #include "store/internal/camera_json.h"
 
+#include "store/internal/competition_json.h"
 #include "store/internal/json_values.h"
 #include "store/internal/read_word.h"
 #include "store/internal/record_json.h"
@@ -64,8 +65,10 @@ void each_number(Lens& lens, const Each& each) {
 }  // namespace
 
 Json camera_json(const meet::CameraLens& lens) {
-    Json object{
-        {"camera", lens.camera}, {"width", lens.width}, {"height", lens.height}, {"source", lens.source}};
+    Json object{{"camera", sealed_text(lens.camera)},
+                {"width", lens.width},
+                {"height", lens.height},
+                {"source", sealed_text(lens.source)}};
     each_number(lens, [&](const char* name, double value) { object[name] = value; });
     return object;
 }
@@ -97,11 +100,11 @@ meet::CameraLens read_lens(std::int64_t id, const Json& value, const std::string
     each_number(lens, [&](const char* name, double&) { known.emplace_back(name); });
     const Members members(value, path, known);
     lens.id = {id};
-    lens.camera = members.text("camera");
+    lens.camera = read_sealed(members, "camera");
     lens.width = read_small(members, "width");
     lens.height = read_small(members, "height");
     each_number(lens, [&](const char* name, double& number) { number = read_real(members, name); });
-    lens.source = members.text("source");
+    lens.source = read_sealed(members, "source");
     return lens;
 }
 

@@ -96,7 +96,7 @@ void write_lens_row(Sql& sql, const meet::CameraLens& lens) {
                         "k3", "focal_standard", "principal_standard", "k1_standard", "source"});
     sql.run(kText, lens.id.value, lens.camera, std::int64_t{lens.width}, std::int64_t{lens.height}, lens.fx,
             lens.fy, lens.cx, lens.cy, lens.skew, lens.k1, lens.k2, lens.p1, lens.p2, lens.k3,
-            lens.focal_standard, lens.principal_standard, lens.k1_standard, lens.source);
+            lens.focal_standard, lens.principal_standard, lens.k1_standard, hash_or_null(lens.source));
 }
 
 void write_stand_rows(Sql& sql, const meet::CameraStand& stand) {

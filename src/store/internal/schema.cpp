@@ -348,7 +348,7 @@ CREATE TABLE lens (
     focal_standard REAL NOT NULL CHECK (focal_standard >= 0),
     principal_standard REAL NOT NULL CHECK (principal_standard >= 0),
     k1_standard REAL NOT NULL CHECK (k1_standard >= 0),
-    source TEXT NOT NULL
+    source TEXT
 ) STRICT;
 CREATE TABLE stand (
     id INTEGER PRIMARY KEY,
