@@ -1,5 +1,7 @@
-// plumbmark erase MEETFILE NUMBER: removes an athlete's personal data on request.
+// plumbmark erase MEETFILE NUMBER: removes an athlete's, or a tester's, personal data on request.
 #include <fmt/format.h>
+
+#include <cctype>
 
 #include "cli/internal/common.h"
 #include "review/erasure.h"
@@ -9,11 +11,14 @@ namespace {
 
 struct EraseOptions {
     std::string meet, number;
+    std::int64_t tester = 0;  ///< 0: an athlete is meant
     bool confirm = false;
 };
 
 void print_plan(const review::Erasure& erasure) {
-    fmt::print("Number {}. This goes, and nothing brings it back:\n", erasure.number);
+    std::string who = erasure.who;
+    who.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(who.front())));
+    fmt::print("{}. This goes, and nothing brings it back:\n", who);
     for (const auto& [what, count] : erasure.goes)
         fmt::print("  {} x {}\n", count, what);
     if (erasure.earlier > 0)
@@ -38,10 +43,12 @@ int erase(const EraseOptions& options) {
     if (!file) return complain(file.error());
     const auto erasure = [&] {
         ProgressLine progress("reading the journal");
-        return review::plan_erasure(*file, options.number, [&](double share) {
+        const auto shown = [&](double share) {
             progress.show(share);
             return true;
-        });
+        };
+        if (options.tester > 0) return review::plan_tester_erasure(*file, {options.tester}, shown);
+        return review::plan_erasure(*file, options.number, shown);
     }();
     if (!erasure) return complain(erasure.error());
     print_plan(*erasure);
@@ -61,11 +68,20 @@ int erase(const EraseOptions& options) {
 void add_erase(CLI::App& program, Action& action) {
     auto options = std::make_shared<EraseOptions>();
     CLI::App* command = program.add_subcommand(
-        "erase", "Remove an athlete's personal data on request; says first what goes and what stays");
+        "erase",
+        "Remove an athlete's or a tester's personal data on request; says first what goes and what stays");
     command->add_option("MEETFILE", options->meet, "The meet file (.meet)")->required();
-    command->add_option("NUMBER", options->number, "The athlete's number")->required();
+    auto* number = command->add_option("NUMBER", options->number, "The athlete's number");
+    auto* tester = command
+                       ->add_option("--tester", options->tester,
+                                    "A tester, who has no number: their number in 'trials --json'")
+                       ->check(CLI::PositiveNumber);
+    number->excludes(tester);
     command->add_flag("--confirm", options->confirm, "Do it; without this nothing is changed");
-    command->callback([options, &action] { action = [options] { return erase(*options); }; });
+    command->callback([options, &action] {
+        if (options->number.empty() && options->tester == 0) throw CLI::RequiredError("NUMBER or --tester");
+        action = [options] { return erase(*options); };
+    });
 }
 
 }  // namespace plumbmark::cli

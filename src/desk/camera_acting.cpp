@@ -4,6 +4,7 @@
 #include "desk/internal/camera_mode.h"
 #include "desk/internal/desk_core.h"
 #include "desk/internal/say.h"
+#include "review/follow_point.h"
 #include "review/lens_shelf.h"
 #include "review/measured_moment.h"
 
@@ -20,6 +21,8 @@ bool DeskCore::act_camera(Action action) {
                    true;
         case Action::point_at_mark:
             return begin_pointing_at_mark(), true;
+        case Action::follow_mark_point:
+            return ask_to_follow_point(), true;
         case Action::take_moment:
             return carry_out(OfCamera{TakeMoment{session_->selected()}}), true;
         default:
@@ -68,6 +71,7 @@ void DeskCore::begin_pointing_at_mark() {
 void DeskCore::carry_out_for_camera(const CameraCommand& command) {
     if (const auto* kept = std::get_if<KeepStand>(&command)) keep_stand(*kept);
     if (const auto* pointed = std::get_if<PointAtMark>(&command)) point_at_mark(*pointed);
+    if (const auto* asked = std::get_if<FollowMarkPoint>(&command)) follow_mark_point(asked->mark);
     if (const auto* taken = std::get_if<TakeMoment>(&command)) take_moment(taken->mark);
     if (const auto* asked = std::get_if<AskForSpot>(&command))
         ask_for(views_.pictures.camera, asked->spot, camera_);
@@ -104,12 +108,53 @@ void DeskCore::point_at_mark(const PointAtMark& pointed) {
     if (const auto done = session_->apply(review::with_pointed(mark->second, clip->id, here, pointed.at));
         !done)
         return complain(done.error());
+    if (!pointed.at) return;
     if (!review::nearest_stand(session_->state(), clip->id, frame))
         say(
             tr("Pointed at. To measure it, {} points at the plan's places: nobody has said yet where this "
                "camera "
                "stands.",
                keys_.label(Action::find_camera)));
+}
+
+void DeskCore::ask_to_follow_point() {
+    PointMode& mode = views_.pictures.point;
+    const meet::MarkId mark = mode.active ? mode.mark : session_->selected();
+    if (mode.active) carry_out(OfCamera{PointAtMark{mark, mode.cross}});
+    mode = {};
+    carry_out(OfCamera{FollowMarkPoint{mark}});
+}
+
+void DeskCore::follow_mark_point(meet::MarkId id) {
+    const auto mark = session_->state().marks().find(id);
+    const review::ClipView* clip = session_->current_clip();
+    if (mark == session_->state().marks().end()) return say(tr("Choose the mark first."));
+    if (!clip || !clip->table) return;
+    const std::int64_t frame = session_->frame();
+    for (const meet::Pointed& one : mark->second.pointed) {
+        if (one.clip != clip->id || one.frame.number != frame || one.followed) continue;
+        const auto [first, last] = review::frames_to_follow(mark->second, one, clip->table->size());
+        point_desk_.follow(id, {clip->file, clip->table, one, first, last});
+        return say(tr("Looking for this point in f {} to f {}.", first, last));
+    }
+    say(tr("Point at the mark's place on this frame first ({}); from there it is followed.",
+           keys_.label(Action::point_at_mark)));
+}
+
+void DeskCore::take_followed_point() {
+    auto answer = point_desk_.take();
+    if (!answer) return;
+    if (!answer->followed) return complain(answer->followed.error());
+    const auto mark = session_->state().marks().find(answer->mark);
+    // Somebody may have gone on meanwhile: moved the point, or taken the mark away.
+    if (mark == session_->state().marks().end() ||
+        std::find(mark->second.pointed.begin(), mark->second.pointed.end(), answer->start) ==
+            mark->second.pointed.end())
+        return;
+    say(review::followed_words(*answer->followed).spoken());
+    if (answer->followed->points.empty()) return;
+    complain_if(session_->apply(review::with_followed(mark->second, answer->start.clip, answer->start.frame,
+                                                      answer->followed->points)));
 }
 
 void DeskCore::take_moment(meet::MarkId id) {
@@ -119,6 +164,8 @@ void DeskCore::take_moment(meet::MarkId id) {
         complain_if(session_->apply(review::with_moment(mark->second, std::nullopt)));
         return say(tr("The measured moment is taken out; the mark's frames hold again."));
     }
+    if (camera_.measuring())
+        return say(tr("It is still being measured; then press {} again.", keys_.label(Action::take_moment)));
     const review::MarkMeasured* measured = camera_.measures_of(id);
     if (measured == nullptr || (!measured->moment && !measured->moment_trouble))
         return say(

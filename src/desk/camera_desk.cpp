@@ -71,6 +71,7 @@ void CameraDesk::renew_cameras(const review::Session& session) {
     measuring_.reset();
     seen_ = {};
     measures_.reset();
+    measures_known_ = measures_asked_;
     if (book_ == nullptr || stands_.empty()) return;
     cameras_ =
         std::make_shared<review::ClipCameras>(session.state(), *book_, review::readable_clips(session));
@@ -102,14 +103,16 @@ void CameraDesk::look(const review::Session& session) {
 }
 
 void CameraDesk::measure(const review::Session& session) {
-    if (auto answer = measure_job_.take(); answer && measured_number_ == number_)
-        measures_ = std::move(answer->second);
+    if (auto answer = measure_job_.take()) {
+        measures_known_ = answer->first;
+        if (measured_number_ == number_) measures_ = std::move(answer->second);
+    }
     if (!measuring_ || book_->plan.planes.empty()) return;
     if (measured_changes_ == session.changes() && measured_number_ == number_) return;
     measured_changes_ = session.changes();
     measured_number_ = number_;
-    measure_job_.ask(1, [state = session.state(), run = session.run(), book = *book_,
-                         cameras = measuring_](const std::function<bool()>& stopped) {
+    measure_job_.ask(++measures_asked_, [state = session.state(), run = session.run(), book = *book_,
+                                         cameras = measuring_](const std::function<bool()>& stopped) {
         auto measured = review::run_measures(state, run, book, *cameras, stopped);
         return std::make_shared<const Measures>(measured ? std::move(*measured) : Measures());
     });

@@ -237,6 +237,11 @@ bool camera_key(PicturesView& view, const CameraDesk& camera, int key, int mods,
 bool point_key(PicturesView& view, int key, int mods, Commands& commands) {
     PointMode& mode = view.point;
     if ((mods & kCtrl) != 0) return false;
+    if (key == key_delete || key == key_backspace) {
+        commands.add(OfCamera{PointAtMark{mode.mark, std::nullopt}});
+        mode = {};
+        return true;
+    }
     if (const auto step = arrow(key, mods)) {
         move_cross(view, mode.cross, (*step)[0], (*step)[1]);
         return true;

@@ -223,6 +223,7 @@ void DeskCore::update(double now) {
     course_.update(*session_);
     following_.update(*session_);
     camera_.update(*session_, views_.pictures.camera);
+    take_followed_point();
     update_placing();
     take_copied_drawings();
     if (on_the_meet()) meet_.update(*session_);

@@ -110,7 +110,9 @@ class Hints {
 
     std::vector<Hint> pointing() const {
         return {{{label(Action::take)}, tr("it is here")},
+                {{label(Action::follow_mark_point)}, tr("it is here; follow it to the frames around")},
                 {{tr("Arrows")}, tr("move the cross")},
+                {{tr("Delete")}, tr("it is not pointed at here")},
                 {{label(Action::let_go)}, tr("leave without a change")}};
     }
 

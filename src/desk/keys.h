@@ -114,6 +114,7 @@ enum class Action : std::uint8_t {
     find_camera,
     show_plan,
     point_at_mark,
+    follow_mark_point,
     take_moment,
     placing,
     strip_in,

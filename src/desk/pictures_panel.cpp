@@ -342,6 +342,7 @@ void draw_pictures(const Scene& scene, const Box& panel, PicturesView& view) {
     scene.textures.tones().end(list, tone);
     draw_overlays(scene, frame, view, list);
     draw_plan(scene, frame, list);
+    draw_pointed(scene, frame, list);
     if (view.drawing.active) draw_drawing(scene, frame, view, list, hovered);
     if (view.camera.active) draw_camera(scene, frame, view, list, hovered);
     if (view.point.active) draw_pointing(scene, frame, view, list, hovered);

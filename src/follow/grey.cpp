@@ -17,8 +17,8 @@ GreyPicture packed(const cv::Mat& grey, int full_width, int full_height) {
     return small;
 }
 
-cv::Mat shrunk(const cv::Mat& grey) {
-    const double scale = static_cast<double>(kLongestSide) / std::max(grey.cols, grey.rows);
+cv::Mat shrunk(const cv::Mat& grey, int longest) {
+    const double scale = static_cast<double>(longest) / std::max(grey.cols, grey.rows);
     if (scale >= 1) return grey;
     cv::Mat small;
     const cv::Size size(std::max(1, cvRound(grey.cols * scale)), std::max(1, cvRound(grey.rows * scale)));
@@ -66,13 +66,13 @@ cv::Mat green_of(const media::Picture& picture) {
 
 }  // namespace
 
-GreyPicture grey_picture(const media::Picture& picture) {
+GreyPicture grey_picture(const media::Picture& picture, int longest) {
     GreyPicture small;
     on_one_thread([&] {
         cv::Mat grey = luma_of(picture);
         if (grey.empty()) grey = green_of(picture);
         if (grey.empty()) return;
-        cv::Mat fitting = shrunk(grey);
+        cv::Mat fitting = shrunk(grey, longest);
         if (fitting.data == grey.data && picture.mirrored()) fitting = fitting.clone();
         small = packed(upright(fitting, picture.quarter_turns(), picture.mirrored()), picture.upright_width(),
                        picture.upright_height());
@@ -85,7 +85,7 @@ GreyPicture grey_picture(const std::uint8_t* luma, int width, int height, std::p
     on_one_thread([&] {
         const cv::Mat grey(height, width, CV_8UC1, const_cast<std::uint8_t*>(luma),
                            static_cast<std::size_t>(stride));
-        small = packed(shrunk(grey), width, height);
+        small = packed(shrunk(grey, kLongestSide), width, height);
     });
     return small;
 }

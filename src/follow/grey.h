@@ -21,9 +21,10 @@ struct GreyPicture {
     int full_width = 0, full_height = 0;
 };
 
-/// The picture's luma at kLongestSide at most, upright. For R'G'B' pictures the green one stands in. Of high
-/// bit depths the upper eight bits. Empty (no pixels) where the picture cannot be converted. Any thread.
-[[nodiscard]] GreyPicture grey_picture(const media::Picture& picture);
+/// The picture's luma with a longest side of 'longest' at most, upright. For R'G'B' pictures the green one
+/// stands in. Of high bit depths the upper eight bits. Empty (no pixels) where the picture cannot be
+/// converted. Any thread.
+[[nodiscard]] GreyPicture grey_picture(const media::Picture& picture, int longest = kLongestSide);
 /// Of brightness that is at hand: rows of 'width' bytes, 'stride' apart.
 [[nodiscard]] GreyPicture grey_picture(const std::uint8_t* luma, int width, int height,
                                        std::ptrdiff_t stride);

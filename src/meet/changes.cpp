@@ -8,9 +8,10 @@ namespace plumbmark::meet {
 namespace {
 
 constexpr std::array<const char*, kKinds> kKindWords{
-    "meet",     "athlete",     "book",  "clip",     "run",   "mark",  "contact",    "watched",
-    "drawing",  "floor_call",  "rules", "division", "round", "entry", "clock_time", "appeal",
-    "decision", "publication", "key",   "seal",     "cover", "lens",  "stand"};
+    "meet",     "athlete",     "book",    "clip",     "run",       "mark",  "contact",    "watched",
+    "drawing",  "floor_call",  "rules",   "division", "round",     "entry", "clock_time", "appeal",
+    "decision", "publication", "key",     "seal",     "cover",     "lens",  "stand",      "tester",
+    "rig",      "trial",       "closing", "release",  "coach_note"};
 
 }  // namespace
 

@@ -20,6 +20,7 @@
 #include "meet/competition.h"
 #include "meet/cover.h"
 #include "meet/record.h"
+#include "meet/testing.h"
 #include "meet/values.h"
 
 namespace plumbmark::meet {
@@ -50,11 +51,18 @@ enum class Kind : std::uint8_t {
     cover = 20,
     lens = 21,
     stand = 22,
+    tester = 23,
+    rig = 24,
+    trial = 25,
+    closing = 26,
+    release = 27,
+    coach_note = 28,
 };
 
 using Entity = std::variant<MeetInfo, Athlete, BookRevision, Clip, Run, Mark, ContactStatement, WatchedSpan,
                             Drawing, FloorCall, Rules, Division, Round, Entry, ClockTime, Appeal, Decision,
-                            Publication, SigningKey, Seal, Cover, CameraLens, CameraStand>;
+                            Publication, SigningKey, Seal, Cover, CameraLens, CameraStand, Tester, RigState,
+                            Trial, Closing, Release, CoachNote>;
 inline constexpr std::size_t kKinds = std::variant_size_v<Entity>;
 
 /// The kind of things of this type.
@@ -91,8 +99,8 @@ inline constexpr std::size_t kLongestBook = std::size_t{16} << 20U;
 
 /// Whether a value makes sense taken alone: texts are UTF-8 without U+0000 and not too long, numbers are in
 /// range, a bracket's early frame is before its late one, a mark has alternatives and sightings, an event has
-/// the fields that its kind needs and no others, a lens and a stand are as camera.h says. Error bad_input,
-/// 'where' naming the thing ("mark 12").
+/// the fields that its kind needs and no others, a lens and a stand are as camera.h says, and what was tried
+/// out as testing.h says. Error bad_input, 'where' naming the thing ("mark 12").
 [[nodiscard]] base::Result<void> check_values(const Entity& entity);
 
 /// One thing that comes (no before), changes, or goes (no after).
@@ -156,6 +164,8 @@ struct RunThings {
     std::vector<FloorCallId> floor_calls;
     std::vector<ClockTimeId> clock_times;
     std::vector<AppealId> appeals;
+    std::vector<TrialId> trials;
+    std::vector<NoteId> notes;
     friend bool operator==(const RunThings&, const RunThings&) = default;
 };
 
@@ -187,6 +197,13 @@ class State {
     [[nodiscard]] const Things<CameraLens>& lenses() const { return all<CameraLens>(); }
     [[nodiscard]] const Things<CameraStand>& stands() const { return all<CameraStand>(); }
 
+    [[nodiscard]] const Things<Tester>& testers() const { return all<Tester>(); }
+    [[nodiscard]] const Things<RigState>& rigs() const { return all<RigState>(); }
+    [[nodiscard]] const Things<Trial>& trials() const { return all<Trial>(); }
+    [[nodiscard]] const Things<Closing>& closings() const { return all<Closing>(); }
+    [[nodiscard]] const Things<Release>& releases() const { return all<Release>(); }
+    [[nodiscard]] const Things<CoachNote>& notes() const { return all<CoachNote>(); }
+
     /// The stored value, or none.
     [[nodiscard]] std::optional<Entity> find(EntityKey key) const;
 
@@ -205,6 +222,8 @@ class State {
         return {things_of(run).clock_times, clock_times()};
     }
     [[nodiscard]] Listed<Appeal> appeals_of(RunId run) const { return {things_of(run).appeals, appeals()}; }
+    [[nodiscard]] Listed<Trial> trials_of(RunId run) const { return {things_of(run).trials, trials()}; }
+    [[nodiscard]] Listed<CoachNote> notes_of(RunId run) const { return {things_of(run).notes, notes()}; }
     /// The runs of one entry, in the same way.
     [[nodiscard]] Listed<Run> runs_of(EntryId entry) const;
 
@@ -212,8 +231,9 @@ class State {
     /// when a thing that is named does not exist (a mark's run, a run's clip ...), when ids clash, or when a
     /// value makes no sense (check_values). What is named is looked up in the state after the whole change,
     /// so that a run and its marks can go in any order. A mark, contact or watched span must lie on footage
-    /// of its run, and so must all that a mark points at; a clip has one stand for a frame. The meet's own
-    /// info and its rules always exist: their edits have both a before and an after.
+    /// of its run, and so must all that a mark points at and a coach's note; a clip has one stand for a
+    /// frame, a station one closing for an item; a trial and a release name a rig of their station. The
+    /// meet's own info and its rules always exist: their edits have both a before and an after.
     [[nodiscard]] base::Result<void> apply(const Change& change);
 
     /// The next id not yet used for this kind. Marks, contacts and watched spans share one sequence. Ids are
@@ -256,7 +276,8 @@ class State {
                Things<ContactStatement>, Things<WatchedSpan>, Things<Drawing>, Things<FloorCall>,
                Things<Division>, Things<Round>, Things<Entry>, Things<ClockTime>, Things<Appeal>,
                Things<Decision>, Things<Publication>, Things<SigningKey>, Things<Seal>, Things<Cover>,
-               Things<CameraLens>, Things<CameraStand>>
+               Things<CameraLens>, Things<CameraStand>, Things<Tester>, Things<RigState>, Things<Trial>,
+               Things<Closing>, Things<Release>, Things<CoachNote>>
         things_;
     IdsByKind last_used_id_{};
     // Follow from things_; without an entry where there is nothing, so that equal states compare equal.

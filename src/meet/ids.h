@@ -18,5 +18,11 @@ using FloorCallId = base::Id<struct FloorCallTag>;
 using EntryId = base::Id<struct EntryTag>;
 using LensId = base::Id<struct LensTag>;
 using StandId = base::Id<struct StandTag>;
+using TesterId = base::Id<struct TesterTag>;
+using RigId = base::Id<struct RigTag>;
+using TrialId = base::Id<struct TrialTag>;
+using ClosingId = base::Id<struct ClosingTag>;
+using ReleaseId = base::Id<struct ReleaseTag>;
+using NoteId = base::Id<struct NoteTag>;
 
 }  // namespace plumbmark::meet

@@ -25,30 +25,40 @@ struct LastRun {
     const Run* run = nullptr;
 };
 
-/// Stands by clip and frame, of which each may have one: two that share them, else one and none. Made where
-/// the first stand is looked at.
-class StandsByFrame {
+// What of a thing no other of its kind may have.
+std::pair<ClipId, std::int64_t> unique_of(const CameraStand& stand) {
+    return {stand.clip, stand.still.number};
+}
+std::pair<std::string, std::string> unique_of(const Closing& closing) {
+    return {closing.station, closing.item};
+}
+
+/// Things of one kind by what only one of them may have: two that share it, else one and none. Made where the
+/// first of them is looked at.
+template <class T>
+class Unique {
   public:
-    /// Another stand for the same frame; none where there is none.
-    [[nodiscard]] StandId other(const State& state, const CameraStand& stand) {
-        if (!made_) make(state);
-        const auto found = stands_.find({stand.clip, stand.still.number});
-        if (found == stands_.end()) return {};
+    using IdType = decltype(T::id);
+    /// Another one of 'all' that shares it with this one; none where there is none.
+    [[nodiscard]] IdType other(const Things<T>& all, const T& thing) {
+        if (!made_) make(all);
+        const auto found = things_.find(unique_of(thing));
+        if (found == things_.end()) return {};
         const auto [one, another] = found->second;
-        return one == stand.id ? another : one;
+        return one == thing.id ? another : one;
     }
 
   private:
-    void make(const State& state) {
+    void make(const Things<T>& all) {
         made_ = true;
-        for (const auto& [id, stand] : state.stands()) {
-            const auto [place, fresh] = stands_.try_emplace({stand.clip, stand.still.number}, id, StandId{});
+        for (const auto& [id, thing] : all) {
+            const auto [place, fresh] = things_.try_emplace(unique_of(thing), id, IdType{});
             if (!fresh) place->second.second = id;
         }
     }
 
     bool made_ = false;
-    std::map<std::pair<ClipId, std::int64_t>, std::pair<StandId, StandId>> stands_;
+    std::map<decltype(unique_of(std::declval<T>())), std::pair<IdType, IdType>> things_;
 };
 
 // Answers for one State; a functor so that std::visit picks the rule for each kind.
@@ -56,7 +66,8 @@ struct LinkRules {
     const State& state;
     EntityKey self;
     LastRun& last;
-    StandsByFrame& by_frame;
+    Unique<CameraStand>& by_frame;
+    Unique<Closing>& by_item;
 
     Result<void> operator()(const MeetInfo&) const { return {}; }
     Result<void> operator()(const Athlete&) const { return {}; }
@@ -143,7 +154,7 @@ struct LinkRules {
         if (!state.clips().contains(stand.clip)) return missing(self, {Kind::clip, stand.clip.value});
         if (stand.lens.valid() && !state.lenses().contains(stand.lens))
             return missing(self, {Kind::lens, stand.lens.value});
-        if (const StandId other = by_frame.other(state, stand); other.valid())
+        if (const StandId other = by_frame.other(state.stands(), stand); other.valid())
             return Error{
                 Category::bad_input,
                 base::worded("its frame of the clip is that of {}", name_of({Kind::stand, other.value})),
@@ -151,6 +162,33 @@ struct LinkRules {
         return {};
     }
 
+    Result<void> operator()(const Tester&) const { return {}; }
+    Result<void> operator()(const RigState&) const { return {}; }
+    Result<void> operator()(const Trial& trial) const {
+        if (!state.testers().contains(trial.tester)) return missing(self, {Kind::tester, trial.tester.value});
+        if (Result<void> good = on_rig(trial.rig, trial.station); !good) return good;
+        return trial.run.valid() ? of_run(trial.run) : Result<void>{};
+    }
+    Result<void> operator()(const Closing& closing) const {
+        const ClosingId other = by_item.other(state.closings(), closing);
+        if (!other.valid()) return {};
+        return Error{
+            Category::bad_input,
+            base::worded("its item of the station is that of {}", name_of({Kind::closing, other.value})),
+            name_of(self)};
+    }
+    Result<void> operator()(const Release& release) const { return on_rig(release.rig, release.station); }
+    Result<void> operator()(const CoachNote& note) const { return on_footage(note.run, note.clip); }
+
+    [[nodiscard]] Result<void> on_rig(RigId rig, const std::string& station) const {
+        const auto found = state.rigs().find(rig);
+        if (found == state.rigs().end()) return missing(self, {Kind::rig, rig.value});
+        if (found->second.station == station) return {};
+        return Error{
+            Category::bad_input,
+            base::worded("it names {}, which is of another station", name_of({Kind::rig, rig.value})),
+            name_of(self)};
+    }
     [[nodiscard]] const Run* find_run(RunId run) const {
         if (last.run != nullptr && last.run->id == run) return last.run;
         const auto found = state.runs().find(run);
@@ -185,7 +223,8 @@ class LinkCheck {
     void look_at(const T& thing) {
         if constexpr (requires { thing.id; }) {
             if (outcome_)
-                outcome_ = LinkRules{state_, {kind_for<T>(), thing.id.value}, last_, by_frame_}(thing);
+                outcome_ =
+                    LinkRules{state_, {kind_for<T>(), thing.id.value}, last_, by_frame_, by_item_}(thing);
         }
     }
     template <class T>
@@ -205,6 +244,8 @@ class LinkCheck {
         look_at_these(state_.floor_calls_of(run));
         look_at_these(state_.clock_times_of(run));
         look_at_these(state_.appeals_of(run));
+        look_at_these(state_.trials_of(run));
+        look_at_these(state_.notes_of(run));
     }
     /// All that may name a thing of this kind, but for what belongs to a run.
     void look_at_those_naming(Kind kind) {
@@ -223,13 +264,16 @@ class LinkCheck {
         if (kind == Kind::appeal) look_at_all(state_.decisions());
         if (kind == Kind::key) look_at_all(state_.keys());
         if (kind == Kind::key || kind == Kind::publication) look_at_all(state_.seals());
+        if (kind == Kind::tester || kind == Kind::rig) look_at_all(state_.trials());
+        if (kind == Kind::rig) look_at_all(state_.releases());
     }
     [[nodiscard]] Result<void> outcome() && { return std::move(outcome_); }
 
   private:
     const State& state_;
     LastRun last_;
-    StandsByFrame by_frame_;
+    Unique<CameraStand> by_frame_;
+    Unique<Closing> by_item_;
     Result<void> outcome_;
 };
 
@@ -241,6 +285,10 @@ bool loses_footage(const Edit& edit) {
     });
 }
 
+bool changes_station(const Edit& edit) {
+    return std::get<RigState>(*edit.before).station != std::get<RigState>(*edit.after).station;
+}
+
 }  // namespace
 
 Result<void> State::check_all_links() const {
@@ -249,20 +297,20 @@ Result<void> State::check_all_links() const {
     return std::move(check).outcome();
 }
 
-// Of the things that the change does not touch, taking one away or taking footage from a run can break those
-// that name it.
+// Of the things that the change does not touch, taking one away, taking footage from a run, or giving a rig
+// to another station can break those that name it.
 Result<void> State::check_links_after(const Change& change) const {
     LinkCheck check(*this);
-    std::set<Kind> gone;
+    std::set<Kind> lost;  // of which one is gone, or no longer what those that name it need
     for (const Edit& edit : change.edits) {
         const EntityKey key = edit.key();
         if (edit.after && holds_exactly(*edit.after))
             std::visit([&](const auto& thing) { check.look_at(thing); }, *edit.after);
         if (!edit.before) continue;
-        if (!edit.after) gone.insert(key.kind);
+        if (!edit.after || (key.kind == Kind::rig && changes_station(edit))) lost.insert(key.kind);
         if (key.kind == Kind::run && (!edit.after || loses_footage(edit))) check.look_at_run({key.id});
     }
-    for (const Kind kind : gone)
+    for (const Kind kind : lost)
         check.look_at_those_naming(kind);
     return std::move(check).outcome();
 }

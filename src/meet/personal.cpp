@@ -3,6 +3,31 @@
 namespace plumbmark::meet {
 namespace {
 
+template <class Thing, class Each>
+void visit_testing(Thing& entity, const Each& each) {
+    if (auto* tester = std::get_if<Tester>(&entity)) {
+        each(tester->name, "name of a tester");
+        each(tester->level, "level of a tester");
+    } else if (auto* rig = std::get_if<RigState>(&entity)) {
+        each(rig->note, "note on a rig");
+        for (auto& item : rig->items) {
+            each(item.what, "thing in a rig");
+            each(item.where, "place in a rig");
+        }
+        for (auto& photo : rig->photos)
+            each(photo.path, "photo's path");
+    } else if (auto* trial = std::get_if<Trial>(&entity)) {
+        each(trial->how, "word on a trial");
+    } else if (auto* closing = std::get_if<Closing>(&entity)) {
+        each(closing->reason, "reason of a closing");
+    } else if (auto* release = std::get_if<Release>(&entity)) {
+        each(release->tester, "name at a release");
+        each(release->note, "note on a release");
+    } else if (auto* note = std::get_if<CoachNote>(&entity)) {
+        each(note->text, "coach's note");
+    }
+}
+
 // Calls each(member, words) for an Entity or a const Entity: a mark has one of them and a file may have
 // hundreds of thousands of marks, so nothing is gathered on the way.
 template <class Thing, class Each>
@@ -47,6 +72,8 @@ void visit(Thing& entity, const Each& each) {
         each(lens->source, "source of a lens");
     } else if (auto* publication = std::get_if<Publication>(&entity)) {
         each(publication->note, "note on results");
+    } else {
+        visit_testing(entity, each);
     }
 }
 

@@ -61,6 +61,12 @@ std::vector<ClockTimeId>& list_of(RunThings& things, const ClockTime&) {
 std::vector<AppealId>& list_of(RunThings& things, const Appeal&) {
     return things.appeals;
 }
+std::vector<TrialId>& list_of(RunThings& things, const Trial&) {
+    return things.trials;
+}
+std::vector<NoteId>& list_of(RunThings& things, const CoachNote&) {
+    return things.notes;
+}
 
 /// Puts an id into an ascending list, or takes it out.
 template <class IdType>
@@ -149,6 +155,7 @@ bool State::id_is_taken(EntityKey key) const {
 template <class T>
 void State::note(const T& thing, bool there) {
     if constexpr (requires { list_of(std::declval<RunThings&>(), thing); }) {
+        if (!thing.run.valid()) return;  // a trial that was judged by eye
         RunThings& things = by_run_[thing.run];
         note_in(list_of(things, thing), thing.id, there);
         if (!there && things == RunThings{}) by_run_.erase(thing.run);

@@ -142,12 +142,22 @@ struct Sighting {
     friend bool operator==(const Sighting&, const Sighting&) = default;
 };
 
+/// The pictures were followed to a frame from where the reviewer pointed on frame 'from' of the same clip.
+struct FollowedFrom {
+    std::int64_t from = 0;
+    /// Pixels: standard deviation of the way there, the same along x and y; 0 to kLargestFollowedStandard.
+    double standard = 0;
+    friend bool operator==(const FollowedFrom&, const FollowedFrom&) = default;
+};
+inline constexpr double kLargestFollowedStandard = 1'000;
+
 /// Where the reviewer pointed at the thing itself on one frame, to have it measured: in pixels of the upright
 /// picture, from its upper left corner (camera.h).
 struct Pointed {
     ClipId clip;
     FrameRef frame;
     std::array<double, 2> at{};
+    std::optional<FollowedFrom> followed = {};  ///< none: pointed at on this very frame
     friend bool operator==(const Pointed&, const Pointed&) = default;
 };
 

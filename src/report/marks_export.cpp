@@ -77,9 +77,11 @@ What what_of(const ListedMark& mark) {
 /// "211 412.5 300.25 camera A | 208 97.5 201 camera B": frame, x, y and clip.
 std::string pointed_text(const MarkList& list, const ListedMark& mark) {
     std::string text;
-    for (const ListedPoint& point : mark.pointed)
+    for (const ListedPoint& point : mark.pointed) {
         text += fmt::format("{}{} {} {} {}", text.empty() ? "" : " | ", point.frame.frame, point.at[0],
                             point.at[1], list.clips[point.clip].name);
+        if (point.followed_from) text += fmt::format(", followed from {}", *point.followed_from);
+    }
     return text;
 }
 

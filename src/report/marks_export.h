@@ -35,6 +35,7 @@ struct ListedPoint {
     std::size_t clip = 0;  ///< index into MarkList::clips
     ListedInstant frame;
     std::array<double, 2> at{};
+    std::optional<std::int64_t> followed_from = {};  ///< frame from which it was followed to this one
 };
 
 /// What a measurement gave: between 'from' and 'to' after the frame, on the clip's clock of capture.

@@ -56,7 +56,8 @@ Json json_points(const MarkList& list, const std::vector<ListedPoint>& points) {
     for (const ListedPoint& point : points)
         out.push_back(Json{{"clip", point.clip},
                            {"frame", json_instant(list.clips[point.clip], point.frame)},
-                           {"at", point.at}});
+                           {"at", point.at},
+                           {"followed_from", point.followed_from ? Json(*point.followed_from) : Json()}});
     return out;
 }
 

@@ -5,6 +5,7 @@
 #include <tuple>
 
 #include "base/text.h"
+#include "base/worded.h"
 #include "meet/personal.h"
 #include "review/internal/earlier.h"
 
@@ -35,6 +36,7 @@ class Ties {
         } else if (const auto* run = std::get_if<meet::Run>(&entity)) {
             if (run->athlete.valid()) owners_[key].insert({Kind::athlete, run->athlete.value});
             if (run->entry.valid()) owners_[key].insert({Kind::entry, run->entry.value});
+            if (run->athlete.valid() || run->entry.valid()) athletes_runs_.insert(key);
             for (const meet::ClipId clip : run->clips)
                 owners_[{Kind::clip, clip.value}].insert(key);
         } else if (const auto* decision = std::get_if<meet::Decision>(&entity)) {
@@ -43,6 +45,12 @@ class Ties {
             owners_[key].insert(clip_key(cover->clip));
         } else if (const auto* stand = std::get_if<meet::CameraStand>(&entity)) {
             if (stand->lens.valid()) owners_[{Kind::lens, stand->lens.value}].insert(clip_key(stand->clip));
+        } else if (const auto* tester = std::get_if<meet::Tester>(&entity)) {
+            names_[tester->id].insert(tester->name);
+        } else if (const auto* release = std::get_if<meet::Release>(&entity)) {
+            signed_by_[key].insert(release->tester);
+        } else if (const auto* trial = std::get_if<meet::Trial>(&entity)) {
+            note_trial(key, *trial);
         } else if (const auto* publication = std::get_if<meet::Publication>(&entity)) {
             if (!publication->note.empty()) note_lines(key, *publication);
         } else {
@@ -59,6 +67,29 @@ class Ties {
         std::set<EntityKey> found;
         for (const auto& [id, its] : numbers_) {
             if (its == number) found.insert({Kind::athlete, id.value});
+        }
+        return found;
+    }
+
+    /// What a tester was ever called; none where there never was such a tester.
+    [[nodiscard]] std::optional<std::set<std::string>> names(meet::TesterId tester) const {
+        const auto found = names_.find(tester);
+        if (found == names_.end()) return std::nullopt;
+        std::set<std::string> names = found->second;
+        names.erase(std::string());  // of one that was erased already
+        return names;
+    }
+    /// A tester, their trials, what they signed, and runs of which every trial ever was theirs.
+    [[nodiscard]] std::set<EntityKey> of_tester(meet::TesterId tester) const {
+        const EntityKey person{Kind::tester, tester.value};
+        std::set<EntityKey> found{person};
+        for (const auto& [release, signers] : signed_by_) {
+            if (have_one(signers, names(tester).value_or(std::set<std::string>{}))) found.insert(release);
+        }
+        const auto theirs = [&](const EntityKey& trial) { return owners_.at(trial).contains(person); };
+        for (const auto& [run, trials] : trials_) {
+            if (!athletes_runs_.contains(run) && std::all_of(trials.begin(), trials.end(), theirs))
+                found.insert(run);
         }
         return found;
     }
@@ -80,6 +111,16 @@ class Ties {
     }
 
   private:
+    static bool have_one(const std::set<std::string>& some, const std::set<std::string>& others) {
+        return std::any_of(some.begin(), some.end(),
+                           [&](const std::string& one) { return others.contains(one); });
+    }
+    void note_trial(EntityKey key, const meet::Trial& trial) {
+        owners_[key].insert({Kind::tester, trial.tester.value});
+        if (!trial.run.valid()) return;
+        owners_[key].insert({Kind::run, trial.run.value});
+        trials_[{Kind::run, trial.run.value}].insert(key);
+    }
     void note_lines(EntityKey key, const meet::Publication& publication) {
         for (const meet::PublishedLine& line : publication.lines)
             owners_[key].insert({Kind::entry, line.entry.value});
@@ -87,6 +128,10 @@ class Ties {
 
     std::map<meet::AthleteId, std::string> numbers_;
     std::map<EntityKey, std::set<EntityKey>> owners_;
+    std::set<EntityKey> athletes_runs_;
+    std::map<meet::TesterId, std::set<std::string>> names_;
+    std::map<EntityKey, std::set<std::string>> signed_by_;  // of releases
+    std::map<EntityKey, std::set<EntityKey>> trials_;       // of runs
 };
 
 using Value = std::tuple<EntityKey, std::size_t, std::string>;
@@ -123,29 +168,63 @@ bool is_now_of(const meet::State& state, const meet::Run& run, const std::set<En
     return persons.contains({Kind::athlete, run.athlete.value});
 }
 
-/// What of the state belongs to these persons now.
+/// What of the state belongs to a person now. 'who' stands where a name may not be missing.
 class Standing {
   public:
-    Standing(const meet::State& state, const std::set<EntityKey>& persons, std::string number)
-        : state_(state), persons_(persons), number_(std::move(number)) {}
+    Standing(const meet::State& state, std::string who) : state_(state), who_(std::move(who)) {}
 
-    void plan(Erasure& erasure) {
-        for (const EntityKey& person : persons_)
+    void plan_athletes(const std::set<EntityKey>& persons, Erasure& erasure) {
+        for (const EntityKey& person : persons)
             empty(person, erasure);
         std::set<meet::EntryId> entries;
         for (const auto& [id, entry] : state_.entries()) {
-            if (!persons_.contains({Kind::athlete, entry.athlete.value})) continue;
+            if (!persons.contains({Kind::athlete, entry.athlete.value})) continue;
             entries.insert(id);
             empty({Kind::entry, id.value}, erasure);
         }
         for (const auto& [id, run] : state_.runs()) {
-            if (is_now_of(state_, run, persons_)) plan_run(run, erasure);
+            if (is_now_of(state_, run, persons)) plan_run(run, erasure);
         }
         plan_clips(erasure);
         plan_results(entries, erasure);
     }
 
+    void plan_tester(meet::TesterId tester, const std::set<std::string>& names, Erasure& erasure) {
+        empty({Kind::tester, tester.value}, erasure);
+        std::int64_t trials = 0, releases = 0;
+        for (const auto& [id, trial] : state_.trials()) {
+            if (trial.tester != tester) continue;
+            ++trials;
+            empty({Kind::trial, id.value}, erasure);
+        }
+        for (const auto& [id, release] : state_.releases()) {
+            if (!names.contains(release.tester)) continue;
+            ++releases;
+            empty({Kind::release, id.value}, erasure);
+        }
+        for (const auto& [id, run] : state_.runs()) {
+            if (is_trial_of(run, tester)) plan_run(run, erasure);
+        }
+        plan_clips(erasure);
+        erasure.stays.push_back("the measures, age and sex of " + who_);
+        if (trials > 0)
+            erasure.stays.push_back(base::counted(trials, "trial") +
+                                    " with station, surfaces, items and how it came out");
+        add_runs_stay(erasure);
+        if (releases > 0)
+            erasure.stays.push_back(base::counted(releases, "release") + " with what was released and when");
+        if (!state_.rigs().empty() || !state_.closings().empty())
+            erasure.stays.push_back("what was written of rigs and of closed questions");
+    }
+
   private:
+    [[nodiscard]] bool is_trial_of(const meet::Run& run, meet::TesterId tester) const {
+        if (run.athlete.valid() || run.entry.valid()) return false;
+        for (const meet::Trial& trial : state_.trials_of(run.id)) {
+            if (trial.tester != tester) return false;
+        }
+        return !state_.trials_of(run.id).empty();
+    }
     void plan_run(const meet::Run& run, Erasure& erasure) {
         runs_.insert(run.id);
         clips_.insert(run.clips.begin(), run.clips.end());
@@ -154,6 +233,8 @@ class Standing {
         empty_all(state_.floor_calls_of(run.id), erasure);
         empty_all(state_.clock_times_of(run.id), erasure);
         empty_all(state_.appeals_of(run.id), erasure);
+        empty_all(state_.trials_of(run.id), erasure);
+        empty_all(state_.notes_of(run.id), erasure);
         for (const auto& [id, decision] : state_.decisions()) {
             if (state_.appeals().at(decision.appeal).run == run.id)
                 empty({Kind::decision, id.value}, erasure);
@@ -177,7 +258,7 @@ class Standing {
         plan_lenses(shared, erasure);
         erasure.shared_clips = std::ssize(shared);
     }
-    // "Maria's phone": of cameras whose clips are all of these athletes.
+    // "Maria's phone": of cameras whose clips are all of this person.
     void plan_lenses(const std::set<meet::ClipId>& shared, Erasure& erasure) {
         std::set<meet::LensId> theirs, others;
         for (const auto& [id, stand] : state_.stands()) {
@@ -198,15 +279,19 @@ class Standing {
             ++publications;
             empty({Kind::publication, id.value}, erasure);
         }
-        erasure.stays.push_back("the number " + number_ + " and its division");
+        erasure.stays.push_back("the number " + erasure.number + " and its division");
         if (!entries.empty())
             erasure.stays.push_back(base::counted(std::ssize(entries), "start") +
                                     " with heat, place in it and status");
+        add_runs_stay(erasure);
+        if (publications > 0)
+            erasure.stays.push_back(base::counted(publications, "publication") + " with the places in them");
+    }
+
+    void add_runs_stay(Erasure& erasure) const {
         if (!runs_.empty())
             erasure.stays.push_back(base::counted(std::ssize(runs_), "run") +
                                     " with calls, times, marks and what was decided");
-        if (publications > 0)
-            erasure.stays.push_back(base::counted(publications, "publication") + " with the places in them");
     }
 
     template <class T>
@@ -217,7 +302,7 @@ class Standing {
     /// What stands in place of a value that people look things up by.
     [[nodiscard]] std::string stand_in(EntityKey key, std::size_t member) const {
         if (member > 0) return {};
-        if (key.kind == Kind::run) return "number " + number_;
+        if (key.kind == Kind::run || key.kind == Kind::tester || key.kind == Kind::release) return who_;
         if (key.kind == Kind::lens) return "lens " + std::to_string(key.id);
         return key.kind == Kind::clip ? "clip " + std::to_string(key.id) : std::string();
     }
@@ -239,8 +324,7 @@ class Standing {
     }
 
     const meet::State& state_;
-    const std::set<EntityKey>& persons_;
-    const std::string number_;
+    const std::string who_;
     std::set<meet::RunId> runs_;
     std::set<meet::ClipId> clips_;
 };
@@ -265,37 +349,73 @@ Result<std::set<EntityKey>> persons_meant(const meet::State& state, const Ties& 
     return persons;
 }
 
-}  // namespace
+using Progress = std::function<bool(double)>;
 
-Result<Erasure> plan_erasure(const store::MeetFile& file, const std::string& number,
-                             const std::function<bool(double)>& progress) {
-    const auto half = [&](double begin) {
-        return [&progress, begin](double share) { return !progress || progress(begin + share / 2); };
-    };
-    const meet::State& state = file.loaded();
+/// The half of the whole that begins here.
+Progress half(const Progress& whole, double begin) {
+    return [&whole, begin](double share) { return !whole || whole(begin + share / 2); };
+}
+
+Result<Ties> ties_of(const store::MeetFile& file, const Progress& progress) {
     Ties ties;
-    if (Result<void> read = walk(file, half(0), [&](const meet::Entity& thing) { ties.note(thing); }); !read)
-        return read.error();
-    const Result<std::set<EntityKey>> persons = persons_meant(state, ties, number);
-    if (!persons) return persons.error();
-    Erasure erasure;
-    erasure.number = number;
-    erasure.change.label = kErasureLabel + number;
-    Standing(state, *persons, number).plan(erasure);
+    const auto note = [&](const meet::Entity& thing) { ties.note(thing); };
+    if (Result<void> read = walk(file, half(progress, 0), note); !read) return read.error();
+    return ties;
+}
 
-    const std::set<EntityKey> ever = ties.belonging_to(*persons);
+Erasure erasure_of(std::string who) {
+    Erasure erasure;
+    erasure.change.label = kErasureLabel + who;
+    erasure.who = std::move(who);
+    return erasure;
+}
+
+/// Adds what these things ever held and do not hold now.
+Result<void> add_earlier(const store::MeetFile& file, const std::set<EntityKey>& ever,
+                         const Progress& progress, Erasure& erasure) {
     std::set<Value> values;
     const auto note_values = [&](const meet::Entity& thing) {
         if (ever.contains(meet::key_of(thing))) collect_values(thing, values);
     };
-    if (Result<void> read = walk(file, half(0.5), note_values); !read) return read.error();
+    if (Result<void> read = walk(file, half(progress, 0.5), note_values); !read) return read;
     std::set<Value> standing;
     for (const EntityKey& key : ever) {
-        if (const auto now = state.find(key)) collect_values(*now, standing);
+        if (const auto now = file.loaded().find(key)) collect_values(*now, standing);
         erasure.also.push_back(key);
     }
     erasure.earlier = std::count_if(values.begin(), values.end(),
                                     [&](const Value& value) { return !standing.contains(value); });
+    return {};
+}
+
+}  // namespace
+
+Result<Erasure> plan_erasure(const store::MeetFile& file, const std::string& number,
+                             const Progress& progress) {
+    const Result<Ties> ties = ties_of(file, progress);
+    if (!ties) return ties.error();
+    const Result<std::set<EntityKey>> persons = persons_meant(file.loaded(), *ties, number);
+    if (!persons) return persons.error();
+    Erasure erasure = erasure_of("number " + number);
+    erasure.number = number;
+    Standing(file.loaded(), erasure.who).plan_athletes(*persons, erasure);
+    if (Result<void> added = add_earlier(file, ties->belonging_to(*persons), progress, erasure); !added)
+        return added.error();
+    return erasure;
+}
+
+Result<Erasure> plan_tester_erasure(const store::MeetFile& file, meet::TesterId tester,
+                                    const Progress& progress) {
+    const Result<Ties> ties = ties_of(file, progress);
+    if (!ties) return ties.error();
+    const auto names = ties->names(tester);
+    if (!names)
+        return Error{Category::not_found,
+                     base::worded("There is no tester {} in this meet, and never was.", tester.value), ""};
+    Erasure erasure = erasure_of("tester " + std::to_string(tester.value));
+    Standing(file.loaded(), erasure.who).plan_tester(tester, *names, erasure);
+    const std::set<EntityKey> ever = ties->belonging_to(ties->of_tester(tester));
+    if (Result<void> added = add_earlier(file, ever, progress, erasure); !added) return added.error();
     return erasure;
 }
 

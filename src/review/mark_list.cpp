@@ -157,9 +157,11 @@ class Lister {
             out.sightings.push_back(sighting(seen));
         out.note = mark.note;
         out.spot = mark.spot;
-        for (const meet::Pointed& pointed : mark.pointed)
+        for (const meet::Pointed& pointed : mark.pointed) {
             out.pointed.push_back({index_.at(pointed.clip),
                                    instant(state_.clips().at(pointed.clip), pointed.frame), pointed.at});
+            if (pointed.followed) out.pointed.back().followed_from = pointed.followed->from;
+        }
         if (const auto& measured = mark.measured)
             out.measured = {index_.at(measured->clip),
                             instant(state_.clips().at(measured->clip), measured->frame), measured->from,

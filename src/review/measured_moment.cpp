@@ -42,6 +42,17 @@ double seconds(base::Duration duration) {
     return static_cast<double>(duration.ns) * 1e-9;
 }
 
+/// Of a point that was followed, or that others on the clip were followed from.
+std::optional<sight::Placing> placing_of(const meet::Pointed& one,
+                                         const std::vector<meet::Pointed>& of_the_clip) {
+    if (one.followed) return sight::Placing{one.followed->from, one.followed->standard};
+    const bool is_start =
+        std::any_of(of_the_clip.begin(), of_the_clip.end(), [&](const meet::Pointed& other) {
+            return other.followed && other.followed->from == one.frame.number;
+        });
+    return is_start ? std::optional(sight::Placing{one.frame.number, 0}) : std::nullopt;
+}
+
 const meet::Event* crossing_of(const meet::Mark& mark) {
     if (mark.alternatives.size() != 1 || mark.alternatives.front().kind != meet::EventKind::cross)
         return nullptr;
@@ -121,11 +132,13 @@ class Work {
             sight::CrossingFrame frame;
             frame.time = seconds(clock.time(one.frame.pts) - begins_);
             frame.at = {first_->to_camera(one.at), kBodyPointing, {}};
+            frame.placing = placing_of(one, points_);
             frame.row = row_share(first_->form, one.at) * rows;
             if (second_ != nullptr) {
                 auto there = pointing_at_moment_of(state_, mark_, one, other_, *second_);
                 if (!there) return there.error();
-                frame.in_second = *there;
+                frame.in_second = there->pointing;
+                frame.second_placing = there->placing;
             }
             question.frames.push_back(frame);
         }
@@ -161,6 +174,12 @@ class Work {
             second_ != nullptr
                 ? worded("Measured from {} frames of {} and a second camera.", points_.size(), clip_->name)
                 : worded("Measured from {} frames of {}.", points_.size(), clip_->name);
+        if (const auto followed =
+                std::count_if(points_.begin(), points_.end(),
+                              [](const meet::Pointed& one) { return one.followed.has_value(); });
+            followed > 0)
+            out.rests_on = worded("{} On {} of them the point was followed by the pictures.", out.rests_on,
+                                  followed);
         return out;
     }
 
@@ -186,9 +205,9 @@ Result<MomentMeasure> measured_moment(const meet::State& state, const meet::Mark
     return Work(state, mark, book, camera_at).done();
 }
 
-Result<sight::Pointing> pointing_at_moment_of(const meet::State& state, const meet::Mark& mark,
-                                              const meet::Pointed& one, meet::ClipId other,
-                                              const FoundCamera& camera) {
+Result<PointingThere> pointing_at_moment_of(const meet::State& state, const meet::Mark& mark,
+                                            const meet::Pointed& one, meet::ClipId other,
+                                            const FoundCamera& camera) {
     const auto here = state.clips().find(one.clip), there = state.clips().find(other);
     const auto tie = clip_tie(state, mark.run, one.clip, other);
     if (here == state.clips().end() || there == state.clips().end() || !tie)
@@ -215,9 +234,14 @@ Result<sight::Pointing> pointing_at_moment_of(const meet::State& state, const me
                              seconds(row_delay_of(there->second)) +
                              kDrift * std::abs(seconds(wanted - base::Time{}));
     const double share = left_open / gap;
-    return sight::Pointing{{a.x + part * (b.x - a.x), a.y + part * (b.y - a.y)},
-                           kBodyPointing,
-                           {share * (b.x - a.x), share * (b.y - a.y)}};
+    PointingThere out{{{a.x + part * (b.x - a.x), a.y + part * (b.y - a.y)},
+                       kBodyPointing,
+                       {share * (b.x - a.x), share * (b.y - a.y)}},
+                      {}};
+    const auto first = placing_of(before, points), second = placing_of(next, points);
+    if (first && second && first->number == second->number)
+        out.placing = {first->number, std::max(first->moved, second->moved)};
+    return out;
 }
 
 meet::Change with_moment(const meet::Mark& mark, const std::optional<meet::MeasuredMoment>& moment) {
@@ -231,11 +255,34 @@ meet::Change with_moment(const meet::Mark& mark, const std::optional<meet::Measu
 meet::Change with_pointed(const meet::Mark& mark, meet::ClipId clip, const meet::FrameRef& frame,
                           const std::optional<std::array<double, 2>>& at) {
     meet::Mark after = mark;
-    std::erase_if(after.pointed,
-                  [&](const meet::Pointed& one) { return one.clip == clip && one.frame == frame; });
+    std::erase_if(after.pointed, [&](const meet::Pointed& one) {
+        if (one.clip != clip) return false;
+        return one.frame == frame || (one.followed && one.followed->from == frame.number);
+    });
     if (at) after.pointed.push_back({clip, frame, *at});
     after.measured.reset();
     return {at ? "point at a mark's place" : "take a mark's point away", {{mark, after}}, 0};
+}
+
+meet::Change with_followed(const meet::Mark& mark, meet::ClipId clip, const meet::FrameRef& from,
+                           const std::vector<meet::Pointed>& points) {
+    meet::Mark after = mark;
+    std::erase_if(after.pointed, [&](const meet::Pointed& one) {
+        return one.clip == clip && one.followed && one.followed->from == from.number;
+    });
+    for (const meet::Pointed& point : points) {
+        // What somebody pointed at there holds before what was followed.
+        const auto there = std::find_if(
+            after.pointed.begin(), after.pointed.end(),
+            [&](const meet::Pointed& one) { return one.clip == clip && one.frame == point.frame; });
+        if (there == after.pointed.end()) {
+            after.pointed.push_back(point);
+        } else if (there->followed) {
+            *there = point;
+        }
+    }
+    after.measured.reset();
+    return {"follow a mark's point", {{mark, after}}, 0};
 }
 
 }  // namespace plumbmark::review

@@ -29,22 +29,32 @@ struct MomentMeasure {
                                                           const course::CourseBook& book,
                                                           const CameraAt& camera_at);
 
+struct PointingThere {
+    sight::Pointing pointing;
+    std::optional<sight::Placing> placing;  ///< where both frames there were followed from one placing
+};
+
 /// Where the mark's point is in another clip's picture at the moment of one that was pointed at: between the
 /// two frames there around it, as far off as the tie of the two clips, their rows and 50 millionths of drift
 /// leave open. Errors: bad_input where the clips are not tied, or it was pointed at on one frame there only.
-[[nodiscard]] base::Result<sight::Pointing> pointing_at_moment_of(const meet::State& state,
-                                                                  const meet::Mark& mark,
-                                                                  const meet::Pointed& one,
-                                                                  meet::ClipId other,
-                                                                  const FoundCamera& camera);
+[[nodiscard]] base::Result<PointingThere> pointing_at_moment_of(const meet::State& state,
+                                                                const meet::Mark& mark,
+                                                                const meet::Pointed& one, meet::ClipId other,
+                                                                const FoundCamera& camera);
 
 /// One change with undo: the mark with its measured instant, or without it.
 [[nodiscard]] meet::Change with_moment(const meet::Mark& mark,
                                        const std::optional<meet::MeasuredMoment>& moment);
 /// One change with undo: the mark pointed at there on that frame of that clip, in place of where it was
-/// pointed at before, or no longer (none). The measured instant rests on the points and goes.
+/// pointed at before, or no longer (none). What was followed from there goes, and so does the measured
+/// instant, which rests on the points.
 [[nodiscard]] meet::Change with_pointed(const meet::Mark& mark, meet::ClipId clip,
                                         const meet::FrameRef& frame,
                                         const std::optional<std::array<double, 2>>& at);
+/// One change with undo: the mark with these points, all of them followed from where it was pointed at on
+/// that frame of that clip, in place of those that were before. Frames on which somebody pointed keep theirs.
+[[nodiscard]] meet::Change with_followed(const meet::Mark& mark, meet::ClipId clip,
+                                         const meet::FrameRef& from,
+                                         const std::vector<meet::Pointed>& points);
 
 }  // namespace plumbmark::review

@@ -37,6 +37,10 @@ sight::PlaneEnd end_for(const course::PlanPoint& at, double tolerance, const Fou
     return end;
 }
 
+sight::Pointing pointing_at(const meet::Pointed& one, const FoundCamera& camera) {
+    return {camera.to_camera(one.at), kBodyPointing, {}};
+}
+
 Sentence signed_words(double metres) {
     return metres < 0 ? worded("{} before", length_words(-metres)) : worded("{} past", length_words(metres));
 }
@@ -64,7 +68,7 @@ class Work {
         for (const meet::Pointed& one : pointed_) {
             const FoundCamera* camera = camera_at_(one.clip, one.frame);
             if (camera == nullptr) continue;
-            const sight::Pointing pointing{camera->to_camera(one.at), kBodyPointing, {}};
+            const sight::Pointing pointing = pointing_at(one, *camera);
             const sight::Level level = level_for(book_, *surface, *camera);
             const auto at = sight::on_level(camera->camera, pointing, level);
             if (!at) {
@@ -82,8 +86,7 @@ class Work {
                  const FoundCamera& camera, const sight::Level& level) {
         const auto plane = plane_for(book_, plan.plane, camera);
         if (!plane) return;
-        const auto measured =
-            sight::on_level(camera.camera, {camera.to_camera(one.at), kBodyPointing, {}}, level, &*plane);
+        const auto measured = sight::on_level(camera.camera, pointing_at(one, camera), level, &*plane);
         if (!measured) return out_.troubles.push_back(measured.error());
         Measured& made = add(plan.plane, MeasuredHow::on_surface, {one}, *measured->distance);
         made.surface = surface;
@@ -118,12 +121,11 @@ class Work {
     void by_two(course::PlaneId id, const meet::Pointed& one, const FoundCamera& first,
                 const meet::Pointed& other, const FoundCamera& second, bool stands_still) {
         const auto plane = plane_for(book_, id, first);
-        auto there = stands_still ? base::Result<sight::Pointing>(
-                                        sight::Pointing{second.to_camera(other.at), kBodyPointing, {}})
-                                  : pointing_at_moment_of(state_, mark_, one, other.clip, second);
+        const auto there = stands_still ? base::Result<sight::Pointing>(pointing_at(other, second))
+                                        : moved_to(one, other.clip, second);
         if (!there) return out_.troubles.push_back(there.error());
-        const auto met = sight::seen_by_two(first.camera, {first.to_camera(one.at), kBodyPointing, {}},
-                                            second.camera, *there, &*plane);
+        const auto met =
+            sight::seen_by_two(first.camera, pointing_at(one, first), second.camera, *there, &*plane);
         if (!met) return out_.troubles.push_back(met.error());
         if (stands_still && beside(*book_.plan.find(id), met->position.at) > kNearPlane) return;
         if (!met->meets)
@@ -139,10 +141,20 @@ class Work {
         finish(made, {&first, &second});
     }
 
+    /// Where it would be pointed at in the other clip at that moment.
+    base::Result<sight::Pointing> moved_to(const meet::Pointed& one, meet::ClipId other,
+                                           const FoundCamera& camera) const {
+        auto there = pointing_at_moment_of(state_, mark_, one, other, camera);
+        if (!there) return there.error();
+        const double moved = there->placing ? there->placing->moved : 0;
+        there->pointing.standard = std::hypot(there->pointing.standard, moved);
+        return there->pointing;
+    }
+
     void air(course::PlaneId id, const meet::Pointed& one, const FoundCamera& camera) {
         const auto plane = plane_for(book_, id, camera);
-        const auto measured = sight::in_the_air(camera.camera, {camera.to_camera(one.at), kBodyPointing, {}},
-                                                *plane, space_about(book_, id));
+        const auto measured =
+            sight::in_the_air(camera.camera, pointing_at(one, camera), *plane, space_about(book_, id));
         if (!measured) return out_.troubles.push_back(measured.error());
         finish(add(id, MeasuredHow::in_the_air, {one}, *measured), {&camera});
     }
@@ -201,7 +213,11 @@ class Work {
 }  // namespace
 
 std::vector<meet::Pointed> pointed_of(const meet::Mark& mark) {
-    if (!mark.pointed.empty()) return mark.pointed;
+    if (!mark.pointed.empty()) {
+        std::vector<meet::Pointed> by_hand = mark.pointed;
+        std::erase_if(by_hand, [](const meet::Pointed& one) { return one.followed.has_value(); });
+        return by_hand;
+    }
     if (!mark.spot || mark.sightings.empty() || !mark.sightings.front().late) return {};
     return {{mark.sightings.front().clip, *mark.sightings.front().late, *mark.spot}};
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 
 #include "base/worded.h"
 #include "sight/internal/basis.h"
@@ -110,8 +111,9 @@ class Work {
         // A camera is tied to the other once, and is as far off on all frames.
         const std::size_t ties[2]{basis_.add(within(0, 1)), basis_.add(within(0, 1))};
         for (const CrossingFrame& frame : question.frames) {
-            first_.push_back(basis_.point(frame.at, ties[0]));
-            if (frame.in_second) second_.push_back(basis_.point(*frame.in_second, ties[1]));
+            first_.push_back(pointed(frame.at, frame.placing, 0, ties[0]));
+            if (frame.in_second)
+                second_.push_back(pointed(*frame.in_second, frame.second_placing, 1, ties[1]));
         }
         pull_ = basis_.add({0, kAcceleration, Shape::normal});
         zero_ = question.frames.front().time;
@@ -125,6 +127,29 @@ class Work {
         std::vector<const CalibratedCamera*> out{&camera};
         if (second != nullptr) out.push_back(second);
         return out;
+    }
+    std::size_t pointed(const Pointing& at, const std::optional<Placing>& placing, std::size_t camera,
+                        std::size_t tie) {
+        if (!placing) return basis_.point(at, tie);
+        const auto [found, fresh] = placings_[camera].try_emplace(placing->number, 0);
+        if (fresh) found->second = basis_.placing(at.standard);
+        return basis_.followed(at, found->second, std::hypot(placing->moved, kFollowedOff), tie);
+    }
+    /// Whether this quantity is how far off the points of all frames are together: that is no reason to trust
+    /// one frame less than another.
+    [[nodiscard]] bool is_of_all(std::size_t quantity) const {
+        const std::vector<CrossingFrame>& frames = question_.frames;
+        for (std::size_t camera = 0; camera < 2; ++camera) {
+            for (const auto& [number, first] : placings_[camera]) {
+                if (quantity != first && quantity != first + 1) continue;
+                return std::all_of(
+                    frames.begin(), frames.end(), [&, of = number](const CrossingFrame& frame) {
+                        const auto& placing = camera == 0 ? frame.placing : frame.second_placing;
+                        return placing && placing->number == of;
+                    });
+            }
+        }
+        return false;
     }
     /// Times and distances of each end; nothing where a line of sight leaves the space.
     struct Seen {
@@ -143,6 +168,7 @@ class Work {
     LaidPlane over_;
     std::size_t ends_, delay_ = 0, pull_ = 0;
     std::vector<std::size_t> first_, second_;
+    std::array<std::map<std::int64_t, std::size_t>, 2> placings_;  ///< of each camera, by their numbers
     double zero_ = 0;
     std::array<std::vector<double>, 2> weights_;
     std::array<double, 2> direction_{};  ///< 1: towards the far side
@@ -183,7 +209,7 @@ bool Work::weigh(const std::vector<double>& x) {
     for (std::size_t e = 0; e < ends_; ++e)
         variance[e].assign(first_.size(), 0);
     for (std::size_t i = 0; i < x.size(); ++i) {
-        if (!basis_.of_pointing()[i]) continue;
+        if (!basis_.of_pointing()[i] || is_of_all(i)) continue;
         const double step = quantities.each[i].standard;
         std::vector<double> high = x, low = x;
         high[i] += step / 2;
@@ -296,6 +322,9 @@ Result<void> look_over(const CrossingQuestion& question, bool two) {
                        "on none."));
         for (const Pointing* one : {&frames[i].at, frames[i].in_second ? &*frames[i].in_second : nullptr})
             if (one != nullptr && !(one->standard > 0 && std::isfinite(one->at.x + one->at.y)))
+                return refused(worded("The point's numbers are none."));
+        for (const std::optional<Placing>& placing : {frames[i].placing, frames[i].second_placing})
+            if (placing && !(placing->moved >= 0 && std::isfinite(placing->moved)))
                 return refused(worded("The point's numbers are none."));
     }
     const auto [least, most] = question.row_delay;

@@ -25,7 +25,7 @@ base::Result<std::vector<meet::CameraLens>> read_lenses(std::string_view text) {
         const Json& list = members.list("lenses");
         for (std::size_t i = 0; i < list.size(); ++i) {
             // An id is needed to be looked at as a thing of a meet; it is none here.
-            meet::CameraLens lens = read_lens(1, list[i], item_path("lenses", i));
+            meet::CameraLens lens = read_plain_lens(1, list[i], item_path("lenses", i));
             if (const auto good = meet::check_values(lens); !good) return good.error();
             lens.id = {};
             lenses.push_back(std::move(lens));
@@ -39,7 +39,7 @@ base::Result<std::vector<meet::CameraLens>> read_lenses(std::string_view text) {
 std::string write_lenses(const std::vector<meet::CameraLens>& lenses) {
     Json list = Json::array();
     for (const meet::CameraLens& lens : lenses)
-        list.push_back(camera_json(lens));
+        list.push_back(plain_lens_json(lens));
     return Json{{"format", kFormat}, {"lenses", list}}.dump(2) + "\n";
 }
 

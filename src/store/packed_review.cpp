@@ -4,6 +4,7 @@
 
 #include <charconv>
 
+#include "store/internal/camera_json.h"
 #include "store/internal/entity_json.h"
 #include "store/internal/json_values.h"
 #include "store/internal/strict_reader.h"
@@ -94,12 +95,24 @@ std::vector<std::int64_t> read_ids(const Members& members, const std::string& na
     return ids;
 }
 
+/// Nothing is sealed in a package: what somebody called a camera stands there as it is.
+Json value_json(const meet::CameraLens& lens) {
+    return plain_lens_json(lens);
+}
+Json value_json(const meet::CameraStand& stand) {
+    return camera_json(stand);
+}
+meet::Entity read_value(meet::EntityKey key, const Json& value, const std::string& path) {
+    if (key.kind == meet::Kind::lens) return read_plain_lens(key.id, value, path);
+    return entity_from_json(key, value, path);
+}
+
 /// A list of things of one kind by their ids, which is left out where there is none.
 template <class Thing>
 Json numbered(const std::vector<Thing>& things) {
     Json list = Json::array();
     for (const Thing& thing : things)
-        list.push_back({{"id", thing.id.value}, {"value", to_json(thing)}});
+        list.push_back({{"id", thing.id.value}, {"value", value_json(thing)}});
     return list;
 }
 
@@ -109,7 +122,7 @@ std::vector<Thing> read_numbered(const Members& parent, const std::string& name)
     return read_each<Thing>(parent, name, [](const Json& item, const std::string& path) {
         const Members members(item, path, {"id", "value"});
         const meet::EntityKey key{meet::kind_for<Thing>(), members.whole_number("id")};
-        meet::Entity thing = entity_from_json(key, members.required("value"), members.path_of("value"));
+        meet::Entity thing = read_value(key, members.required("value"), members.path_of("value"));
         if (const Result<void> good = meet::check_values(thing); !good)
             fail_at(members.path_of("value"), good.error().sentence);
         return std::get<Thing>(std::move(thing));

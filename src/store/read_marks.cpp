@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "base/worded.h"
+#include "store/internal/camera_json.h"
 #include "store/internal/read_word.h"
 #include "store/marks_json.h"
 
@@ -177,9 +178,12 @@ class Reader {
     }
 
     [[nodiscard]] meet::Pointed read_pointed(const Members& members) const {
-        return {clip_in(members),
-                {members.whole_number("frame"), 0},
-                read_point(members.required("at"), members.path_of("at"))};
+        meet::Pointed pointed{clip_in(members),
+                              {members.whole_number("frame"), 0},
+                              read_point(members.required("at"), members.path_of("at"))};
+        if (members.has("followed"))
+            pointed.followed = read_followed(members.required("followed"), members.path_of("followed"));
+        return pointed;
     }
 
     [[nodiscard]] meet::MeasuredMoment read_measured(const Members& members) const {
@@ -205,7 +209,7 @@ class Reader {
         if (members.has("note")) mark.note = members.text("note");
         if (members.has("spot")) mark.spot = read_point(members.required("spot"), members.path_of("spot"));
         each(members, "pointed", [&](const Json& place, const std::string& where) {
-            mark.pointed.push_back(read_pointed(Members(place, where, {"clip", "frame", "at"})));
+            mark.pointed.push_back(read_pointed(Members(place, where, {"clip", "frame", "at", "followed"})));
         });
         if (members.has("measured"))
             mark.measured = read_measured(Members(members.required("measured"), members.path_of("measured"),

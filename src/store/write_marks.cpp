@@ -106,8 +106,12 @@ class Writer {
         if (!mark.note.empty()) object["note"] = mark.note;
         if (mark.spot) object["spot"] = point(*mark.spot);
         for (const meet::Pointed& pointed : mark.pointed) {
-            object["pointed"].push_back(Json{
-                {"clip", key_of(pointed.clip)}, {"frame", pointed.frame.number}, {"at", point(pointed.at)}});
+            Json place{
+                {"clip", key_of(pointed.clip)}, {"frame", pointed.frame.number}, {"at", point(pointed.at)}};
+            if (pointed.followed)
+                place["followed"] =
+                    Json{{"from", pointed.followed->from}, {"standard", pointed.followed->standard}};
+            object["pointed"].push_back(std::move(place));
         }
         if (mark.measured) {
             object["measured"] = Json{{"clip", key_of(mark.measured->clip)},

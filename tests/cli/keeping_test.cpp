@@ -91,6 +91,9 @@ TEST_CASE("erasing an athlete's data says first what goes, wants to be confirmed
     CHECK(has(good("standings " + day.path), "17"));
     CHECK(has(good("erase " + day.path + " 17"), "nothing"));
     CHECK(run("erase " + day.path + " 99").code == 4);
+    CHECK(run("erase " + day.path + " --tester 5").code == 4);
+    CHECK(run("erase " + day.path).code == 2);
+    CHECK(run("erase " + day.path + " 17 --tester 5").code == 2);
 }
 
 TEST_CASE("what a person did is written down in words that name nobody") {

@@ -112,3 +112,11 @@ TEST_CASE("a deck is drawn and taken over and given out with the pointer and a k
     CHECK(test::bytes_of(work / "plumbmark-keys.pdf").starts_with("%PDF-"));
     CHECK(test::bytes_of(work / "config/plumbmark/keys.txt").find("\nbrighter = F9\n") != std::string::npos);
 }
+
+TEST_CASE("a camera is found from the plan and a point followed and the moment of a crossing taken") {
+    if (!test::can_drive()) return;
+    const test::Answer answer = play(PLUMBMARK_SOURCE_DIR "/tests/desk/camera.keys");
+    INFO(answer.words);
+    CHECK(answer.code == 0);
+    CHECK(answer.words.find("4 of 4 expectations hold") != std::string::npos);
+}

@@ -193,6 +193,17 @@ TEST_CASE("what a mark points at and had measured is refused with a reason where
     CHECK(of_mark([](Mark& mark) { mark.pointed[0].frame.number = 42; }) ==
           "it points at two places on one frame");
     CHECK(of_mark([](Mark& mark) { mark.pointed[0] = {{2}, {42, 4200}, {}}; }).empty());
+    CHECK(of_mark([](Mark& mark) { mark.pointed[0].followed = {42, 0.2}; }).empty());
+    CHECK(of_mark([](Mark& mark) {
+              mark.pointed[0].followed = {41, 0.2};
+          }) == "a point is followed to the frame on which it was pointed at");
+    for (const double standard : {-0.1, 1'001.0, kNone})
+        CHECK(of_mark([&](Mark& mark) {
+                  mark.pointed[0].followed = {42, standard};
+              }) == "how well a point was followed is no length in pixels");
+    CHECK(of_mark([](Mark& mark) {
+              mark.pointed[0].followed = {-1, 0.2};
+          }) == "its frame -1 is not between 0 and 9007199254740991");
     CHECK(of_mark([](Mark& mark) { mark.measured->clip = {2}; }) ==
           "what was measured lies on a clip without a bracket");
     CHECK(of_mark([](Mark& mark) { mark.measured->frame.number = -1; }) ==

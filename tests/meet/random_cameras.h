@@ -54,8 +54,13 @@ struct CameraMaker {
     /// Points at places on clips of the run, and has measured on one of the mark's.
     void add_measured(meet::Mark& mark, const meet::Run& run) const {
         for (const meet::ClipId clip : run.clips) {
-            for (std::int64_t n = number(-1, 2); n > 0; --n)
-                mark.pointed.push_back({clip, {300 * n + number(0, 299), number(-500, 500)}, point()});
+            for (std::int64_t n = number(-1, 2); n > 0; --n) {
+                const std::int64_t at = 300 * n + number(0, 299);
+                mark.pointed.push_back({clip, {at, number(-500, 500)}, point()});
+                if (number(0, 2) == 0)
+                    mark.pointed.back().followed = {at + number(1, 9),
+                                                    static_cast<double>(number(0, 900)) / 1'000};
+            }
         }
         if (mark.sightings.empty() || number(0, 2) > 0) return;
         const std::int64_t from = number(0, 99'999'999);

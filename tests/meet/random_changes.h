@@ -8,6 +8,7 @@
 #include "meet/changes.h"
 #include "meet/random_cameras.h"
 #include "meet/random_competition.h"
+#include "meet/random_testing.h"
 
 namespace plumbmark::test {
 
@@ -29,6 +30,7 @@ class RandomChanges {
 
   private:
     [[nodiscard]] meet::Entity make(const meet::State& state, meet::Kind kind, std::int64_t id);
+    [[nodiscard]] static std::vector<const meet::Run*> with_footage(const meet::State& state);
     [[nodiscard]] meet::Edit edit(const meet::State& state);
     [[nodiscard]] std::string text();
     [[nodiscard]] meet::Event event();
@@ -40,6 +42,10 @@ class RandomChanges {
                 [this] { return text(); }};
     }
     [[nodiscard]] CameraMaker cameras() {
+        return {[this](std::int64_t from, std::int64_t to) { return number(from, to); },
+                [this] { return text(); }};
+    }
+    [[nodiscard]] TestingMaker testing() {
         return {[this](std::int64_t from, std::int64_t to) { return number(from, to); },
                 [this] { return text(); }};
     }
@@ -103,6 +109,14 @@ inline void RandomChanges::add_capture(meet::Clip& clip) {
     }
 }
 
+inline std::vector<const meet::Run*> RandomChanges::with_footage(const meet::State& state) {
+    std::vector<const meet::Run*> runs;
+    for (const auto& [id, run] : state.runs()) {
+        if (!run.clips.empty()) runs.push_back(&run);
+    }
+    return runs;
+}
+
 // A thing with links only to what is there; kinds that need footage fall back to a clip or a run.
 inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kind, std::int64_t id) {
     const auto pick = [&](const auto& map) { return std::next(map.begin(), number(0, std::ssize(map) - 1)); };
@@ -110,6 +124,9 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
         return static_cast<double>(number(-10'000'000, 10'000'000)) / 4096.0 / 10.0;
     };
     const auto point = [&] { return std::array<double, 2>{coordinate(), coordinate()}; };
+    const auto pick_in = [&](const auto& list) {
+        return list[static_cast<std::size_t>(number(0, std::ssize(list) - 1))];
+    };
     switch (kind) {
         case meet::Kind::meet_info:
             return meet::MeetInfo{text(), text(), "2026-05-02"};
@@ -157,7 +174,7 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
             return run;
         }
         case meet::Kind::mark: {
-            const meet::Run& run = pick(state.runs())->second;
+            const meet::Run& run = *pick_in(with_footage(state));
             meet::Mark mark{meet::MarkId{id}, run.id, {event()}, one_in(3), {}, text(), {}};
             if (mark.alternatives.front().kind == meet::EventKind::moment) mark.possible = false;
             const auto shared = [](const meet::Event& one) { return one.kind == meet::EventKind::moment; };
@@ -176,7 +193,7 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
             return mark;
         }
         case meet::Kind::contact: {
-            const meet::Run& run = pick(state.runs())->second;
+            const meet::Run& run = *pick_in(with_footage(state));
             const auto clip = run.clips[static_cast<std::size_t>(number(0, std::ssize(run.clips) - 1))];
             return meet::ContactStatement{meet::MarkId{id},
                                           run.id,
@@ -187,7 +204,7 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
                                           one_in(2)};
         }
         case meet::Kind::watched: {
-            const meet::Run& run = pick(state.runs())->second;
+            const meet::Run& run = *pick_in(with_footage(state));
             const auto clip = run.clips[static_cast<std::size_t>(number(0, std::ssize(run.clips) - 1))];
             const std::int64_t from = number(0, 900);
             meet::WatchedSpan span{
@@ -224,6 +241,7 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
         case meet::Kind::stand:
             return cameras().stand(state, id);
         default:
+            if (TestingMaker::makes(kind)) return testing().make(state, kind, id);
             return competition().make(state, kind, id);
     }
 }
@@ -231,11 +249,11 @@ inline meet::Entity RandomChanges::make(const meet::State& state, meet::Kind kin
 inline meet::Edit RandomChanges::edit(const meet::State& state) {
     auto kind = CompetitionMaker::possible(
         state, static_cast<meet::Kind>(number(0, static_cast<std::int64_t>(meet::kKinds) - 1)));
-    const bool needs_run = kind == meet::Kind::mark || kind == meet::Kind::contact ||
-                           kind == meet::Kind::watched || kind == meet::Kind::floor_call;
-    const bool footage = std::any_of(state.runs().begin(), state.runs().end(),
-                                     [](const auto& entry) { return entry.second.clips.empty(); });
-    if (needs_run && (state.runs().empty() || footage))
+    kind = TestingMaker::possible(state, kind);
+    const bool needs_footage = kind == meet::Kind::mark || kind == meet::Kind::contact ||
+                               kind == meet::Kind::watched || kind == meet::Kind::coach_note;
+    const bool needs_run = needs_footage || kind == meet::Kind::floor_call;
+    if ((needs_run && state.runs().empty()) || (needs_footage && with_footage(state).empty()))
         kind = state.clips().empty() ? meet::Kind::clip : meet::Kind::run;
     const bool needs_clip = kind == meet::Kind::drawing || kind == meet::Kind::stand;
     if (needs_clip && state.clips().empty()) kind = meet::Kind::clip;
@@ -295,6 +313,8 @@ inline meet::Change RandomChanges::spoilt(const meet::State& state) {
             }
             if (auto* span = victim.after ? std::get_if<meet::WatchedSpan>(&*victim.after) : nullptr)
                 std::swap(span->from, span->to);
+            if (auto* trial = victim.after ? std::get_if<meet::Trial>(&*victim.after) : nullptr)
+                trial->run = {};
             break;
         case 4:
             if (auto* run = victim.after ? std::get_if<meet::Run>(&*victim.after) : nullptr)
@@ -305,6 +325,7 @@ inline meet::Change RandomChanges::spoilt(const meet::State& state) {
                 spoil(state, *stand);
             if (auto* mark = victim.after ? std::get_if<meet::Mark>(&*victim.after) : nullptr)
                 mark->pointed.push_back({{number(0, 9)}, frame(901), {}});
+            if (victim.after) testing().spoil(state, *victim.after);
             break;
         default:
             change.edits.push_back(edit(state));

@@ -48,6 +48,12 @@ std::map<EntityKey, Entity> things(const State& state) {
     add(state.covers());
     add(state.lenses());
     add(state.stands());
+    add(state.testers());
+    add(state.rigs());
+    add(state.trials());
+    add(state.closings());
+    add(state.releases());
+    add(state.notes());
     return all;
 }
 
@@ -105,6 +111,8 @@ class Model {
             return std::adjacent_find(sorted.begin(), sorted.end()) == sorted.end() &&
                    (!run->rerun_of.valid() || run->rerun_of != run->id);
         }
+        if (const auto* trial = std::get_if<meet::Trial>(&thing))
+            return trial->run.valid() || trial->seen != meet::TrialOutcome::not_said;
         return true;
     }
     static bool linked(const std::map<EntityKey, Entity>& all, const Entity& thing) {
@@ -155,6 +163,22 @@ class Model {
             return there(Kind::clip, stand->clip.value) &&
                    (!stand->lens.valid() || there(Kind::lens, stand->lens.value)) &&
                    std::count_if(all.begin(), all.end(), same_frame) == 1;
+        }
+        const auto on_rig = [&](meet::RigId rig, const std::string& station) {
+            return there(Kind::rig, rig.value) &&
+                   std::get<meet::RigState>(all.at({Kind::rig, rig.value})).station == station;
+        };
+        if (const auto* trial = std::get_if<meet::Trial>(&thing))
+            return there(Kind::tester, trial->tester.value) && on_rig(trial->rig, trial->station) &&
+                   (!trial->run.valid() || there(Kind::run, trial->run.value));
+        if (const auto* release = std::get_if<meet::Release>(&thing))
+            return on_rig(release->rig, release->station);
+        if (const auto* note = std::get_if<meet::CoachNote>(&thing)) return footage(note->run, note->clip);
+        if (const auto* closing = std::get_if<meet::Closing>(&thing)) {
+            return std::count_if(all.begin(), all.end(), [&](const auto& entry) {
+                       const auto* other = std::get_if<meet::Closing>(&entry.second);
+                       return other && other->station == closing->station && other->item == closing->item;
+                   }) == 1;
         }
         if (const auto* given = std::get_if<meet::Publication>(&thing)) {
             bool good =

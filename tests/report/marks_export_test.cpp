@@ -58,7 +58,7 @@ report::MarkList everything() {
     list.marks.back().note = "=1+1, \"quoted\"\nand <i>a line</i> --> more";
     list.marks.back().spot = {{412.5, 300}};
     list.marks.back().sightings.push_back({1, at(99), std::nullopt});
-    list.marks.back().pointed = {{0, at(211), {412.0625, 1.0 / 3}}, {1, at(98), {-3, 201}}};
+    list.marks.back().pointed = {{0, at(211), {412.0625, 1.0 / 3}}, {1, at(98), {-3, 201}, 97}};
     list.marks.back().measured = {1, at(99), {9'500'000}, {1'013'250'001}};
     list.marks.push_back(event(2, touch(""), "left foot touches something undeclared"));
     list.marks.back().possible = true;
@@ -168,7 +168,8 @@ TEST_CASE("the table of marks has a row for each sighting with exact times on th
     CHECK(cell(table, 0, "run_after") == "1.503500000");
     CHECK(cell(table, 0, "run_until") == "1.586866666");
     CHECK(cell(table, 0, "spot_x") == "412.5");
-    CHECK(cell(table, 0, "pointed") == "211 412.0625 0.3333333333333333 camera A | 98 -3 201 camera <B> & C");
+    CHECK(cell(table, 0, "pointed") ==
+          "211 412.0625 0.3333333333333333 camera A | 98 -3 201 camera <B> & C, followed from 97");
     CHECK(cell(table, 0, "measured_frame").empty());
     CHECK(cell(table, 1, "clip") == "camera <B> & C");
     CHECK(cell(table, 1, "mark") == "1");
@@ -202,6 +203,8 @@ TEST_CASE("marks as JSON fit the schema of the documentation and say the exact t
     const json& pointed = list["marks"][0]["pointed"];
     REQUIRE(pointed.size() == 2);
     CHECK(pointed[0]["at"] == json{412.0625, 1.0 / 3});
+    CHECK(pointed[0]["followed_from"].is_null());
+    CHECK(pointed[1]["followed_from"] == 97);
     CHECK(pointed[1]["clip"] == 1);
     CHECK(pointed[1]["frame"]["pts"] == 98 * 1001);
     const json& measured = list["marks"][0]["measured"];

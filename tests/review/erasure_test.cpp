@@ -48,6 +48,31 @@ meet::CameraStand a_stand(std::int64_t id, std::int64_t clip, std::int64_t lens)
     return stand;
 }
 
+const std::string kDigits(64, 'd');
+
+meet::Tester a_tester(std::int64_t id, const std::string& name) {
+    meet::Tester tester;
+    tester.id = {id};
+    tester.name = name;
+    return tester;
+}
+
+meet::Trial a_trial(std::int64_t id, std::int64_t tester, std::int64_t run) {
+    meet::Trial trial;
+    trial.id = {id};
+    trial.station = "swing";
+    trial.tester = {tester};
+    trial.rig = {1};
+    trial.run = {run};
+    trial.start = "deck";
+    trial.seen = meet::TrialOutcome::failed;
+    return trial;
+}
+
+meet::Release a_release(std::int64_t id, const std::string& signer, const std::string& note) {
+    return {{id}, "swing", kDigits, {1}, signer, note, 5};
+}
+
 class ErasedMeet {
   public:
     ErasedMeet() : path(folder_ / "open.meet") {
@@ -58,6 +83,8 @@ class ErasedMeet {
         add(meet::BookRevision{{1}, "pier-nine.course", "", {}});
         add(meet::Division{{1}, "u14", "Under 14", {}, {}, "", ""});
         add(meet::Round{{1}, "Final", meet::RoundKind::final, 1});
+        add(a_tester(1, "Runa"));
+        add(meet::RigState{{1}, "swing", {{"hawser", "hook 3", {}}}, {{"rig.jpg", kDigits, 0}}, "as drawn"});
     }
 
     void change(const std::vector<meet::Edit>& edits) {
@@ -104,6 +131,8 @@ class ErasedMeet {
                                 ""},
                    word),
             word);
+        put(marked(a_trial(id, 1, id), word), word);
+        put(marked(meet::CoachNote{{id}, {id}, {id}, {3, 9}, "", true}, word), word);
         meet::Decision decision;
         decision.id = {id};
         decision.appeal = {id};
@@ -115,15 +144,15 @@ class ErasedMeet {
     }
 
     [[nodiscard]] review::Erasure plan(const std::string& number) {
-        REQUIRE(file->flush().ok());
-        reopen();
-        const auto erasure = review::plan_erasure(*file, number);
-        INFO((erasure ? "" : erasure.error().text()));
-        REQUIRE(erasure.ok());
-        return *erasure;
+        return plan_by([&] { return review::plan_erasure(*file, number); });
     }
-    void erase(const std::string& number) {
-        const review::Erasure erasure = plan(number);
+    [[nodiscard]] review::Erasure plan(meet::TesterId tester) {
+        return plan_by([&] { return review::plan_tester_erasure(*file, tester); });
+    }
+    /// An athlete by the number, or a tester.
+    template <class Who>
+    void erase(const Who& who) {
+        const review::Erasure erasure = plan(who);
         const auto report = review::erase(*file, erasure);
         REQUIRE(report.ok());
         INFO(report->sentence);
@@ -150,6 +179,15 @@ class ErasedMeet {
     std::set<meet::Kind> kinds_with_word;
 
   private:
+    template <class Plan>
+    [[nodiscard]] review::Erasure plan_by(const Plan& plan) {
+        REQUIRE(file->flush().ok());
+        reopen();
+        const auto erasure = plan();
+        INFO((erasure ? "" : erasure.error().text()));
+        REQUIRE(erasure.ok());
+        return *erasure;
+    }
     template <class T>
     void put(const T& thing, const std::string& word) {
         add(thing);
@@ -161,11 +199,13 @@ TEST_CASE("after an erasure nothing personal of an athlete's things is in the fi
     ErasedMeet meet;
     meet.add_athlete(1, "17", kTheirs);
     meet.add_athlete(2, "18", kOthers);
-    // Every kind that has personal members at all, but for the course book, which is nobody's.
+    // Every kind that has personal members at all, but for the course book and rigs, which are nobody's, and
+    // testers, who are erased by themselves.
     for (std::size_t kind = 0; kind < meet::kKinds; ++kind) {
         const auto thing = meet.state.find({static_cast<meet::Kind>(kind), 1});
         if (!thing || meet::personal_members(*thing).empty() ||
-            std::holds_alternative<meet::BookRevision>(*thing))
+            std::holds_alternative<meet::BookRevision>(*thing) ||
+            std::holds_alternative<meet::RigState>(*thing) || std::holds_alternative<meet::Tester>(*thing))
             continue;
         CAPTURE(meet::kind_word(static_cast<meet::Kind>(kind)));
         CHECK(meet.kinds_with_word.contains(static_cast<meet::Kind>(kind)));
@@ -175,6 +215,8 @@ TEST_CASE("after an erasure nothing personal of an athlete's things is in the fi
     CHECK(plan.goes.at("signature") == 2);
     CHECK(plan.goes.at("clip's path") == 2);
     CHECK(plan.goes.at("note on results") == 1);
+    CHECK(plan.goes.at("coach's note") == 1);
+    CHECK(plan.goes.at("word on a trial") == 1);
     CHECK(plan.earlier == 0);
     CHECK(plan.shared_clips == 0);
     CHECK(meet.holds(kTheirs));
@@ -192,6 +234,10 @@ TEST_CASE("after an erasure nothing personal of an athlete's things is in the fi
     CHECK(meet.state.decisions().at({1}).outcome == before.decisions().at({1}).outcome);
     CHECK(meet.state.floor_calls().at({1}).call == meet::Call::fail);
     CHECK(meet.state.runs().at({1}).label == "number 17");
+    CHECK((meet.state.notes().at({1}).text.empty() && meet.state.notes().at({1}).still));
+    CHECK(meet.state.testers() == before.testers());
+    CHECK(meet.state.rigs() == before.rigs());
+    CHECK(meet.state.notes().at({2}) == before.notes().at({2}));
 
     const review::Erasure again = meet.plan("17");
     CHECK(again.nothing_goes());
@@ -217,6 +263,133 @@ TEST_CASE("a camera's name goes with an erasure unless it took other athletes' c
         meet.reopen();
         CHECK(meet.state.lenses().at({1}) == shared);
     }
+}
+
+/// A meet of one athlete, with a tester 2 of this name, and all that can be theirs.
+class TestedMeet : public ErasedMeet {
+  public:
+    TestedMeet() {
+        add_athlete(1, "17", kOthers);
+        meet::Tester tester = a_tester(2, word());
+        tester.level = word("'s level");
+        tester.stature_mm = 1'710;
+        add(tester);
+        by_eye.how = word(" slipped");
+        add(by_eye);
+        add(a_release(1, word(), "hung by " + word()));
+        add(a_release(2, "Runa", "as drawn"));
+        add(meet::Closing{{1}, "swing", "reach:u10", "measured"});
+        meet::Clip clip;
+        clip.id = {2};
+        clip.name = clip.relative_path = clip.last_known_path = word(".mp4");
+        clip.time_base = {1, 90'000};
+        add(clip);
+        own_run.id = {2};
+        own_run.clips = {{2}};
+        own_run.label = word("'s go");
+        add(own_run);
+        add(a_trial(4, 2, 2));
+        add(meet::CoachNote{{2}, {2}, {2}, {0, 0}, word(", arms first"), false});
+    }
+
+    [[nodiscard]] static std::string word(const std::string& more = "") { return kTheirs + more; }
+
+    meet::Trial by_eye = a_trial(3, 2, -1);
+    meet::Run own_run;
+};
+
+TEST_CASE("after a tester's erasure nothing of theirs is in the file's bytes, and what is others' stays") {
+    TestedMeet meet;
+    const review::Erasure plan = meet.plan(meet::TesterId{2});
+    CHECK(plan.who == "tester 2");
+    CHECK(plan.number.empty());
+    const std::map<std::string, std::int64_t> expected{
+        {"name of a tester", 1},  {"level of a tester", 1}, {"word on a trial", 1},
+        {"name at a release", 1}, {"note on a release", 1}, {"run's label", 1},
+        {"clip's name", 1},       {"clip's path", 2},       {"coach's note", 1}};
+    CHECK(plan.goes == expected);
+    CHECK(plan.earlier == 0);
+    const std::vector<std::string> stays{
+        "the measures, age and sex of tester 2", "2 trials with station, surfaces, items and how it came out",
+        "1 run with calls, times, marks and what was decided", "1 release with what was released and when",
+        "what was written of rigs and of closed questions"};
+    CHECK(plan.stays == stays);
+    CHECK(meet.holds(kTheirs));
+
+    const meet::State before = meet.state;
+    meet.erase(meet::TesterId{2});
+    CHECK_FALSE(meet.holds(kTheirs));
+    meet.reopen();
+    CHECK_FALSE(meet.holds(kTheirs));
+    CHECK(meet.state.testers().at({2}).name == "tester 2");
+    CHECK(meet.state.testers().at({2}).stature_mm == 1'710);
+    CHECK(meet.state.releases().at({1}).tester == "tester 2");
+    CHECK(meet.state.releases().at({1}).note.empty());
+    CHECK(meet.state.runs().at({2}).label == "tester 2");
+    CHECK(meet.state.trials().at({3}).seen == meet::TrialOutcome::failed);
+    CHECK(meet.state.testers().at({1}) == before.testers().at({1}));
+    CHECK(meet.state.releases().at({2}) == before.releases().at({2}));
+    CHECK(meet.state.trials().at({1}) == before.trials().at({1}));
+    CHECK(meet.state.runs().at({1}) == before.runs().at({1}));
+    CHECK(meet.state.notes().at({1}) == before.notes().at({1}));
+    CHECK((meet.state.rigs() == before.rigs() && meet.state.closings() == before.closings()));
+    CHECK(meet.plan(meet::TesterId{2}).nothing_goes());
+}
+
+TEST_CASE("what a tester was called once and what was removed since goes with them, too") {
+    TestedMeet meet;
+    const std::string earlier = std::string(kTheirs) + "-Earlier";
+    meet::Tester called = a_tester(5, earlier);
+    meet.add(called);
+    meet.add(a_release(5, earlier, "as agreed"));
+    const meet::Release removed = a_release(6, earlier, std::string(kTheirs) + " was there");
+    meet.add(removed);
+    meet.remove(removed);
+    meet::Tester renamed = called;
+    renamed.name = std::string(kTheirs) + "-Later";
+    meet.change({{called, renamed}});
+    meet::Trial trial = a_trial(5, 5, -1);
+    trial.how = earlier + " fell";
+    meet.add(trial);
+    meet.remove(trial);
+    meet.remove(renamed);
+    CHECK(meet.plan(meet::TesterId{5}).earlier == 5);
+    meet.erase(meet::TesterId{2});
+    CHECK(meet.holds(kTheirs));
+    meet.erase(meet::TesterId{5});
+    CHECK_FALSE(meet.holds(kTheirs));
+    meet.reopen();
+    CHECK(meet.state.releases().at({5}).tester == "tester 5");
+}
+
+TEST_CASE("a run that is an athlete's or another tester's as well stays when a tester is erased") {
+    TestedMeet meet;
+    SECTION("an athlete's") {
+        meet::Run given = meet.own_run;
+        given.athlete = {1};
+        meet.change({{meet.own_run, given}});
+    }
+    SECTION("another tester's") {
+        meet.add(a_trial(6, 1, 2));
+    }
+    const meet::Run before = meet.state.runs().at({2});
+    CHECK(meet.plan(meet::TesterId{2}).goes.count("run's label") == 0);
+    meet.erase(meet::TesterId{2});
+    meet.reopen();
+    CHECK(meet.state.runs().at({2}) == before);
+    CHECK(meet.state.clips().at({2}).name == std::string(kTheirs) + ".mp4");
+    CHECK(meet.state.testers().at({2}).name == "tester 2");
+}
+
+TEST_CASE("an erasure for a tester who never was is refused, and one can be stopped") {
+    TestedMeet meet;
+    REQUIRE(meet.file->flush().ok());
+    const auto nobody = review::plan_tester_erasure(*meet.file, {9});
+    REQUIRE_FALSE(nobody.ok());
+    CHECK(nobody.error().category == base::Category::not_found);
+    CHECK(nobody.error().sentence.english() == "There is no tester 9 in this meet, and never was.");
+    const auto stopped = review::plan_tester_erasure(*meet.file, {2}, [](double) { return false; });
+    CHECK(stopped.error().category == base::Category::cancelled);
 }
 
 TEST_CASE("what was changed, removed or given to somebody else since goes with an erasure, too") {

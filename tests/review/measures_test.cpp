@@ -230,6 +230,25 @@ TEST_CASE("a crossing is timed between the frames and narrows the ruling once it
     CHECK(seconds(one->moment->moment.to) > crosses - early);
     CHECK(seconds(one->moment->moment.to) - seconds(one->moment->moment.from) < 0.15);
 
+    // Had the points been followed from one of them they would be off together, and that is said.
+    {
+        meet::Mark followed = session.state().marks().at(id);
+        for (meet::Pointed& point : followed.pointed)
+            if (point.frame.number != 100) point.followed = {100, 0.5};
+        const auto camera =
+            review::found_camera(stand, *session.book(), nullptr, review::form_of(table.info()));
+        REQUIRE(camera);
+        const auto moment =
+            review::measured_moment(session.state(), followed, *session.book(),
+                                    [&](meet::ClipId, const meet::FrameRef&) { return &*camera; });
+        INFO((moment ? "" : moment.error().text()));
+        REQUIRE(moment);
+        CHECK(moment->crossing.standard > 1.5 * one->moment->crossing.standard);
+        CHECK(
+            moment->rests_on.english() ==
+            "Measured from 16 frames of camera A. On 15 of them the point was followed by the pictures.");
+    }
+
     // Taken: the bracket of the ruling's evidence is the measured one, and undo takes it out.
     const auto bracket = [&] {
         const auto evidence =

@@ -259,6 +259,61 @@ TEST_CASE("the stated standard deviation is what answers scatter by") {
     CHECK(held <= 380 + 14);
 }
 
+TEST_CASE("a point that was placed once and followed is worth that one placing however many the frames") {
+    // Placed to two pixels and followed to a fifth of one, again and again: answers scatter as is stated.
+    const Asked asked = hall();
+    const CalibratedCamera one = exactly(asked.first), two = exactly(asked.second);
+    Hand hand(23);
+    take_draws(1000);
+    constexpr int kTimes = 300;
+    double squares = 0;
+    int held = 0;
+    for (int n = 0; n < kTimes; ++n) {
+        const double when = 100.034 + hand.even(-0.006, 0.006);
+        // Not so slow that what it is off by together might keep it from the plane.
+        const Way way = swing(when, hand.even(3, 6), hand.normal(10));
+        CrossingQuestion question = question_of(asked, way, 5, true);
+        const Pixel first{hand.normal(2), hand.normal(2)}, second{hand.normal(2), hand.normal(2)};
+        for (CrossingFrame& frame : question.frames) {
+            const auto follow = [&](Pointing& at, Pixel off) {
+                at.at = {at.at.x + off.x + hand.normal(0.2), at.at.y + off.y + hand.normal(0.2)};
+                at.standard = 2;
+            };
+            follow(frame.at, first);
+            follow(*frame.in_second, second);
+            frame.placing = frame.second_placing = Placing{3, 0.2};
+        }
+        const auto found = crossing(one, question, &two);
+        INFO(reason(found));
+        REQUIRE(found);
+        squares += std::pow((found->best - when) / found->standard, 2);
+        held += found->likely.low <= when && when <= found->likely.high ? 1 : 0;
+    }
+    take_draws(kDraws);
+    INFO("normalised square " << squares / kTimes << ", held " << held);
+    // Chi-square of 300 scatters by 8 %, and kFollowedOff is stated where nothing is off by it; three of
+    // each.
+    CHECK(squares / kTimes == Approx(1).margin(0.25));
+    CHECK(held >= 285 - 12);
+    CHECK(held <= 285 + 12);
+
+    // Of points that were each placed anew more frames are better; of one placing they are not.
+    const auto standard = [&](int frames, bool followed) {
+        CrossingQuestion question = question_of(asked, swing(100.034), frames, true);
+        for (CrossingFrame& frame : question.frames) {
+            frame.at.standard = frame.in_second->standard = 2;
+            if (followed) frame.placing = frame.second_placing = Placing{0, 0};
+        }
+        const auto found = crossing(one, question, &two);
+        REQUIRE(found);
+        return found->standard;
+    };
+    CHECK(standard(5, true) > 1.2 * standard(5, false));
+    CrossingQuestion wrong = question_of(asked, swing(100.034), 3, true);
+    wrong.frames[1].placing = Placing{0, -1};
+    CHECK_FALSE(crossing(one, wrong, &two));
+}
+
 TEST_CASE("a tie that may be off is off alike on all frames so that more frames do not better it") {
     Asked asked = hall();
     asked.first = hall_camera({-1, -5, 2.2});  // both look aslant, so that the depth is needed

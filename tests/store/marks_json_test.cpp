@@ -204,7 +204,7 @@ TEST_CASE("slips of the pen are named with their path and the nearest known word
     CHECK(mark(R"("event":"control","spot":[1])") ==
           "marks[0].spot: a point is written as two numbers, [x, y]");
     CHECK(mark(R"("event":"control","pointed":[{"clip":"cam01","frame":1,"at":[1,2],"x":3}])") ==
-          "marks[0].pointed[0].x: no such member is known here; known are clip, frame and at");
+          "marks[0].pointed[0].x: no such member is known here; known are clip, frame, at and followed");
     CHECK(mark(R"("event":"control","pointed":[{"clip":"cam9","frame":1,"at":[1,2]}])") ==
           "marks[0].pointed[0].clip: 'cam9' is not known here; one of cam01 or cam02 is expected");
     CHECK(mark(R"("event":"control","pointed":[{"clip":"cam01","frame":1,"at":[1]}])") ==

@@ -182,8 +182,10 @@ TEST_CASE("every column of every table is held against the journal") {
         while (query.executeStep())
             columns.push_back({query.getColumn(0).getString(), query.getColumn(1).getString(),
                                query.getColumn(2).getString()});
-        for (const Column& column : columns)
+        for (const Column& column : columns) {
+            CAPTURE(column.table);
             REQUIRE(db.execAndGet("SELECT count(*) FROM " + column.table).getInt() > 0);
+        }
     }
     REQUIRE(columns.size() > 80);
     for (const Column& column : columns) {

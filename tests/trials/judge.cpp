@@ -23,6 +23,8 @@ std::string name_of(Question question) {
             return "crossing in the air";
         case Question::two_crossing:
             return "crossing by two";
+        case Question::followed_crossing:
+            return "crossing of a followed point";
     }
     return {};
 }
@@ -140,6 +142,7 @@ std::vector<Outcome> Judge::all() {
     ask_crossing(Question::deck_crossing, setup_.deck_crossing);
     ask_crossing(Question::air_crossing, setup_.air_crossing);
     ask_crossing(Question::two_crossing, setup_.two_crossing);
+    ask_crossing(Question::followed_crossing, setup_.followed_crossing);
     return std::move(outcomes_);
 }
 

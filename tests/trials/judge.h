@@ -9,8 +9,8 @@
 
 namespace plumbmark::trials {
 
-enum class Question { contact, in_air, by_two, deck_crossing, air_crossing, two_crossing };
-inline constexpr std::size_t kQuestions = 6;
+enum class Question { contact, in_air, by_two, deck_crossing, air_crossing, two_crossing, followed_crossing };
+inline constexpr std::size_t kQuestions = 7;
 [[nodiscard]] std::string name_of(Question question);
 [[nodiscard]] inline bool is_crossing(Question question) {
     return question >= Question::deck_crossing;

@@ -23,7 +23,8 @@ struct Arguments {
 };
 
 std::optional<Question> question_of(const std::string& word) {
-    const char* words[kQuestions]{"contact", "air", "two", "deck-crossing", "air-crossing", "two-crossing"};
+    const char* words[kQuestions]{
+        "contact", "air", "two", "deck-crossing", "air-crossing", "two-crossing", "followed-crossing"};
     for (std::size_t i = 0; i < kQuestions; ++i)
         if (word == words[i]) return static_cast<Question>(i);
     return std::nullopt;
@@ -98,7 +99,8 @@ int main(int argc, char** argv) {
             stderr,
             "usage: plane-trials [--setups N] [--seed S] [--jobs J] [--draws D] [--only QUESTION]... "
             "[--json] | "
-            "--show SEED\nquestions: contact, air, two, deck-crossing, air-crossing, two-crossing\n");
+            "--show SEED\nquestions: contact, air, two, deck-crossing, air-crossing, two-crossing, "
+            "followed-crossing\n");
         return 2;
     }
     if (arguments.show) return show(arguments.effort.first), 0;

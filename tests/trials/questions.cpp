@@ -185,7 +185,33 @@ std::optional<Pointing> pointed_moving(const Setup& setup, const View& view, con
     return out;
 }
 
-std::optional<AskedCrossing> crossing_of(const Setup& setup, Vec3 about, bool on_deck, bool two, Dice& dice) {
+/// How the point of each frame comes about.
+enum class By { hand, following };
+
+/// The point is placed on one frame and followed to few others: of the frames around the crossing are left
+/// those that review::frames_to_follow takes, and each is as far off as the first besides its own way.
+void follow(CrossingQuestion& question, std::vector<Vec3>& held, std::vector<Pixel>& seen, double interval,
+            Dice& dice) {
+    constexpr double kMoved = 0.2;  // pixels
+    for (std::size_t i = question.frames.size(); i-- > 0;) {
+        if (std::abs(question.frames[i].time) < 2.5 * interval) continue;
+        const auto at = static_cast<std::ptrdiff_t>(i);
+        question.frames.erase(question.frames.begin() + at);
+        held.erase(held.begin() + at);
+        seen.erase(seen.begin() + at);
+    }
+    for (std::size_t i = 0; i < question.frames.size(); ++i) {
+        CrossingFrame& frame = question.frames[i];
+        frame.placing = {0, i == 0 ? 0 : kMoved};
+        if (i == 0) continue;
+        const Pixel off{question.frames[0].at.at.x - seen[0].x, question.frames[0].at.at.y - seen[0].y};
+        frame.at.at = {seen[i].x + off.x + dice.normal(kMoved), seen[i].y + off.y + dice.normal(kMoved)};
+        frame.at.standard = question.frames[0].at.standard;
+    }
+}
+
+std::optional<AskedCrossing> crossing_of(const Setup& setup, Vec3 about, bool on_deck, bool two, By by,
+                                         Dice& dice) {
     AskedCrossing asked;
     asked.two = two;
     asked.movement = draw_movement(setup, about, on_deck, dice);
@@ -196,6 +222,7 @@ std::optional<AskedCrossing> crossing_of(const Setup& setup, Vec3 about, bool on
     const Tie tie = draw_tie(dice);
     CrossingQuestion& question = asked.question;
     std::vector<Vec3> held;
+    std::vector<Pixel> seen;
     for (const double time : frame_times(setup, asked.movement, asked.frame_interval, dice)) {
         const auto t = row_time(view.truth, asked.movement, time, rows.truth);
         const auto first =
@@ -209,7 +236,9 @@ std::optional<AskedCrossing> crossing_of(const Setup& setup, Vec3 about, bool on
         }
         held.push_back(asked.movement.place(*t));
         question.frames.push_back(frame);
+        seen.push_back(*in_picture(view.truth, held.back()));
     }
+    if (by == By::following) follow(question, held, seen, asked.frame_interval, dice);
     if (held.size() < 2 || !(setup.plane.distance(held.front()) * setup.plane.distance(held.back()) < 0))
         return std::nullopt;
     question.plane = setup.told_plane;
@@ -230,10 +259,10 @@ void ask_by_two(Setup& setup, Dice& dice) {
 }
 
 /// Of a foot on the deck the space is a height, which is told as the tape has it.
-void ask_on_deck(Setup& setup, Dice& dice) {
-    Vec3 about = place_on_deck(setup, dice);
-    auto asked = crossing_of(setup, about, true, false, dice);
-    if (!asked) return;
+std::optional<AskedCrossing> on_deck(const Setup& setup, By by, Dice& dice) {
+    const Vec3 about = place_on_deck(setup, dice);
+    auto asked = crossing_of(setup, about, true, false, by, dice);
+    if (!asked) return std::nullopt;
     double height = 0;
     for (std::size_t i = 0; i < 4; ++i)
         height += setup.views[0].told.places[i].at.z / 4;
@@ -241,7 +270,7 @@ void ask_on_deck(Setup& setup, Dice& dice) {
     asked->question.space.lowest = asked->question.space.highest = height;
     asked->question.space.along_from = -1000;
     asked->question.space.along_to = 1000;
-    setup.deck_crossing = std::move(asked);
+    return asked;
 }
 
 }  // namespace
@@ -250,9 +279,10 @@ void draw_questions(Setup& setup, Dice& dice) {
     ask_contact(setup, dice);
     ask_in_air(setup, dice);
     ask_by_two(setup, dice);
-    setup.air_crossing = crossing_of(setup, place_in_air(setup, dice), false, false, dice);
-    ask_on_deck(setup, dice);
-    setup.two_crossing = crossing_of(setup, place_in_air(setup, dice), false, true, dice);
+    setup.air_crossing = crossing_of(setup, place_in_air(setup, dice), false, false, By::hand, dice);
+    setup.deck_crossing = on_deck(setup, By::hand, dice);
+    setup.two_crossing = crossing_of(setup, place_in_air(setup, dice), false, true, By::hand, dice);
+    setup.followed_crossing = on_deck(setup, By::following, dice);
 }
 
 }  // namespace plumbmark::trials

@@ -80,7 +80,7 @@ struct Setup {
     std::array<View, 2> views;
     // Questions; those that could not be made (nothing of it in the picture) are missing.
     std::optional<Asked> contact, in_air, by_two;
-    std::optional<AskedCrossing> air_crossing, deck_crossing, two_crossing;
+    std::optional<AskedCrossing> air_crossing, deck_crossing, two_crossing, followed_crossing;
 };
 
 /// The same for the same seed.

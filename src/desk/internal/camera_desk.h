@@ -57,6 +57,8 @@ class CameraDesk {
     [[nodiscard]] bool settled(const review::Session& session) const;
 
     // --- what is measured of the run ---
+    /// What is marked now is still being measured: the measures are those of before.
+    [[nodiscard]] bool measuring() const { return measures_asked_ != measures_known_; }
     [[nodiscard]] const std::vector<review::MarkMeasured>& measures() const;
     /// Of a mark; null where nothing was measured.
     [[nodiscard]] const review::MarkMeasured* measures_of(meet::MarkId mark) const;
@@ -96,6 +98,7 @@ class CameraDesk {
     CameraPlace wanted_;
     CameraSeen seen_;
     std::uint64_t measured_changes_ = 0, measured_number_ = 0;
+    std::uint64_t measures_asked_ = 0, measures_known_ = 0;
     std::shared_ptr<const Measures> measures_;
 };
 

@@ -26,13 +26,18 @@ struct AskForSpot {
 /// The chosen mark's own place in the frame on the screen.
 struct PointAtMark {
     meet::MarkId mark;
-    std::array<double, 2> at;
+    std::optional<std::array<double, 2>> at;  ///< none: it is not pointed at there any more
+};
+/// The mark's own place is looked for in the frames around the one on the screen.
+struct FollowMarkPoint {
+    meet::MarkId mark;
 };
 /// The instant that was measured of the chosen mark becomes part of it.
 struct TakeMoment {
     meet::MarkId mark;
 };
-using CameraCommand = std::variant<KeepStand, DropStand, AskForSpot, PointAtMark, TakeMoment>;
+using CameraCommand =
+    std::variant<KeepStand, DropStand, AskForSpot, PointAtMark, FollowMarkPoint, TakeMoment>;
 struct OfCamera {
     CameraCommand command;
 };

@@ -18,6 +18,7 @@
 #include "desk/internal/meet_desk.h"
 #include "desk/internal/paint.h"
 #include "desk/internal/placing_desk.h"
+#include "desk/internal/point_desk.h"
 #include "desk/internal/state.h"
 #include "desk/internal/textures.h"
 #include "desk/internal/ties_desk.h"
@@ -71,7 +72,9 @@ class DeskCore {
     [[nodiscard]] base::Result<void> finish();  ///< all on the disk
 
     /// It is known where the drawings lie in the pictures on the screen.
-    [[nodiscard]] bool following_settled() const { return !session_ || following_.settled(*session_); }
+    [[nodiscard]] bool following_settled() const {
+        return !session_ || (following_.settled(*session_) && !point_desk_.busy());
+    }
     /// The current clip's loudness is read, as far as it can be.
     [[nodiscard]] bool sound_settled() const { return !session_ || sound_.settled(session_->current_clip()); }
 
@@ -235,6 +238,9 @@ class DeskCore {
     void carry_out_for_camera(const CameraCommand& command);
     void keep_stand(const KeepStand& kept);
     void point_at_mark(const PointAtMark& pointed);
+    void ask_to_follow_point();
+    void follow_mark_point(meet::MarkId mark);
+    void take_followed_point();
     void take_moment(meet::MarkId mark);
 
     // lists.cpp
@@ -267,6 +273,7 @@ class DeskCore {
     CourseDesk course_{wake_};
     FollowingDesk following_{wake_};
     CameraDesk camera_{wake_};
+    PointDesk point_desk_{wake_};
     PlacingDesk placing_{wake_};
     MeetDesk meet_{wake_};
     TiesDesk ties_{wake_};

@@ -92,6 +92,8 @@ void draw_camera(const Scene& scene, const PictureFrame& frame, PicturesView& vi
 /// The same while a mark's own place is pointed at.
 void draw_pointing(const Scene& scene, const PictureFrame& frame, PicturesView& view, ImDrawList* list,
                    bool hovered);
+/// Where the run's marks were pointed at on the frame on the screen, or followed to.
+void draw_pointed(const Scene& scene, const PictureFrame& frame, ImDrawList* list);
 /// The course book's plan as the clip's camera sees it: planes upright, hidden parts dashed.
 void draw_plan(const Scene& scene, const PictureFrame& frame, ImDrawList* list);
 /// 'which way?': the frames before, faintly over the picture.

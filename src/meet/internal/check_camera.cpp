@@ -80,6 +80,19 @@ void check(Checker& checker, const CameraStand& stand) {
     checker.at_most(on_edges, kMostPointed);
 }
 
+namespace {
+
+void check(Checker& checker, const FollowedFrom& followed, const FrameRef& frame) {
+    checker.whole_number(followed.from, to_translate("frame"));
+    checker.require(followed.from != frame.number,
+                    to_translate("a point is followed to the frame on which it was pointed at"));
+    // Also false for what is no number.
+    checker.require(followed.standard >= 0 && followed.standard <= kLargestFollowedStandard,
+                    to_translate("how well a point was followed is no length in pixels"));
+}
+
+}  // namespace
+
 void check_measured(Checker& checker, const Mark& mark) {
     checker.at_most(mark.pointed.size(), kMostPointed);
     std::set<std::pair<ClipId, std::int64_t>> frames;
@@ -88,6 +101,7 @@ void check_measured(Checker& checker, const Mark& mark) {
         checker.point(pointed.at, to_translate("spot"));
         checker.require(frames.emplace(pointed.clip, pointed.frame.number).second,
                         to_translate("it points at two places on one frame"));
+        if (pointed.followed) check(checker, *pointed.followed, pointed.frame);
     }
     if (!mark.measured) return;
     const MeasuredMoment& moment = *mark.measured;

@@ -86,6 +86,12 @@ void check(Checker& checker, const Seal& seal);
 void check(Checker& checker, const Cover& cover);
 void check(Checker& checker, const CameraLens& lens);
 void check(Checker& checker, const CameraStand& stand);
+void check(Checker& checker, const Tester& tester);
+void check(Checker& checker, const RigState& rig);
+void check(Checker& checker, const Trial& trial);
+void check(Checker& checker, const Closing& closing);
+void check(Checker& checker, const Release& release);
+void check(Checker& checker, const CoachNote& note);
 /// What a mark has pointed at and had measured.
 void check_measured(Checker& checker, const Mark& mark);
 

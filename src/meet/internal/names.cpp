@@ -55,6 +55,18 @@ base::Sentence name_of(EntityKey key) {
             return worded("lens {}", key.id);
         case Kind::stand:
             return worded("camera stand {}", key.id);
+        case Kind::tester:
+            return worded("tester {}", key.id);
+        case Kind::rig:
+            return worded("rig {}", key.id);
+        case Kind::trial:
+            return worded("trial {}", key.id);
+        case Kind::closing:
+            return worded("closing {}", key.id);
+        case Kind::release:
+            return worded("release {}", key.id);
+        case Kind::coach_note:
+            return worded("coach's note {}", key.id);
     }
     return {};
 }

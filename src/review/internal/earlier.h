@@ -16,8 +16,8 @@ inline constexpr const char* kFactsLabel = "facts of a clip";
 inline constexpr const char* kMovedLabel = "a clip was found again";
 inline constexpr const char* kRepeatsLabel = "repeated pictures of a clip";
 inline constexpr const char* kContentLabel = "content of a clip's file";
-/// How the label of a row begins that erased a person's data.
-inline constexpr const char* kErasureLabel = "erase the data of number ";
+/// How the label of a row begins that erased a person's data: then "number 17" or "tester 3".
+inline constexpr const char* kErasureLabel = "erase the data of ";
 
 /// One change that a person made, and the row that made it, or, for one that was taken back, took it back.
 struct EarlierStep {

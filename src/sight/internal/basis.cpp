@@ -76,6 +76,21 @@ std::size_t Basis::point(const Pointing& pointing, std::optional<std::size_t> ti
     return pointed_.size() - 1;
 }
 
+std::size_t Basis::followed(const Pointing& pointing, std::size_t placing, double own,
+                            std::optional<std::size_t> tie) {
+    Pointing alone = pointing;
+    alone.standard = own;
+    const std::size_t number = point(alone, tie);
+    pointed_[number].placing = placing;
+    return number;
+}
+
+std::size_t Basis::placing(double standard) {
+    const std::size_t first = add({0, standard, Shape::normal}, true);
+    add({0, standard, Shape::normal}, true);
+    return first;
+}
+
 /// Both cameras were found with the same tape. An estimate follows an error of a measure by its covariance
 /// with that place times the measure's weight, so the two estimates share that times the measure's variance.
 double Basis::across(const Unknown& first, const Unknown& second) const {
@@ -117,7 +132,9 @@ Vec3 Basis::place(std::size_t needed, const std::vector<double>& x) const {
 Pixel Basis::pixel(std::size_t pointing, const std::vector<double>& x) const {
     const Pointed& one = pointed_[pointing];
     const double part = one.along ? x[*one.along] : 0;
-    return {x[one.x] + part * one.step.x, x[one.y] + part * one.step.y};
+    Pixel at{x[one.x] + part * one.step.x, x[one.y] + part * one.step.y};
+    if (one.placing) at = {at.x + x[*one.placing], at.y + x[*one.placing + 1]};
+    return at;
 }
 
 LaidPlane::LaidPlane(const UprightPlane& plane, Basis& basis) : side_(plane.past_is_left ? 1 : -1) {

@@ -25,6 +25,11 @@ class Basis {
     /// Adds a pointing; its number for pixel(). Where it lies between at - along and at + along is a quantity
     /// of its own, or the one of 'tie': of pictures that are all of one other moment.
     std::size_t point(const Pointing& pointing, std::optional<std::size_t> tie = {});
+    /// A pointing that is as far off as 'placing' says, and 'own' pixels besides.
+    std::size_t followed(const Pointing& pointing, std::size_t placing, double own,
+                         std::optional<std::size_t> tie = {});
+    /// How far off several pointings are together, both ways; for followed().
+    std::size_t placing(double standard);
 
     [[nodiscard]] Quantities quantities() const;
     /// Which of them are pointings.
@@ -43,6 +48,7 @@ class Basis {
         std::size_t x, y;
         std::optional<std::size_t> along;
         Pixel step;
+        std::optional<std::size_t> placing = {};
     };
     [[nodiscard]] double covariance(const Unknown& a, const Unknown& b) const;
     [[nodiscard]] double across(const Unknown& first, const Unknown& second) const;

@@ -39,9 +39,12 @@ meet::StandEdge read_stand_edge(const Json& value, const std::string& path) {
 }
 
 meet::Pointed read_pointed(const Json& value, const std::string& path) {
-    const Members members(value, path, {"clip", "frame", "at"});
-    return {meet::ClipId{members.whole_number("clip")}, read_frame(members, "frame"),
-            read_point(members.required("at"), members.path_of("at"))};
+    const Members members(value, path, {"clip", "frame", "at", "followed"});
+    meet::Pointed pointed{meet::ClipId{members.whole_number("clip")}, read_frame(members, "frame"),
+                          read_point(members.required("at"), members.path_of("at"))};
+    if (members.has("followed"))
+        pointed.followed = read_followed(members.required("followed"), members.path_of("followed"));
+    return pointed;
 }
 
 /// The numbers of a lens by the names of their members.
@@ -64,11 +67,25 @@ void each_number(Lens& lens, const Each& each) {
 
 }  // namespace
 
+Json followed_json(const meet::FollowedFrom& followed) {
+    return {{"from", followed.from}, {"standard", followed.standard}};
+}
+
+meet::FollowedFrom read_followed(const Json& value, const std::string& path) {
+    const Members members(value, path, {"from", "standard"});
+    return {members.whole_number("from"), read_real(members, "standard")};
+}
+
 Json camera_json(const meet::CameraLens& lens) {
-    Json object{{"camera", sealed_text(lens.camera)},
-                {"width", lens.width},
-                {"height", lens.height},
-                {"source", sealed_text(lens.source)}};
+    Json object = plain_lens_json(lens);
+    object["camera"] = sealed_text(lens.camera);
+    object["source"] = sealed_text(lens.source);
+    return object;
+}
+
+Json plain_lens_json(const meet::CameraLens& lens) {
+    Json object{
+        {"camera", lens.camera}, {"width", lens.width}, {"height", lens.height}, {"source", lens.source}};
     each_number(lens, [&](const char* name, double value) { object[name] = value; });
     return object;
 }
@@ -94,18 +111,34 @@ Json camera_json(const meet::CameraStand& stand) {
             {"edges", std::move(edges)}};
 }
 
-meet::CameraLens read_lens(std::int64_t id, const Json& value, const std::string& path) {
+namespace {
+
+template <class ReadText>
+meet::CameraLens read_lens_with(std::int64_t id, const Json& value, const std::string& path,
+                                const ReadText& text) {
     std::vector<std::string> known{"camera", "width", "height", "source"};
     meet::CameraLens lens;
     each_number(lens, [&](const char* name, double&) { known.emplace_back(name); });
     const Members members(value, path, known);
     lens.id = {id};
-    lens.camera = read_sealed(members, "camera");
+    lens.camera = text(members, "camera");
     lens.width = read_small(members, "width");
     lens.height = read_small(members, "height");
     each_number(lens, [&](const char* name, double& number) { number = read_real(members, name); });
-    lens.source = read_sealed(members, "source");
+    lens.source = text(members, "source");
     return lens;
+}
+
+}  // namespace
+
+meet::CameraLens read_lens(std::int64_t id, const Json& value, const std::string& path) {
+    return read_lens_with(
+        id, value, path, [](const Members& members, const char* name) { return read_sealed(members, name); });
+}
+
+meet::CameraLens read_plain_lens(std::int64_t id, const Json& value, const std::string& path) {
+    return read_lens_with(id, value, path,
+                          [](const Members& members, const char* name) { return members.text(name); });
 }
 
 meet::CameraStand read_stand(std::int64_t id, const Json& value, const std::string& path) {
@@ -123,9 +156,11 @@ meet::CameraStand read_stand(std::int64_t id, const Json& value, const std::stri
 
 void add_measured_members(Json& object, const meet::Mark& mark) {
     for (const meet::Pointed& pointed : mark.pointed) {
-        object["pointed"].push_back({{"clip", pointed.clip.value},
-                                     {"frame", frame_json(pointed.frame)},
-                                     {"at", point_json(pointed.at)}});
+        Json place = {{"clip", pointed.clip.value},
+                      {"frame", frame_json(pointed.frame)},
+                      {"at", point_json(pointed.at)}};
+        if (pointed.followed) place["followed"] = followed_json(*pointed.followed);
+        object["pointed"].push_back(std::move(place));
     }
     if (!mark.measured) return;
     const meet::MeasuredMoment& moment = *mark.measured;

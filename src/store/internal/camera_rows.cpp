@@ -127,8 +127,10 @@ void write_pointed_rows(Sql& sql, const meet::Mark& mark) {
     sql.run("DELETE FROM mark_pointed WHERE mark = ?", mark.id.value);
     for (std::size_t i = 0; i < mark.pointed.size(); ++i) {
         const meet::Pointed& pointed = mark.pointed[i];
-        sql.run("INSERT INTO mark_pointed VALUES (?, ?, ?, ?, ?, ?, ?)", mark.id.value, as_id(i),
-                pointed.clip.value, pointed.frame.number, pointed.frame.pts, pointed.at[0], pointed.at[1]);
+        sql.run("INSERT INTO mark_pointed VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", mark.id.value, as_id(i),
+                pointed.clip.value, pointed.frame.number, pointed.frame.pts, pointed.at[0], pointed.at[1],
+                pointed.followed ? Whole{pointed.followed->from} : Whole{},
+                pointed.followed ? std::optional(pointed.followed->standard) : std::nullopt);
     }
 }
 
@@ -136,10 +138,12 @@ Parts<meet::Pointed> read_pointed_rows(Sql& sql) {
     const char* table = "mark_pointed";
     if (format_of(sql) < kFirstVersion) return Parts<meet::Pointed>(table);
     return {sql, table,
-            "SELECT mark, position, clip, frame_number, frame_pts, x, y FROM mark_pointed "
-            "ORDER BY mark, position",
+            "SELECT mark, position, clip, frame_number, frame_pts, x, y, followed_from, "
+            "followed_standard FROM mark_pointed ORDER BY mark, position",
             [](Statement& row) {
-                return meet::Pointed{{whole(row, 2)}, {whole(row, 3), whole(row, 4)}, point(row, 5)};
+                meet::Pointed pointed{{whole(row, 2)}, {whole(row, 3), whole(row, 4)}, point(row, 5)};
+                if (!null(row, 7)) pointed.followed = {whole(row, 7), real(row, 8)};
+                return pointed;
             }};
 }
 

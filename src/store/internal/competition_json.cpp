@@ -12,16 +12,6 @@ namespace {
 
 using base::worded;
 
-// A number that may be left open is null then.
-Json number_or_null(const std::optional<std::int32_t>& number) {
-    return number ? Json(*number) : Json(nullptr);
-}
-
-std::optional<std::int32_t> read_small_or_none(const Members& members, const std::string& name) {
-    if (members.required(name).is_null()) return std::nullopt;
-    return read_small(members, name);
-}
-
 // The items of a list, each an object with these members.
 template <class T, class Read>
 std::vector<T> read_objects(const Members& parent, const std::string& name,

@@ -23,7 +23,8 @@ Whole whole_or_none(SQLite::Statement& row, int column) {
 }  // namespace
 
 bool is_kept_as_json(meet::Kind kind) {
-    return kind >= meet::Kind::rules && kind <= meet::Kind::cover;
+    return (kind >= meet::Kind::rules && kind <= meet::Kind::cover) ||
+           (kind >= meet::Kind::tester && kind <= meet::Kind::coach_note);
 }
 
 void write_json_row(Sql& sql, const meet::Entity& sealed) {

@@ -10,6 +10,7 @@
 #include "store/internal/json_values.h"
 #include "store/internal/read_word.h"
 #include "store/internal/record_json.h"
+#include "store/internal/testing_json.h"
 
 namespace plumbmark::store {
 namespace {
@@ -138,6 +139,12 @@ struct Writer {
     Json operator()(const meet::Cover& cover) const { return record_json(cover); }
     Json operator()(const meet::CameraLens& lens) const { return camera_json(lens); }
     Json operator()(const meet::CameraStand& stand) const { return camera_json(stand); }
+    Json operator()(const meet::Tester& tester) const { return testing_json(tester); }
+    Json operator()(const meet::RigState& rig) const { return testing_json(rig); }
+    Json operator()(const meet::Trial& trial) const { return testing_json(trial); }
+    Json operator()(const meet::Closing& closing) const { return testing_json(closing); }
+    Json operator()(const meet::Release& release) const { return testing_json(release); }
+    Json operator()(const meet::CoachNote& note) const { return testing_json(note); }
     template <class Thing>
     Json operator()(const Thing& thing) const {
         return competition_json(thing);
@@ -347,6 +354,13 @@ meet::Entity entity_from_json(meet::EntityKey key, const Json& value, const std:
             return read_lens(key.id, value, path);
         case Kind::stand:
             return read_stand(key.id, value, path);
+        case Kind::tester:
+        case Kind::rig:
+        case Kind::trial:
+        case Kind::closing:
+        case Kind::release:
+        case Kind::coach_note:
+            return testing_from_json(key, value, path);
         default:
             return competition_from_json(key, value, path);
     }

@@ -34,4 +34,13 @@ std::int32_t read_small(const Members& members, const std::string& name) {
     return static_cast<std::int32_t>(number);
 }
 
+Json number_or_null(const std::optional<std::int32_t>& number) {
+    return number ? Json(*number) : Json(nullptr);
+}
+
+std::optional<std::int32_t> read_small_or_none(const Members& members, const std::string& name) {
+    if (members.required(name).is_null()) return std::nullopt;
+    return read_small(members, name);
+}
+
 }  // namespace plumbmark::store

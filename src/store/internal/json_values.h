@@ -25,6 +25,9 @@ namespace plumbmark::store {
 [[nodiscard]] double read_real(const Members& members, const std::string& name);
 /// A whole number from 0 that fits an int. Throws ReadProblem.
 [[nodiscard]] std::int32_t read_small(const Members& members, const std::string& name);
+/// A number that may be left open, which is null then; and the opposite, which throws ReadProblem.
+[[nodiscard]] Json number_or_null(const std::optional<std::int32_t>& number);
+[[nodiscard]] std::optional<std::int32_t> read_small_or_none(const Members& members, const std::string& name);
 
 /// The items of a list; 'read' gets each and its path. Throws what 'read' throws, and ReadProblem.
 template <class T, class Read>

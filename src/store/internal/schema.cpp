@@ -328,6 +328,9 @@ CREATE TABLE mark_pointed (
     frame_pts INTEGER NOT NULL,
     x REAL NOT NULL,
     y REAL NOT NULL,
+    followed_from INTEGER CHECK (followed_from >= 0),
+    followed_standard REAL
+        CHECK (followed_standard >= 0) CHECK ((followed_standard IS NULL) = (followed_from IS NULL)),
     PRIMARY KEY (mark, position)
 ) STRICT, WITHOUT ROWID;
 CREATE TABLE lens (
