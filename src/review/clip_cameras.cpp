@@ -124,10 +124,7 @@ Result<const FoundCamera*> ClipCameras::at(meet::ClipId clip, const meet::FrameR
     };
     Result<const FoundCamera*> given = give();
     if (given) known_.insert_or_assign(key, *given);
-    if (!given && given.error().category != Category::cancelled) {
-        failed_.insert_or_assign(key, given.error());
-        troubles_.insert_or_assign(clip, given.error());
-    }
+    if (!given && given.error().category != Category::cancelled) failed_.insert_or_assign(key, given.error());
     return given;
 }
 

@@ -45,8 +45,6 @@ class ClipCameras {
     [[nodiscard]] base::Result<const FoundCamera*> at(meet::ClipId clip, const meet::FrameRef& frame);
     /// The same for measures_of() and measured_moment(): null where there is none.
     [[nodiscard]] CameraAt camera_at();
-    /// Why at() gave none, of the clips that have a stand.
-    [[nodiscard]] const std::map<meet::ClipId, base::Error>& troubles() const { return troubles_; }
 
   private:
     struct Source;
@@ -66,7 +64,6 @@ class ClipCameras {
     std::map<Key, const FoundCamera*> known_;  ///< whichever of 'found_' holds on that frame
     std::map<Key, base::Error> failed_;
     std::map<std::int64_t, std::unique_ptr<Source>> sources_;  ///< by stand
-    std::map<meet::ClipId, base::Error> troubles_;
 };
 
 /// The stand as it is seen in another frame: its points moved by where the scene is found again. 'error':

@@ -74,6 +74,22 @@ bool any_stand(const meet::State& state, meet::RunId run) {
     });
 }
 
+/// Why nothing is measured where somebody pointed, of clips whose camera stands somewhere.
+void tell_lost_cameras(const meet::State& state, const meet::Mark& mark, ClipCameras& cameras,
+                       std::vector<Error>& troubles) {
+    for (const meet::Pointed& one : mark.pointed) {
+        const bool stands = std::any_of(state.stands().begin(), state.stands().end(),
+                                        [&](const auto& stand) { return stand.second.clip == one.clip; });
+        if (!stands || one.followed) continue;
+        const auto camera = cameras.at(one.clip, one.frame);
+        if (camera || camera.error().category == Category::cancelled) continue;
+        const bool told = std::any_of(troubles.begin(), troubles.end(), [&](const Error& before) {
+            return before.sentence == camera.error().sentence;
+        });
+        if (!told) troubles.push_back(camera.error());
+    }
+}
+
 }  // namespace
 
 Result<std::vector<MarkMeasured>> run_measures(const meet::State& state, meet::RunId run,
@@ -86,6 +102,7 @@ Result<std::vector<MarkMeasured>> run_measures(const meet::State& state, meet::R
         if (stopped && stopped()) return Error{Category::cancelled, worded("The measuring was stopped."), {}};
         if (pointed_of(mark).empty()) continue;
         MarkMeasured one{mark.id, measures_of(state, mark, book, camera_at), {}, {}};
+        tell_lost_cameras(state, mark, cameras, one.measures.troubles);
         if (asks_when(mark)) {
             auto moment = measured_moment(state, mark, book, camera_at);
             if (moment)

@@ -244,9 +244,8 @@ TEST_CASE("a crossing is timed between the frames and narrows the ruling once it
         INFO((moment ? "" : moment.error().text()));
         REQUIRE(moment);
         CHECK(moment->crossing.standard > 1.5 * one->moment->crossing.standard);
-        CHECK(
-            moment->rests_on.english() ==
-            "Measured from 16 frames of camera A. On 15 of them the point was followed by the pictures.");
+        CHECK(moment->rests_on.english() ==
+              "Measured from 16 frames of camera A. On 15 of them the point was followed by the pictures.");
     }
 
     // Taken: the bracket of the ruling's evidence is the measured one, and undo takes it out.
@@ -335,6 +334,18 @@ TEST_CASE("without a file to look at the camera stands on its own frame alone") 
     const auto away = cameras.at(clip, meet.frame(clip, 6));
     REQUIRE_FALSE(away.ok());
     CHECK(away.error().category == base::Category::not_found);
+    // Whoever points there is told why nothing is measured.
+    const meet::MarkId id =
+        add_mark(*meet.session, cross_front(), {{clip, meet.frame(clip, 5), meet.frame(clip, 9)}},
+                 {{clip, meet.frame(clip, 6), {750, 430}, {}}, {clip, meet.frame(clip, 7), {760, 430}, {}}});
+    const auto measured = review::run_measures(meet.session->state(), meet.session->run(),
+                                               *meet.session->book(), cameras, nullptr);
+    REQUIRE(measured.ok());
+    const review::MarkMeasured* told = of(*measured, id);
+    REQUIRE(told != nullptr);
+    CHECK(told->measures.found.empty());
+    REQUIRE(told->measures.troubles.size() == 1);
+    CHECK(told->measures.troubles.front().sentence == away.error().sentence);
     review::ClipCameras reading(meet.session->state(), *meet.session->book(),
                                 review::readable_clips(*meet.session));
     const auto same = reading.at(clip, meet.frame(clip, 60));
