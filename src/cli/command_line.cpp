@@ -40,7 +40,12 @@ int parse_and_run(int argc, const char* const* argv,
     add_repeats(program, action);
     add_course(program, action);
     add_what_if(program, action);
+    add_compare(program, action);
+    add_season(program, action);
+    add_athlete_page(program, action);
+    add_note(program, action);
     add_tie(program, action);
+    add_trials(program, action);
     add_drawings(program, action);
     add_camera(program, action);
     add_lens(program, action);

@@ -95,7 +95,8 @@ void check(Checker& checker, const Event& event) {
     const Event plain;
     const bool on_surface = event.kind == EventKind::touch || event.kind == EventKind::release;
     const bool on_plane = event.kind == EventKind::cross;
-    if (on_surface) checker.key(event.surface, to_translate("surface"));
+    // None: something that the course book does not declare (docs/rulings.md, section 1).
+    if (on_surface) checker.text(event.surface, to_translate("surface"));
     if (on_plane) checker.key(event.plane, to_translate("plane"));
     checker.require(!on_surface || event.part, to_translate("it names no part of the body"));
     checker.require(takes_part(event.kind) || !event.part,

@@ -125,7 +125,7 @@ enum class EventKind : std::uint8_t { touch, release, cross, signal, infraction,
 struct Event {
     EventKind kind = EventKind::touch;
     std::optional<course::Part> part;  ///< none on a cross: the whole athlete
-    std::string surface;               ///< key, for touch and release
+    std::string surface;               ///< key, for touch and release; empty: undeclared
     std::string plane;                 ///< key, for cross
     ruling::Direction direction = ruling::Direction::forward;
     ruling::Grade grade = ruling::Grade::ungraded;

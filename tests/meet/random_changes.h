@@ -71,7 +71,7 @@ inline meet::Event RandomChanges::event() {
             [[fallthrough]];
         case meet::EventKind::release:
             event.part = part;
-            event.surface = "bollard-" + std::to_string(number(1, 9));
+            if (const auto n = number(0, 9); n > 0) event.surface = "bollard-" + std::to_string(n);
             break;
         case meet::EventKind::cross:
             if (!one_in(2)) event.part = part;

@@ -1,5 +1,6 @@
 // The tracked sample meet against the truth that the renderer solved: every station of every run gets the
 // ruling that was written down by hand before any engine saw the runs.
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
@@ -8,7 +9,9 @@
 #include <nlohmann/json.hpp>
 
 #include "review/documents.h"
+#include "review/exchange.h"
 #include "review/session.h"
+#include "store/marks_json.h"
 #include "support/temporary_folder.h"
 #include "test_places.h"
 
@@ -91,6 +94,35 @@ TEST_CASE("a not shown ruling of the sample meet tells both stories and what wou
     CHECK(swing.worlds[0].verdict != swing.worlds[1].verdict);
     REQUIRE_FALSE(swing.settle.empty());
     CHECK_FALSE(swing.settle.front().leads_to.empty());
+}
+
+TEST_CASE("a touch of something undeclared is kept and given out and fails the station that it is on") {
+    const plumbmark::test::TemporaryFolder folder;
+    for (const char* name : {"pier-nine.meet", "pier-nine.course", "run-1-a.mp4"})
+        fs::copy_file(kSamples / name, folder / name);
+    auto opened = Session::open(folder / "pier-nine.meet", {});
+    REQUIRE(opened.ok());
+    Session& session = **opened;
+    CHECK(verdicts(session, "run 1")["bollard_hop"] == "CLEAR");
+    // A hand on something nobody wrote down, on the way over the bollards.
+    session.go_to_frame(130);
+    REQUIRE(session.settle().ok());
+    plumbmark::meet::Event touch;
+    touch.part = plumbmark::course::Part::left_hand;
+    const auto id = session.mark(touch);
+    INFO((id ? "" : id.error().text()));
+    REQUIRE(id.ok());
+    CHECK(verdicts(session, "run 1")["bollard_hop"] == "FAIL");
+    const auto text = plumbmark::review::give_out_marks(session);
+    REQUIRE(text.ok());
+    const auto again = plumbmark::store::read_marks(plumbmark::store::write_marks(*text));
+    INFO((again ? "" : again.error().text()));
+    REQUIRE(again.ok());
+    CHECK(again->marks.size() == text->marks.size());
+    CHECK(std::any_of(again->marks.begin(), again->marks.end(),
+                      [&](const plumbmark::meet::Mark& mark) { return mark.alternatives.front() == touch; }));
+    REQUIRE(session.undo().ok());
+    CHECK(verdicts(session, "run 1")["bollard_hop"] == "CLEAR");
 }
 
 TEST_CASE("the split of the full clear lies around the true time from the beep to the last landing") {

@@ -191,7 +191,8 @@ TEST_CASE("slips of the pen are named with their path and the nearest known word
           "other or "
           "loose is expected");
     CHECK(mark(R"("event":"touch","part":"left_foot")") == "marks[0]: the member 'surface' is missing");
-    CHECK(mark(R"("event":"touch","part":"left_foot","surface":"")") == "marks[0]: it names no surface");
+    CHECK(mark(R"("event":"cross","part":"left_foot","plane":"","direction":"forward")") ==
+          "marks[0]: it names no plane");
     CHECK(mark(R"("event":"touch","part":"left_foot","surface":7)") ==
           "marks[0].surface: a text is expected here, not the number 7");
     CHECK(mark(R"("event":"touch","part":"left_foot","surface":"deck","plane":"line")") ==
