@@ -8,8 +8,8 @@
 #include "review/athlete_page.h"
 #include "review/sample_cameras.h"
 #include "sight/faces.h"
+#include "support/decoded_picture.h"
 #include "support/face_clip.h"
-#include "support/in_language.h"
 
 namespace {
 
@@ -18,6 +18,11 @@ using Catch::Contains;
 using review::Session;
 
 constexpr int kWidth = 800, kHeight = 600, kFaceX = 400, kFaceY = 300, kFaceHalf = 80;
+
+constexpr const char* kBook =
+    "course = \"Pier Nine trial\"\nrevision = \"1\"\n[surfaces]\npier = \"pier deck\"\ncoil = \"coil deck\"\n"
+    "[[station]]\nkey = \"hop\"\nname = \"hop\"\nstart = \"pier\"\n"
+    "[station.landing]\nsurface = \"coil\"\nparts = \"any foot\"\n";
 
 /// A meet with a run of the athlete Mila Brandt, number 17, on a clip with a face, and a note that names her.
 struct Faced {
@@ -40,6 +45,17 @@ struct Faced {
         REQUIRE(session->add_clip(*clip).ok());
         REQUIRE(session->settle().ok());
         return true;
+    }
+    void mark_the_start() const {
+        const media::FrameTable& table = *session->current_clip()->table;
+        meet::Mark mark;
+        mark.id = {session->state().next_id(meet::Kind::mark)};
+        mark.run = session->run();
+        mark.alternatives.resize(1);
+        mark.alternatives[0].kind = meet::EventKind::signal;
+        mark.sightings = {
+            {session->clip(), meet::FrameRef{4, table[4].pts}, meet::FrameRef{5, table[5].pts}}};
+        REQUIRE(session->apply({"the start", {{std::nullopt, mark}}, 0}).ok());
     }
     meet::NoteId note(std::int64_t frame, bool still) const {
         const auto made = review::add_note(*session, {session->clip(), frame, "Mila, look up, MILA!", still});
@@ -115,7 +131,7 @@ TEST_CASE("a note that says nothing or is of no frame of the run is refused and 
 }
 
 TEST_CASE("notes of two cameras stand in the order of the run's time") {
-    test::SampleMeet sample("run 4, both cameras");
+    test::SampleMeet sample("run 4");
     Session& session = *sample.session;
     const meet::ClipId a = sample.clip("run-4-a.mp4"), b = sample.clip("run-4-b.mp4");
     // The renderer's own offsets tell which frame of B is 1 s after frame n of A.
@@ -130,10 +146,26 @@ TEST_CASE("notes of two cameras stand in the order of the run's time") {
                                       {b, beside(300, -1'000'000'000)},
                                       {a, std::int64_t{200}}})
         REQUIRE(review::add_note(session, {clip, frame, "x", false}).ok());
-    std::vector<std::int64_t> order;
-    for (const meet::CoachNote& note : review::notes_in_order(session.state(), session.run()))
-        order.push_back(note.id.value);
-    CHECK(order == std::vector<std::int64_t>{4, 3, 2, 1});
+    const auto order = [&] {
+        std::vector<std::int64_t> ids;
+        for (const meet::CoachNote& note : review::notes_in_order(session.state(), session.run()))
+            ids.push_back(note.id.value);
+        return ids;
+    };
+    // Nothing ties camera B to the start signal yet: clip by clip.
+    CHECK(order() == std::vector<std::int64_t>{4, 2, 3, 1});
+    meet::Mark moment;
+    moment.id = {session.state().next_id(meet::Kind::mark)};
+    moment.run = session.run();
+    moment.alternatives.resize(1);
+    moment.alternatives[0].kind = meet::EventKind::moment;
+    moment.alternatives[0].part = std::nullopt;
+    moment.sightings = {{a, sample.frame(a, 100), sample.frame(a, 101)},
+                        {b, sample.frame(b, beside(100, 0)), sample.frame(b, beside(101, 0) + 1)}};
+    const auto tied = session.apply({"a moment", {{std::nullopt, moment}}, 0});
+    INFO((tied.ok() ? "" : tied.error().text()));
+    REQUIRE(tied.ok());
+    CHECK(order() == std::vector<std::int64_t>{4, 3, 2, 1});
 }
 
 TEST_CASE("a short clip goes from a second before a frame to a second after it within the clip") {
@@ -197,6 +229,35 @@ TEST_CASE("a note's picture whose clip is away is told and the page is made all 
     CHECK_FALSE(page->notes[0].picture);
     CHECK_FALSE(page->notes[0].no_picture.empty());
     CHECK_THAT(page->notes[0].no_picture.english(), !Contains(sample.folder.path().string()));
+}
+
+TEST_CASE("a clip of each note is written with faces hidden by consent and the page names it") {
+    for (const auto consent : {meet::Consent::unknown, meet::Consent::given}) {
+        Faced faced;
+        if (!faced.open(consent)) return;
+        REQUIRE(faced.session->add_book("trial.course", kBook).ok());
+        faced.mark_the_start();
+        REQUIRE(faced.session->settle().ok());
+        (void)faced.note(2, false);
+        auto page = review::athlete_page(*faced.session);
+        INFO((page.ok() ? "" : page.error().text()));
+        REQUIRE(page.ok());
+        const std::filesystem::path folder = faced.folder / "short/clips";
+        const auto made = review::write_short_clips(*faced.session, *page, folder);
+        INFO((made.ok() ? "" : made.error().text()));
+        REQUIRE(made.ok());
+        // 25 frames a second: from the first to the 25th after frame 2.
+        REQUIRE(made->files == std::vector<std::filesystem::path>{folder / "note-1-f0-27.mp4"});
+        CHECK(page->notes[0].short_clip == "note-1-f0-27.mp4");
+        CHECK(made->faces.size() == 1);
+        const std::string count =
+            test::run_line(
+                "ffprobe -v error -count_frames -show_entries stream=nb_read_frames -of csv=p=0 '" +
+                made->files[0].string() + "'")
+                .words;
+        CHECK(count == "28\n");
+        CHECK(shows_a_face(test::decoded_picture(made->files[0])) == (consent == meet::Consent::given));
+    }
 }
 
 TEST_CASE("a page holds the athlete's run against others and names who cannot be") {
