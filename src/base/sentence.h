@@ -4,7 +4,6 @@
 
 #include <iosfwd>
 #include <string>
-#include <utility>
 
 namespace plumbmark::base {
 
@@ -12,13 +11,17 @@ namespace plumbmark::base {
 /// oversight; who shows it asks for 'spoken'. A value; any thread.
 class Sentence {
   public:
-    Sentence() = default;
+    Sentence();
     /// The same in every language: a name, a number.
-    Sentence(std::string english) : english_(std::move(english)) {}
-    Sentence(const char* english) : english_(english) {}
+    Sentence(std::string english);
+    Sentence(const char* english);
     /// 'spoken' is not empty where 'english' is not.
-    Sentence(std::string english, std::string spoken)
-        : english_(std::move(english)), spoken_(std::move(spoken)) {}
+    Sentence(std::string english, std::string spoken);
+    Sentence(const Sentence& other);
+    Sentence(Sentence&& other) noexcept;
+    Sentence& operator=(const Sentence& other);
+    Sentence& operator=(Sentence&& other) noexcept;
+    ~Sentence();
 
     [[nodiscard]] const std::string& english() const { return english_; }
     operator const std::string&() const { return english_; }

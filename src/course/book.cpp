@@ -37,6 +37,15 @@ void forget_places(Station& station) {
 
 }  // namespace
 
+CourseBook::CourseBook() = default;
+CourseBook::CourseBook(const CourseBook& other) = default;
+CourseBook::CourseBook(CourseBook&& other) noexcept = default;
+CourseBook& CourseBook::operator=(const CourseBook& other) = default;
+CourseBook& CourseBook::operator=(CourseBook&& other) noexcept = default;
+CourseBook::~CourseBook() = default;
+
+bool operator==(const CourseBook& a, const CourseBook& b) = default;
+
 SurfaceId CourseBook::find_surface(std::string_view key) const {
     return find_by_key<SurfaceId>(surfaces, key);
 }

@@ -191,6 +191,14 @@ struct CourseBook {
     std::vector<Lane> lanes;
     Plan plan;
 
+    // Defined in book.cpp: copying and ending all of a book is a large piece of code.
+    CourseBook();
+    CourseBook(const CourseBook& other);
+    CourseBook(CourseBook&& other) noexcept;
+    CourseBook& operator=(const CourseBook& other);
+    CourseBook& operator=(CourseBook&& other) noexcept;
+    ~CourseBook();
+
     /// The surface, plane or station with this key; an invalid id when there is none.
     [[nodiscard]] SurfaceId find_surface(std::string_view key) const;
     [[nodiscard]] PlaneId find_plane(std::string_view key) const;
@@ -201,7 +209,7 @@ struct CourseBook {
     /// "top of the beam" reads as the face's own name; a surface as its name.
     [[nodiscard]] const std::string& surface_name(SurfaceId id) const;
     /// Equal in every field, places included; compare books from different texts through without_places().
-    friend bool operator==(const CourseBook&, const CourseBook&) = default;
+    friend bool operator==(const CourseBook& a, const CourseBook& b);
 };
 
 /// What a station by itself names: its start, landing, items in play and touched checkpoints.

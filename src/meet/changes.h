@@ -172,6 +172,14 @@ struct RunThings {
 /// All that a meet file holds at one moment.
 class State {
   public:
+    // Defined in state.cpp: copying and ending all these tables is a large piece of code.
+    State();
+    State(const State& other);
+    State(State&& other) noexcept;
+    State& operator=(const State& other);
+    State& operator=(State&& other) noexcept;
+    ~State();
+
     [[nodiscard]] const MeetInfo& info() const { return info_; }
     [[nodiscard]] const Rules& rules() const { return rules_; }
     [[nodiscard]] const Things<Athlete>& athletes() const { return all<Athlete>(); }
@@ -249,7 +257,7 @@ class State {
     [[nodiscard]] static base::Result<State> restored(std::vector<Entity> things,
                                                       const IdsByKind& last_used_ids);
 
-    friend bool operator==(const State&, const State&) = default;
+    friend bool operator==(const State& a, const State& b);
 
   private:
     template <class T>

@@ -212,6 +212,15 @@ void State::take(EntityKey key) {
     });
 }
 
+State::State() = default;
+State::State(const State& other) = default;
+State::State(State&& other) noexcept = default;
+State& State::operator=(const State& other) = default;
+State& State::operator=(State&& other) noexcept = default;
+State::~State() = default;
+
+bool operator==(const State& a, const State& b) = default;
+
 const RunThings& State::things_of(RunId run) const {
     static const RunThings kNothing;
     const auto found = by_run_.find(run);
