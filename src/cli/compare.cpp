@@ -1,13 +1,14 @@
 // plumbmark compare MEETFILE: two runs held against each other, or one against the best of others.
 #include <fmt/format.h>
 
-#include <set>
+#include <filesystem>
 #include <utility>
 
 #include "base/worded.h"
 #include "cli/internal/competition.h"
 #include "cli/internal/interrupt.h"
-#include "meet/who_ran.h"
+#include "media/still.h"
+#include "report/compare_plots.h"
 #include "review/compare_runs.h"
 #include "review/study_runs.h"
 #include "store/csv.h"
@@ -29,6 +30,7 @@ struct CompareOptions {
     std::string group;
     std::vector<std::string> against;
     std::string csv;
+    std::string plots;
     bool json = false;
 };
 
@@ -48,46 +50,6 @@ std::vector<Opened> opened_of(review::RunStudy& study, const std::vector<meet::R
     return runs;
 }
 
-std::vector<meet::RunId> own_others(const meet::State& state, meet::RunId mine) {
-    const meet::Athlete* athlete = meet::athlete_of(state, state.runs().at(mine));
-    std::vector<meet::RunId> runs;
-    for (const auto& [id, run] : state.runs()) {
-        const meet::Athlete* who = meet::athlete_of(state, run);
-        // A start list that was entered twice has one person twice.
-        const bool same = athlete && who &&
-                          (who == athlete || (!who->name.empty() && who->name == athlete->name &&
-                                              who->number == athlete->number));
-        if (same && id != mine) runs.push_back(id);
-    }
-    return runs;
-}
-
-/// The runs of a division of the meet, or of the course book, by key.
-Result<std::vector<meet::RunId>> of_division(const meet::State& state, const std::string& key,
-                                             meet::RunId mine) {
-    std::vector<meet::RunId> runs;
-    std::set<std::string> keys;
-    bool known = meet::division_with_key(state, key) != nullptr;
-    for (const auto& [id, run] : state.runs()) {
-        const meet::Athlete* athlete = meet::athlete_of(state, run);
-        for (const std::string& have : {run.division, athlete ? athlete->division : std::string()}) {
-            if (!have.empty()) keys.insert(have);
-        }
-        const bool in = run.division == key || (athlete && athlete->division == key);
-        known |= in;
-        if (in && id != mine) runs.push_back(id);
-    }
-    if (known) return runs;
-    std::vector<base::Sentence> all;
-    for (const std::string& have : keys)
-        all.emplace_back("'" + have + "'");
-    return Error{Category::not_found,
-                 all.empty() ? worded("No run of this meet is in a division.")
-                             : worded("No run of this meet is in a division '{}'; they are in {}.", key,
-                                      base::listed_words(all)),
-                 "--group"};
-}
-
 void add_groups(std::vector<Group>& groups, const base::Sentence& name, const std::vector<Opened>& runs) {
     groups.push_back({report::Reference::Kind::group_best, name, runs});
     if (runs.size() > 1) groups.push_back({report::Reference::Kind::group_median, name, runs});
@@ -97,10 +59,10 @@ Result<std::vector<Group>> groups_of(const meet::State& state, review::RunStudy&
                                      const CompareOptions& options, const std::stop_token& stop) {
     std::vector<Group> groups;
     groups.push_back({report::Reference::Kind::own_best, worded("the athlete's other runs"),
-                      opened_of(study, own_others(state, mine), stop)});
+                      opened_of(study, review::other_runs_of(state, mine), stop)});
     if (!options.group.empty()) {
-        const auto ids = of_division(state, options.group, mine);
-        if (!ids) return ids.error();
+        const auto ids = review::runs_of_division(state, options.group, mine);
+        if (!ids) return Error{ids.error().category, ids.error().sentence, "--group"};
         add_groups(groups, worded("division {}", options.group), opened_of(study, *ids, stop));
     }
     std::vector<meet::RunId> chosen;
@@ -154,6 +116,26 @@ std::string misuse(const CompareOptions& options) {
     return "";
 }
 
+/// Each plot as SVG and as PNG, into a folder that is made where it is missing.
+Result<void> write_plots(const report::CompareDocument& document, const std::string& folder) {
+    std::error_code problem;
+    std::filesystem::create_directories(folder, problem);
+    if (problem)
+        return Error{Category::io,
+                     worded("The folder for the plots could not be made: {}.", problem.message()), folder};
+    for (const report::NamedPlot& one : report::compare_plots(document)) {
+        const std::string name = (std::filesystem::path(folder) / one.name).string();
+        if (auto written = write_file(name + ".svg", report::plot_svg(one.plot)); !written) return written;
+        const auto picture = report::plot_picture(one.plot);
+        if (!picture) return picture.error();
+        const auto png = media::encode_png(*picture);
+        if (!png) return png.error();
+        if (auto written = write_file(name + ".png", std::string(png->begin(), png->end())); !written)
+            return written;
+    }
+    return {};
+}
+
 int run(const CompareOptions& options) {
     if (const std::string wrong = misuse(options); !wrong.empty()) {
         fmt::print(stderr, "plumbmark: {}\n", wrong);
@@ -169,9 +151,13 @@ int run(const CompareOptions& options) {
             write_file(options.csv, store::write_csv(report::compare_table(*document)));
         if (!written) return complain(written.error());
     }
+    if (!options.plots.empty()) {
+        if (const Result<void> written = write_plots(*document, options.plots); !written)
+            return complain(written.error());
+    }
     if (options.json)
         fmt::print("{}", report::compare_json(*document));
-    else if (options.csv.empty())
+    else if (options.csv.empty() && options.plots.empty())
         fmt::print("{}", report::compare_text(*document));
     return kDone;
 }
@@ -194,6 +180,7 @@ void add_compare(CLI::App& program, Action& action) {
     command->add_option("--against", options->against,
                         "Hold one run against this one; give it once for each");
     command->add_option("--csv", options->csv, "Write every figure as a table (CSV) there");
+    command->add_option("--plots", options->plots, "Write every plot as SVG and PNG into this folder");
     command->add_flag("--json", options->json, "As JSON (docs/study-json.md)");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }

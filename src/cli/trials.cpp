@@ -1,12 +1,15 @@
-// plumbmark trials MEETFILE: what the testers' trials of each station come to, and what is left open.
+// plumbmark trials MEETFILE: what the testers' trials of each station come to, what is left open, and the
+// sheet of releases.
 #include "cli/internal/trials.h"
 
 #include <fmt/format.h>
 
 #include "cli/internal/competition.h"
 #include "cli/internal/interrupt.h"
+#include "cli/internal/paper.h"
 #include "meet/testing_words.h"
-#include "review/what_if.h"
+#include "report/release_sheet.h"
+#include "review/trials_told.h"
 
 namespace plumbmark::cli {
 namespace {
@@ -17,29 +20,11 @@ using base::Result;
 
 struct TrialsCall {
     std::string meet, station, division, sex;
+    std::string sheet, paper = "a4";
     std::vector<int> ages;
     std::optional<double> bound;
     bool clopper_pearson = false, json = false;
 };
-
-Result<review::FrameTables> tables_of_trials(const std::string& meet_file, const meet::State& state,
-                                             const Interrupt& interrupt) {
-    std::set<meet::RunId> runs;
-    for (const auto& [id, trial] : state.trials()) {
-        if (trial.run.valid()) runs.insert(trial.run);
-    }
-    review::FrameTables all;
-    ProgressLine line("reading the clips");
-    double done = 0;
-    for (const meet::RunId run : runs) {
-        auto tables = review::frame_tables(std::filesystem::path(meet_file).parent_path(), state, run,
-                                           interrupt.token(), {});
-        if (!tables) return tables.error();
-        all.merge(*tables);
-        line.show(++done / static_cast<double>(runs.size()));
-    }
-    return all;
-}
 
 Result<std::vector<study::PeopleOfAge>> people_of(const TrialsCall& call, const meet::State& state) {
     std::optional<study::Sex> sex;
@@ -57,7 +42,10 @@ Result<std::vector<study::PeopleOfAge>> people_of(const TrialsCall& call, const 
 Result<review::TrialBook> book_of(const std::string& meet_file, const meet::State& state,
                                   review::TrialBookWish wish) {
     const Interrupt interrupt;
-    const auto tables = tables_of_trials(meet_file, state, interrupt);
+    ProgressLine reading("reading the clips");
+    const auto tables =
+        review::trial_tables(std::filesystem::path(meet_file).parent_path(), state, interrupt.token(),
+                             [&reading](double share) { reading.show(share); });
     if (!tables) return tables.error();
     ProgressLine line("ruling");
     wish.stopped = [&interrupt] { return interrupt.asked(); };
@@ -65,11 +53,24 @@ Result<review::TrialBook> book_of(const std::string& meet_file, const meet::Stat
     return review::trial_book(state, review::table_from(*tables), wish);
 }
 
+int print_sheet(const TrialsCall& call, report::TrialsDocument document) {
+    const Interrupt interrupt;
+    review::RigPictureWish pictures;
+    pictures.hide_faces = true;
+    pictures.stop = interrupt.token();
+    if (const auto added = review::add_rig_pictures(document, call.meet, pictures); !added)
+        return complain(added.error());
+    return put_out(call.sheet, report::release_sheet_pdf(document, paper_size(call.paper)));
+}
+
 int run(const TrialsCall& call) {
     if (call.meet.empty()) {
         fmt::print(stderr, "plumbmark: Name the meet file, or one of the subcommands (--help).\n");
         return kUsage;
     }
+    if (!call.sheet.empty() && !is_pdf(call.sheet))
+        return complain({Category::bad_input,
+                         "The sheet of releases is a PDF: name a file that ends in .pdf.", "--sheet"});
     const Result<meet::State> state = read_meet(call.meet);
     if (!state) return complain(state.error());
     review::TrialBookWish wish;
@@ -81,8 +82,11 @@ int run(const TrialsCall& call) {
     wish.people = std::move(*people);
     const Result<review::TrialBook> book = book_of(call.meet, *state, wish);
     if (!book) return complain(book.error());
-    const TrialsTold told{*book, *state, wish.trials, !wish.people.empty()};
-    fmt::print("{}", call.json ? told_as_json(told) : told_as_text(told));
+    if (!call.sheet.empty()) return print_sheet(call, review::trials_document(*state, *book, wish));
+    if (call.json)
+        fmt::print("{}", told_as_json({*book, *state, wish.trials, !wish.people.empty()}));
+    else
+        fmt::print("{}", report::trials_text(review::trials_document(*state, *book, wish)));
     return kDone;
 }
 
@@ -117,7 +121,12 @@ void add_trials(CLI::App& program, Action& action) {
     command
         ->add_option("--sex", call->sex, "For gaps and reaches: as the tables divide people; both by default")
         ->check(CLI::IsMember(base::words_in(meet::kSexWords)));
-    command->add_flag("--json", call->json, "As JSON (docs/trials.schema.json)");
+    CLI::Option* json = command->add_flag("--json", call->json, "As JSON (docs/trials.schema.json)");
+    command
+        ->add_option("--sheet", call->sheet,
+                     "Print the sheet of releases as a PDF to this file, in place of the text")
+        ->excludes(json);
+    add_paper_option(*command, call->paper);
     add_trials_entering(*command, action);
     command->callback([call, command, &action] {
         if (command->get_subcommands().empty()) action = [call] { return run(*call); };

@@ -1,13 +1,13 @@
 // plumbmark trials add-tester, add-rig, add-trial, close, release: what the tester writes down.
 #include <fmt/format.h>
 
-#include <charconv>
 #include <cmath>
 
 #include "base/text.h"
 #include "cli/internal/competition.h"
 #include "cli/internal/trials.h"
 #include "meet/testing_words.h"
+#include "review/rig_text.h"
 
 namespace plumbmark::cli {
 namespace {
@@ -16,7 +16,7 @@ using base::Category;
 using base::Error;
 using base::Result;
 
-constexpr double kMillimetresOfCentimetre = 10, kMillimetresOfMetre = 1000;
+constexpr double kMillimetresOfCentimetre = 10;
 
 std::optional<std::int32_t> millimetres(const std::optional<double>& value, double unit) {
     if (!value) return std::nullopt;
@@ -84,41 +84,11 @@ struct RigCall {
     std::vector<std::string> items, photos;
 };
 
-/// "WHAT;WHERE;HEIGHT", the last two may be missing.
-Result<meet::RigItem> read_item(const std::string& text) {
-    std::vector<std::string> parts(1);
-    for (const char c : text) {
-        if (c == ';')
-            parts.emplace_back();
-        else
-            parts.back() += c;
-    }
-    for (std::string& part : parts)
-        part = std::string(base::trimmed(part));
-    const Error none{Category::bad_input,
-                     "'" + text +
-                         "' is no item of a rig; write what it is, where it hangs and how high in metres, as "
-                         "'hawser;hook 3;2.25' (the last two may be left out)",
-                     "--item"};
-    constexpr std::size_t kParts = 3;
-    if (parts.size() > kParts || parts[0].empty()) return none;
-    meet::RigItem item;
-    item.what = parts[0];
-    if (parts.size() > 1) item.where = parts[1];
-    if (parts.size() < kParts || parts[2].empty()) return item;
-    double height = 0;
-    const auto [end, problem] = std::from_chars(parts[2].data(), parts[2].data() + parts[2].size(), height);
-    const bool reads = problem == std::errc{} && end == parts[2].data() + parts[2].size();
-    if (!reads || !(height >= 0 && height * kMillimetresOfMetre <= meet::kHighestItem)) return none;
-    item.height_mm = millimetres(height, kMillimetresOfMetre);
-    return item;
-}
-
 int run(const RigCall& call) {
     meet::RigState rig = call.rig;
     for (const std::string& text : call.items) {
-        Result<meet::RigItem> item = read_item(text);
-        if (!item) return complain(item.error());
+        Result<meet::RigItem> item = review::read_rig_item(text);
+        if (!item) return complain({item.error().category, item.error().sentence, "--item"});
         rig.items.push_back(std::move(*item));
     }
     const std::vector<std::filesystem::path> photos(call.photos.begin(), call.photos.end());

@@ -96,6 +96,7 @@ std::vector<Hint> AppealsPage::hints(const Keymap& keys) const {
     if (waits) list.push_back({{keys.label(Action::withdraw_appeal)}, tr("withdraw it")});
     list.push_back({{keys.label(Action::lodge_appeal)}, tr("lodge an appeal")});
     list.push_back({{keys.label(Action::meet)}, tr("back to the run")});
+    list.push_back({{keys.label(Action::trials)}, tr("the trials")});
     list.push_back({{keys.label(Action::help)}, tr("all keys")});
     return list;
 }

@@ -186,6 +186,8 @@ void DeskCore::carry_out(const Command& command) {
             [&](const TakeInBook& take) { take_in(take.this_run_alone); },
             [&](const TryBook& tried) { try_book(tried.path); },
             [&](const OfMeet& asked) { carry_out_for_meet(asked.command); },
+            [&](const OfStudy& asked) { carry_out_for_study(asked.command); },
+            [&](const OfTrials& asked) { carry_out_for_trials(asked.command); },
             [](const Prefer&) {},
             [](const OfKeys&) {},
             [](const OpenSampleForGuide&) {},

@@ -25,6 +25,8 @@ bool DeskCore::act_course(Action action) {
             return list_taking_in(), true;
         case Action::placing:
             return open_placing(), true;
+        case Action::study_run:
+            return open_study(), true;
         case Action::what_if:
             // What was asked before is shown again; Esc lets it go.
             if (course_.asking()) return views_.page = {PageKind::what_if, 0}, true;
@@ -126,6 +128,8 @@ void DeskCore::try_book(const fs::path& path) {
 
 bool DeskCore::page_key(int physical_key, int mods, std::optional<Action> action) {
     if (on_the_map()) return placing_page_key(physical_key, mods, action), true;
+    if (on_the_study()) return study_page_key(physical_key, mods, action), true;
+    if (on_the_trials()) return trials_page_key(physical_key, mods, action), true;
     PageView& page = views_.page;
     if (physical_key == key_down || physical_key == key_page_down)
         return page.scroll += physical_key == key_down ? 1 : 6, true;
@@ -158,6 +162,10 @@ void DeskCore::draw_open_page(const Box& box) {
         if (views_.page.kind == PageKind::none) course_.stop_asking();
     } else if (on_the_map()) {
         draw_placing_page(box);
+    } else if (on_the_study()) {
+        draw_study_page(box);
+    } else if (on_the_trials()) {
+        draw_trials_page(box);
     }
 }
 

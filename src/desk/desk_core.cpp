@@ -138,6 +138,8 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
     course_.stop_asking();
     views_.placing = {};
     placing_.close();
+    views_.trials = {};
+    trials_.close();
     ties_.stop();
     guide_.stop();
     undoes_earlier_ = false;
@@ -225,6 +227,8 @@ void DeskCore::update(double now) {
     camera_.update(*session_, views_.pictures.camera);
     take_followed_point();
     update_placing();
+    update_study();
+    update_trials();
     take_copied_drawings();
     if (on_the_meet()) meet_.update(*session_);
     meet_.go_on(meet_hands(), on_the_meet());
@@ -422,11 +426,13 @@ void DeskCore::draw(float width, float height) {
         draw_top_bar(scene, layout.top);
         draw_help_line(scene, layout.help);
     }
-    // On the pictures' lower edge, or on that of the meet's page.
-    const Box middle = on_the_meet() ? Box{0, layout.top.bottom(), width, layout.help.y - layout.top.bottom()}
-                                     : Box{0, layout.top.bottom(), layout.pictures.w, layout.pictures.h};
-    draw_messages(look_, keys_, session_ ? middle : all, views_.offer, views_.messages, commands_);
+    // On the pictures' lower edge, or on that of the meet's page, or of one over everything.
+    const bool wide = on_the_meet() || views_.page.kind != PageKind::none;
+    const Box middle = wide ? Box{0, layout.top.bottom(), width, layout.help.y - layout.top.bottom()}
+                            : Box{0, layout.top.bottom(), layout.pictures.w, layout.pictures.h};
     draw_open_page(all);
+    // What a page is told stands over it.
+    draw_messages(look_, keys_, session_ ? middle : all, views_.offer, views_.messages, commands_);
     if (views_.help) draw_help(look_, keys_, all, views_.help_scroll, views_.help);
     if (views_.chooser) {
         bool done = false;

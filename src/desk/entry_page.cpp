@@ -458,6 +458,7 @@ std::vector<Hint> EntryPage::hints(const Keymap& keys) const {
     list.push_back({{label(Action::give_rerun)}, tr("re-run")});
     list.push_back({{label(Action::review_run)}, tr("review")});
     list.push_back({{label(Action::meet)}, tr("back to the run")});
+    list.push_back({{label(Action::trials)}, tr("the trials")});
     list.push_back({{label(Action::help)}, tr("all keys")});
     return list;
 }

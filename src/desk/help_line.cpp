@@ -55,8 +55,43 @@ class Hints {
             {{"S"}, tr("a second camera")},
             {{label(Action::let_go)}, tr("close")}};
     }
+    std::vector<Hint> on_the_study() const {
+        std::vector<Hint> list{{{label(Action::choose_run)}, tr("against which run")}};
+        if (s_.views.study.other.valid()) {
+            list.push_back({{label(Action::play)}, tr("play both")});
+            list.push_back({{label(Action::mark_before), label(Action::mark_after)}, tr("what both show")});
+            list.push_back({{"A"}, tr("where they lie over each other")});
+            list.push_back({{"P"},
+                            s_.views.study.together == review::Together::same_moment
+                                ? tr("at the same phase")
+                                : tr("at the same moment")});
+            list.push_back(
+                {{"G"}, s_.views.study.ghost ? tr("beside each other") : tr("one over the other")});
+            list.push_back({{"V"}, s_.views.study.pictures ? tr("the curve alone") : tr("the pictures")});
+        }
+        list.push_back({{"W"}, s_.views.study.words ? tr("without the words") : tr("with the words")});
+        list.push_back({{tr("Up"), tr("Down")}, tr("read on")});
+        list.push_back({{label(Action::let_go)}, tr("close")});
+        return list;
+    }
+    std::vector<Hint> on_the_trials() const {
+        const auto key = [&](int letter) { return std::vector<std::string>{s_.keys.label({letter, 0})}; };
+        if (s_.views.offer) return {{{label(Action::take)}, tr("yes")}, {{label(Action::let_go)}, tr("no")}};
+        return {{{tr("Up"), tr("Down")}, tr("another station")},
+                {{tr("Tab")}, tr("the next open item")},
+                {{label(Action::take)}, tr("go there")},
+                {key('C'), tr("close it")},
+                {key('R'), tr("release the station")},
+                {key('A'), tr("enter the run as a trial")},
+                {key('W'), tr("write the rig down")},
+                {key('O'), tr("the sheet as a PDF")},
+                {key('B'), tr("another bound")},
+                {{label(Action::let_go)}, tr("close")}};
+    }
     std::vector<Hint> on_a_page() const {
         if (s_.views.page.kind == PageKind::placing) return on_the_map();
+        if (s_.views.page.kind == PageKind::study) return on_the_study();
+        if (s_.views.page.kind == PageKind::trials) return on_the_trials();
         std::vector<Hint> list{{{tr("Up"), tr("Down")}, tr("read on")},
                                {{label(Action::let_go)}, tr("close")}};
         if (s_.views.page.kind == PageKind::course_book && s_.course.changed_book())
@@ -172,8 +207,12 @@ void draw_help_line(const Scene& scene, const Box& box) {
         x += look.words->width(look.fonts.strong, fitted) + look.unit(20);
     };
     const bool meet = scene.views.place == KeyPlace::meet;
-    const auto now = meet ? std::nullopt : chosen(scene.session);
-    if (meet) {
+    // The page of the trials has many keys, and speaks of no mark.
+    const bool trials = scene.views.page.kind == PageKind::trials;
+    const auto now = meet || trials ? std::nullopt : chosen(scene.session);
+    if (trials) {
+        // Its keys stand alone.
+    } else if (meet) {
         if (const std::string words = scene.meet.lead(scene.session); !words.empty()) lead(words, 0.45F);
     } else if (const std::string damage = frame_damage(scene.session); !damage.empty()) {
         const float side = look.unit(8), top = box.y + (box.h - side) / 2;

@@ -298,6 +298,11 @@ std::vector<KeyBinding> watching_and_sheet() {
          "what_if",
          base::to_translate("what would another course book change?"),
          {'W', kCtrl}},
+        {study_run,
+         G::sheet,
+         "study_run",
+         base::to_translate("this run laid open: its times, and against another"),
+         {'A', kCtrl}},
     };
 }
 
@@ -481,6 +486,11 @@ std::vector<KeyBinding> desk_itself() {
         {undo, G::desk, "undo", base::to_translate("undo"), {'Z', kCtrl}, true},
         {redo, G::desk, "redo", base::to_translate("redo"), {'Z', kCtrl | kShift}, true},
         {meet, G::desk, "meet", base::to_translate("the meet, and back to the run"), {f(8), 0}},
+        {trials,
+         G::desk,
+         "trials",
+         base::to_translate("what the trials prove of each station"),
+         {'I', kCtrl}},
         {open_file,
          G::desk,
          "open_file",

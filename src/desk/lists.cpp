@@ -388,6 +388,7 @@ void DeskCore::keep_entry() {
     if (entry.kind == EntryKind::capture) return keep_capture(text);
     if (entry.kind == EntryKind::tie) return keep_tie(text);
     if (entry.kind == EntryKind::meet) return keep_line_of_meet(text);
+    if (entry.kind == EntryKind::trials) return keep_line_of_trials(text);
     if (entry.kind == EntryKind::give_out) return complain_if(export_.begin(*session_, text));
     std::int64_t frame = 0;
     const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), frame);

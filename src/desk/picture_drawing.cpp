@@ -56,4 +56,10 @@ void add_picture(ImDrawList* list, const Texture& texture, ImVec2 from, ImVec2 t
     if (opaque) list->AddCallback(blend_again, nullptr);
 }
 
+double upright_pixel_aspect(const media::Picture& picture) {
+    const base::Rational aspect = picture.pixel_aspect();
+    const double wide = static_cast<double>(aspect.num) / static_cast<double>(aspect.den);
+    return picture.quarter_turns() % 2 == 0 ? wide : 1 / wide;
+}
+
 }  // namespace plumbmark::desk

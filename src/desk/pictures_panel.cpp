@@ -50,12 +50,6 @@ const meet::Drawing* drawing_at(const Scene& scene, Point at, double reach) {
     return best;
 }
 
-double upright_pixel_aspect(const media::Picture& picture) {
-    const base::Rational aspect = picture.pixel_aspect();
-    const double wide = static_cast<double>(aspect.num) / static_cast<double>(aspect.den);
-    return picture.quarter_turns() % 2 == 0 ? wide : 1 / wide;
-}
-
 PictureFrame place(const Box& box, PicturesView& view, meet::ClipId clip) {
     PictureFrame frame;
     frame.clip = clip;

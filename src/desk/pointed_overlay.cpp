@@ -32,13 +32,11 @@ void draw(const Look& look, ImDrawList* list, ImVec2 c, bool chosen, bool follow
 void draw_pointed(const Scene& scene, const PictureFrame& frame, ImDrawList* list) {
     const review::Session& session = scene.session;
     const std::int64_t shown = session.picture().exact ? session.picture().frame : -1;
-    for (const auto& [id, mark] : session.state().marks()) {
-        if (mark.run != session.run()) continue;
+    for (const meet::Mark& mark : session.state().marks_of(session.run()))
         for (const meet::Pointed& one : mark.pointed)
             if (one.clip == frame.clip && one.frame.number == shown)
-                draw(scene.look, list, frame.to_screen(one.at), id == session.selected(),
+                draw(scene.look, list, frame.to_screen(one.at), mark.id == session.selected(),
                      one.followed.has_value());
-    }
 }
 
 }  // namespace plumbmark::desk

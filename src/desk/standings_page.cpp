@@ -188,6 +188,7 @@ std::vector<Hint> StandingsPage::hints(const Keymap& keys) const {
     list.push_back({{keys.label(Action::publish)}, tr("give out as official")});
     if (!unsealed_.empty()) list.push_back({{keys.label(Action::seal)}, tr("seal")});
     list.push_back({{keys.label(Action::meet)}, tr("back to the run")});
+    list.push_back({{keys.label(Action::trials)}, tr("the trials")});
     list.push_back({{keys.label(Action::help)}, tr("all keys")});
     return list;
 }

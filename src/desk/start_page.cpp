@@ -15,6 +15,7 @@ bool StartPage::key(const MeetHands& hands, const MeetKey& pressed) {
 std::vector<Hint> StartPage::hints(const Keymap& keys) const {
     return {{{keys.label(Action::start_list)}, tr("take in a start list")},
             {{keys.label(Action::meet)}, tr("back to the run")},
+            {{keys.label(Action::trials)}, tr("the trials")},
             {{keys.label(Action::help)}, tr("all keys")}};
 }
 
@@ -33,6 +34,7 @@ void StartPage::draw(const Scene& scene, const Box& box) {
         const char* words;
     } lines[] = {{Action::start_list, tr("take in a start list")},
                  {Action::meet, tr("back to the run")},
+                 {Action::trials, tr("what the trials prove of each station")},
                  {Action::help, tr("all keys")}};
     for (const auto& line : lines) {
         const Box row{box.x + box.w / 2 - look.unit(150), y, look.unit(330), look.unit(32)};

@@ -79,6 +79,8 @@ class TopBar {
         for (const auto& page : pages)
             if (chip(page.words.c_str(), s_.keys.label(page.action), page.words, page.on, true))
                 s_.commands.add(Do{page.action});
+        if (chip("trials", s_.keys.label(Action::trials), tr("trials"), false, true))
+            s_.commands.add(Do{Action::trials});
         x_ += look_.unit(12);
         if (chip("back", s_.keys.label(Action::meet), tr("back to the run"), false, true))
             s_.commands.add(Do{Action::meet});

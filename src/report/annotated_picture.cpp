@@ -9,6 +9,7 @@
 #include "base/worded.h"
 #include "report/internal/paper_parts.h"
 #include "report/internal/paper_slices.h"
+#include "report/internal/pixel_drawing.h"
 #include "report/internal/plain.h"
 #include "report/internal/shapes.h"
 #include "report/internal/still_overlay.h"
@@ -25,15 +26,6 @@ constexpr const char* kNoLimb = "#8c8c8c";
 constexpr double kLetters = 10.5, kSmallLetters = 9.5, kMargin = 8, kRow = 16, kSquare = 12;
 constexpr double kRing = 13, kPastRing = 6;
 constexpr int kSentenceLines = 3;
-
-OwnedByUs<PangoContext> text_context() {
-    OwnedByUs<PangoContext> context(pango_font_map_create_context(pango_cairo_font_map_get_default()));
-    const OwnedByUs<cairo_font_options_t> options(cairo_font_options_create());
-    cairo_font_options_set_antialias(options.get(), CAIRO_ANTIALIAS_GRAY);
-    cairo_font_options_set_hint_metrics(options.get(), CAIRO_HINT_METRICS_OFF);
-    pango_cairo_context_set_font_options(context.get(), options.get());
-    return context;
-}
 
 struct LineStyle {
     double size = 0;
@@ -172,24 +164,6 @@ void to_cairo(const media::RgbaImage& picture, unsigned char* rows, std::size_t 
     }
 }
 
-media::RgbaImage from_cairo(const unsigned char* rows, std::size_t stride, int width, int height) {
-    media::RgbaImage image{width, height, {}};
-    image.pixels.resize(std::size_t{4} * static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
-    std::uint8_t* to = image.pixels.data();
-    for (int y = 0; y < height; ++y) {
-        const unsigned char* row = rows + static_cast<std::size_t>(y) * stride;
-        for (int x = 0; x < width; ++x, row += 4, to += 4) {
-            std::uint32_t word = 0;
-            std::memcpy(&word, row, 4);
-            to[0] = static_cast<std::uint8_t>(word >> 16);
-            to[1] = static_cast<std::uint8_t>(word >> 8);
-            to[2] = static_cast<std::uint8_t>(word);
-            to[3] = 255;
-        }
-    }
-    return image;
-}
-
 }  // namespace
 
 const char* part_letters(course::Part part) {
@@ -204,7 +178,7 @@ PictureAnnotator::PictureAnnotator(int width, int height, std::optional<PictureC
       unit_(std::max(1.0, std::max(width, height) / 640.0)),
       caption_(std::move(caption)),
       note_rows_(std::min(note_rows, kMostNoteRows)) {
-    const auto context = text_context();
+    const auto context = pixel_text_context();
     if (caption_) {
         const double room = width - (caption_->verdict ? words_at(unit_) : kMargin * unit_) - kMargin * unit_;
         double high =
@@ -233,7 +207,7 @@ base::Result<media::RgbaImage> PictureAnnotator::draw(const media::RgbaImage& pi
     if (cairo_status(cairo.get()) != CAIRO_STATUS_SUCCESS)
         return base::Error{base::Category::io,
                            base::worded("The picture cannot be drawn; memory may be short."), ""};
-    const auto context = text_context();
+    const auto context = pixel_text_context();
     paper::set_colour(cairo.get(), kPaper);
     cairo_paint(cairo.get());
     cairo_surface_flush(surface.get());
@@ -264,7 +238,7 @@ base::Result<media::RgbaImage> PictureAnnotator::draw(const media::RgbaImage& pi
     if (cairo_status(cairo.get()) != CAIRO_STATUS_SUCCESS)
         return base::Error{base::Category::io,
                            base::worded("The picture cannot be drawn; memory may be short."), ""};
-    return from_cairo(cairo_image_surface_get_data(surface.get()), stride, width(), height());
+    return opaque_picture(surface.get(), width(), height());
 }
 
 }  // namespace plumbmark::report

@@ -107,8 +107,8 @@ std::string drawn(const Plot& plot) {
 
 std::string plots(const AthletePage& page) {
     std::string out =
-        "<section>\n<h2>Times of the stations</h2>\n" + drawn(page_times(page)) + "</section>\n";
-    out += "<section>\n<h2>Rhythm</h2>\n" + drawn(page_rhythm(page)) + "</section>\n";
+        "<section>\n<h2>Times of the stations</h2>\n" + drawn(times_plot(page.figures)) + "</section>\n";
+    out += "<section>\n<h2>Rhythm</h2>\n" + drawn(rhythm_plot(page.figures)) + "</section>\n";
     for (const CompareDocument& beside : page.beside) {
         const PageSplit split = page_split(beside);
         out += fmt::format("<section>\n<h2>{}</h2>\n{}", said(split.title), drawn(split.plot));

@@ -76,8 +76,8 @@ void add_plot(std::vector<Block>& out, const std::string& title, const Plot& plo
 }
 
 void add_plots(std::vector<Block>& out, const AthletePage& page) {
-    add_plot(out, "Times of the stations", page_times(page));
-    add_plot(out, "Rhythm", page_rhythm(page));
+    add_plot(out, "Times of the stations", times_plot(page.figures));
+    add_plot(out, "Rhythm", rhythm_plot(page.figures));
     for (const CompareDocument& beside : page.beside) {
         const PageSplit split = page_split(beside);
         add_plot(out, split.title, split.plot);

@@ -14,10 +14,6 @@ using base::Sentence;
 using base::worded;
 using base::worded_n;
 
-Sentence plain_both(const Sentence& sentence) {
-    return {plain(sentence.english()), plain(sentence.spoken())};
-}
-
 Sentence error_of(const base::Error& error) {
     return {plain(error.text()), plain(error.spoken())};
 }

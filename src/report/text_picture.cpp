@@ -7,7 +7,7 @@
 #include <cstring>
 
 #include "base/text.h"
-#include "report/internal/pango_objects.h"
+#include "report/internal/pixel_drawing.h"
 
 namespace plumbmark::report {
 namespace {
@@ -34,18 +34,8 @@ std::string one_line(std::string text) {
     return text;
 }
 
-Owned<PangoContext> make_context() {
-    // Pango's default font map belongs to the calling thread (since 1.32.6), so no lock is needed.
-    Owned<PangoContext> context(pango_font_map_create_context(pango_cairo_font_map_get_default()));
-    const Owned<cairo_font_options_t> options(cairo_font_options_create());
-    cairo_font_options_set_antialias(options.get(), CAIRO_ANTIALIAS_GRAY);
-    cairo_font_options_set_hint_metrics(options.get(), CAIRO_HINT_METRICS_OFF);
-    pango_cairo_context_set_font_options(context.get(), options.get());
-    return context;
-}
-
 Owned<PangoLayout> make_layout(const std::string& utf8, double pixel_height) {
-    const Owned<PangoContext> context = make_context();
+    const Owned<PangoContext> context = pixel_text_context();
     Owned<PangoLayout> layout(pango_layout_new(context.get()));
     const Owned<PangoFontDescription> font(pango_font_description_from_string(kFontFamilies));
     pango_font_description_set_absolute_size(font.get(), pixel_height * PANGO_SCALE);

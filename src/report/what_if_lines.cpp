@@ -14,10 +14,6 @@ using base::Sentence;
 using base::worded;
 using base::worded_n;
 
-Sentence plain_both(const Sentence& sentence) {
-    return {plain(sentence.english()), plain(sentence.spoken())};
-}
-
 Sentence verdict_of(const ruling::StationRuling* station) {
     if (!station) return worded("no such station");
     const Sentence verdict = base::looked_up_word(ruling::verdict_words(station->verdict));

@@ -40,31 +40,6 @@ std::vector<meet::RunId> own_others(const meet::State& state, meet::RunId mine) 
     return runs;
 }
 
-/// The other runs of a division of the meet, or of the course book.
-Result<std::vector<meet::RunId>> of_division(const meet::State& state, const std::string& key,
-                                             meet::RunId mine) {
-    std::vector<meet::RunId> runs;
-    std::set<std::string> keys;
-    for (const auto& [id, division] : state.divisions())
-        keys.insert(division.key);
-    for (const auto& [id, run] : state.runs()) {
-        const meet::Athlete* athlete = meet::athlete_of(state, run);
-        const std::string entered = athlete ? athlete->division : std::string();
-        keys.insert({run.division, entered});
-        if (id != mine && (run.division == key || entered == key)) runs.push_back(id);
-    }
-    keys.erase("");
-    if (keys.contains(key)) return runs;
-    std::vector<Sentence> all;
-    for (const std::string& have : keys)
-        all.emplace_back("'" + have + "'");
-    return Error{Category::not_found,
-                 all.empty() ? worded("No run of this meet is in a division.")
-                             : worded("No run of this meet is in a division '{}'; they are in {}.", key,
-                                      base::listed_words(all)),
-                 ""};
-}
-
 /// The meet as it may be told of: without the names of those of these runs' athletes who refused consent.
 meet::State tellable(const meet::State& state, const std::set<meet::RunId>& runs) {
     meet::State out = state;
@@ -114,7 +89,7 @@ class Maker {
             if (run != mine_ && !again) against_.push_back(run);
         }
         if (!wish_.division.empty()) {
-            auto found = of_division(state, wish_.division, mine_);
+            auto found = runs_of_division(state, wish_.division, mine_);
             if (!found) return found.error();
             division_ = std::move(*found);
         }

@@ -6,6 +6,7 @@
 
 #include "base/worded.h"
 #include "review/documents.h"
+#include "study/same_contacts.h"
 
 namespace plumbmark::review {
 namespace {
@@ -232,7 +233,8 @@ Result<report::CompareDocument> compare_two(const Opened& a, const Opened& b, co
     const study::StudiedRun b_here = in_terms_of(*a->book, *b);
     report::TwoRuns two;
     two.stations = pairs_of(*a, *b);
-    const std::vector<study::SameEvent> same = study::same_events(a->run, b_here);
+    const std::vector<study::SameEvent> same =
+        study::of_same_contacts(a->run, b_here, study::same_events(a->run, b_here));
     auto anchor = Anchoring(*a, *b).find(align, same);
     if (!anchor) return anchor.error();
     two.anchor = std::move(*anchor);

@@ -1,5 +1,6 @@
 #include "review/study_runs.h"
 
+#include <set>
 #include <utility>
 
 #include "base/worded.h"
@@ -113,6 +114,45 @@ Result<OpenedRuns> open_runs(const meet::State& state, const std::filesystem::pa
             options.progress(static_cast<double>(done) / static_cast<double>(state.runs().size()));
     }
     return opened;
+}
+
+std::vector<meet::RunId> other_runs_of(const meet::State& state, meet::RunId mine) {
+    const meet::Athlete* athlete = meet::athlete_of(state, state.runs().at(mine));
+    std::vector<meet::RunId> runs;
+    for (const auto& [id, run] : state.runs()) {
+        const meet::Athlete* who = meet::athlete_of(state, run);
+        // A start list that was entered twice has one person twice.
+        const bool same = athlete && who &&
+                          (who == athlete || (!who->name.empty() && who->name == athlete->name &&
+                                              who->number == athlete->number));
+        if (same && id != mine) runs.push_back(id);
+    }
+    return runs;
+}
+
+Result<std::vector<meet::RunId>> runs_of_division(const meet::State& state, const std::string& key,
+                                                  meet::RunId mine) {
+    std::vector<meet::RunId> runs;
+    std::set<std::string> keys;
+    bool known = meet::division_with_key(state, key) != nullptr;
+    for (const auto& [id, run] : state.runs()) {
+        const meet::Athlete* athlete = meet::athlete_of(state, run);
+        for (const std::string& have : {run.division, athlete ? athlete->division : std::string()}) {
+            if (!have.empty()) keys.insert(have);
+        }
+        const bool in = run.division == key || (athlete && athlete->division == key);
+        known |= in;
+        if (in && id != mine) runs.push_back(id);
+    }
+    if (known) return runs;
+    std::vector<base::Sentence> all;
+    for (const std::string& have : keys)
+        all.emplace_back("'" + have + "'");
+    return Error{Category::not_found,
+                 all.empty() ? worded("No run of this meet is in a division.")
+                             : worded("No run of this meet is in a division '{}'; they are in {}.", key,
+                                      base::listed_words(all)),
+                 ""};
 }
 
 report::RunName run_name(const meet::State& state, const meet::Run& run, const std::filesystem::path& file) {

@@ -46,6 +46,16 @@ class RunStudy {
     std::map<Key, Course> courses_;
 };
 
+/// The other runs of the athlete of a run: of this record, or of one with the same name and number, since a
+/// start list that was entered twice has one person twice. None where nobody is said to have run.
+[[nodiscard]] std::vector<meet::RunId> other_runs_of(const meet::State& state, meet::RunId mine);
+
+/// The other runs of a division of the meet, or of the course book, by its key. Error not_found: no run and
+/// nothing in the meet has it; the sentence says which there are.
+[[nodiscard]] base::Result<std::vector<meet::RunId>> runs_of_division(const meet::State& state,
+                                                                      const std::string& key,
+                                                                      meet::RunId mine);
+
 /// A run that could not be laid open, and why.
 struct NotOpened {
     report::RunName name;

@@ -103,7 +103,9 @@ Result<TrialBook> trial_book(const meet::State& state, const TableOf& table_of, 
         for (std::size_t i = 0; i < book->stations.size(); ++i)
             wanted.push_back({static_cast<std::int64_t>(i)});
     }
-    TrialBook made{state.info().name, book->name, book->revision, {}, unknown_stations(state, *book)};
+    TrialBook made{state.info().name, book->name, book->revision, {}, unknown_stations(state, *book), {}};
+    for (const course::Surface& surface : book->surfaces)
+        made.surfaces[surface.key] = surface.name;
     internal::TrialRulings rulings(state, table_of, wish.stopped);
     std::size_t done = 0;
     for (const course::StationId station : wanted) {

@@ -5,6 +5,7 @@
 
 #include <filesystem>
 #include <functional>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -37,6 +38,7 @@ struct TrialBook {
     std::vector<StationInBook> stations;  ///< in the order of the course
     /// Stations that something was entered for and that the course book does not have (any more); ascending.
     std::vector<std::string> unknown_stations;
+    std::map<std::string, std::string> surfaces;  ///< names by key, of the course book
 };
 
 /// Stations are those of the newest course book, as the course stands. A trial with a run is ruled under the

@@ -11,6 +11,7 @@
 #include "sight/internal/first_guess.h"
 #include "sight/internal/fit.h"
 #include "sight/internal/limits.h"
+#include "sight/internal/refused.h"
 
 namespace plumbmark::sight {
 namespace {
@@ -19,10 +20,6 @@ using base::Category;
 using base::Error;
 using base::Result;
 using base::worded;
-
-Error refused(base::Sentence sentence) {
-    return {Category::bad_input, std::move(sentence), {}};
-}
 
 Result<void> look_over(const Sightings& sightings) {
     if (sightings.width < 1 || sightings.height < 1) return refused(worded("The picture has no size."));

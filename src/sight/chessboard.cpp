@@ -7,6 +7,7 @@
 
 #include "base/worded.h"
 #include "sight/internal/lens_corners.h"
+#include "sight/internal/refused.h"
 
 namespace plumbmark::sight {
 namespace {
@@ -16,10 +17,6 @@ using base::Error;
 using base::worded;
 
 constexpr int kFewest = 3, kMost = 60;
-
-Error refused(base::Sentence sentence) {
-    return {Category::bad_input, std::move(sentence), {}};
-}
 
 Error stopped() {
     return {Category::cancelled, worded("Looking for the board was stopped."), {}};

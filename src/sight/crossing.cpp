@@ -9,21 +9,16 @@
 #include "sight/internal/basis.h"
 #include "sight/internal/chi_square.h"
 #include "sight/internal/limits.h"
+#include "sight/internal/refused.h"
 
 namespace plumbmark::sight {
 namespace {
 
-using base::Category;
-using base::Error;
 using base::Result;
 using base::worded;
 
 /// Slower than this through a plane is standing in it, metres a second.
 constexpr double kStill = 0.05;
-
-Error refused(base::Sentence sentence) {
-    return {Category::bad_input, std::move(sentence), {}};
-}
 
 /// A movement d = place + speed t + pull t^2 / 2 through weighed distances. What the pull is supposed to be
 /// before them ('pull', within kAcceleration) counts as one measure more, so that drawing it as well gives

@@ -9,6 +9,7 @@
 #include "sight/internal/first_guess.h"
 #include "sight/internal/lens_beginning.h"
 #include "sight/internal/lens_bundle.h"
+#include "sight/internal/refused.h"
 
 namespace plumbmark::sight {
 namespace {
@@ -33,10 +34,6 @@ constexpr double kSameSlant = 10 * 3.14159265358979323846 / 180;
 constexpr double kNoFit = 0.01;
 constexpr double kRisk = 0.001;
 constexpr std::size_t kBeginnings = 3;
-
-Error refused(base::Sentence sentence) {
-    return {Category::bad_input, std::move(sentence), {}};
-}
 
 Error stopped() {
     return {Category::cancelled, worded("Measuring the lens was stopped."), {}};

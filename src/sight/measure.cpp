@@ -6,20 +6,14 @@
 #include "base/worded.h"
 #include "sight/internal/basis.h"
 #include "sight/internal/dlt.h"
+#include "sight/internal/refused.h"
 
 namespace plumbmark::sight {
 namespace {
 
-using base::Category;
 using base::Error;
 using base::Result;
 using base::worded;
-
-constexpr double kDegrees = 180 / 3.14159265358979323846;
-
-Error refused(base::Sentence sentence) {
-    return {Category::bad_input, std::move(sentence), {}};
-}
 
 Result<void> look_over(const Pointing& pointing) {
     const double sum = pointing.at.x + pointing.at.y + pointing.along.x + pointing.along.y;

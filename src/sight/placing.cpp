@@ -11,6 +11,7 @@
 #include "sight/internal/basis.h"
 #include "sight/internal/placing_design.h"
 #include "sight/internal/placing_worth.h"
+#include "sight/internal/refused.h"
 
 namespace plumbmark::sight {
 namespace {
@@ -19,12 +20,6 @@ using base::Category;
 using base::Error;
 using base::Result;
 using base::worded;
-
-constexpr double kDegrees = 180 / 3.14159265358979323846;
-
-Error refused(base::Sentence sentence) {
-    return {Category::bad_input, std::move(sentence), {}};
-}
 
 Result<void> look_over_places(const std::vector<KnownPlace>& places) {
     std::set<std::string> names;

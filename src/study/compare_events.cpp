@@ -1,9 +1,13 @@
 // Which events of two runs are the same: a longest common subsequence, station by station.
 #include <algorithm>
 #include <limits>
+#include <map>
+#include <optional>
 #include <tuple>
+#include <utility>
 
 #include "study/compare.h"
+#include "study/same_contacts.h"
 
 namespace plumbmark::study {
 namespace {
@@ -174,7 +178,47 @@ class Common {
     std::vector<Way> ways_;
 };
 
+/// Of each leaving, the touch that began its contact; none: nothing shows one.
+std::map<ruling::MarkId, std::optional<ruling::MarkId>> begun_by(const StudiedRun& run) {
+    std::map<ruling::MarkId, std::optional<ruling::MarkId>> begun;
+    std::map<std::pair<int, std::int64_t>, ruling::MarkId> on;  // by part and surface
+    for (const Event& event : events_of(run, run)) {
+        const std::pair contact(event.part, event.kind.of);
+        if (event.kind.what == Kind::What::touch) {
+            on[contact] = event.mark;
+        } else if (event.kind.what == Kind::What::leave) {
+            const auto touch = on.find(contact);
+            begun[event.mark] = touch == on.end() ? std::nullopt : std::optional(touch->second);
+            if (touch != on.end()) on.erase(touch);
+        }
+    }
+    return begun;
+}
+
 }  // namespace
+
+std::vector<SameEvent> of_same_contacts(const StudiedRun& a, const StudiedRun& b,
+                                        const std::vector<SameEvent>& same) {
+    const auto begun_a = begun_by(a), begun_b = begun_by(b);
+    std::map<ruling::MarkId, ruling::MarkId> partner;
+    for (const SameEvent& event : same)
+        partner[event.a] = event.b;
+    std::vector<SameEvent> kept;
+    for (const SameEvent& event : same) {
+        const auto in_a = begun_a.find(event.a), in_b = begun_b.find(event.b);
+        if (in_a != begun_a.end() && in_b != begun_b.end()) {
+            const auto& touch_a = in_a->second;
+            const auto& touch_b = in_b->second;
+            if (touch_a.has_value() != touch_b.has_value()) continue;
+            if (touch_a) {
+                const auto there = partner.find(*touch_a);
+                if (there == partner.end() || there->second != *touch_b) continue;
+            }
+        }
+        kept.push_back(event);
+    }
+    return kept;
+}
 
 std::vector<SameEvent> same_events(const StudiedRun& a, const StudiedRun& b) {
     const std::vector<Event> of_a = events_of(a, b), of_b = events_of(b, a);

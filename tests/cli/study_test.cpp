@@ -107,6 +107,26 @@ TEST_CASE("compare writes its table and says what it does not take") {
     CHECK(has(run("compare " + kMeet + " --run 'Final 12'").words, "Nothing is marked on this run yet."));
 }
 
+TEST_CASE("compare draws how two runs drew apart, and the times and the rhythm of one") {
+    TemporaryFolder folder;
+    const std::string two = (folder / "two").string(), one = (folder / "one").string();
+    CHECK(good("compare " + kMeet + " --run 1 --run 3 --plots '" + two + "'").empty());
+    CHECK(good("compare " + kMeet + " --run 1 --plots '" + one + "'").empty());
+    const std::vector<std::string> drawn{two + "/split", one + "/times", one + "/rhythm"};
+    for (const std::string& name : drawn) {
+        INFO(name);
+        const std::string svg = plumbmark::test::bytes_of(name + ".svg");
+        CHECK(svg.rfind("<svg ", 0) == 0);
+        CHECK(has(svg, "bollard hop"));
+        CHECK(plumbmark::test::bytes_of(name + ".png").rfind("\x89PNG\r\n", 0) == 0);
+    }
+    CHECK(has(plumbmark::test::bytes_of(two + "/split.svg"), "run 3"));
+    // A folder that cannot be made is told.
+    const auto refused = run("compare " + kMeet + " --run 1 --plots /dev/null/plots");
+    CHECK(refused.code != 0);
+    CHECK(has(refused.words, "/dev/null/plots"));
+}
+
 TEST_CASE("season goes on where one file is broken and says how an athlete was matched") {
     const TemporaryFolder folder;
     std::filesystem::copy_file(kSamples + "/pier-nine.meet", folder / "second.meet");

@@ -5,6 +5,7 @@
 
 #include "cli/program.h"
 #include "report/schema.h"
+#include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -30,6 +31,7 @@ class Meet {
         add_rig("2.25");
     }
     [[nodiscard]] std::string meet() const { return quoted(folder_ / "open.meet"); }
+    [[nodiscard]] std::filesystem::path file(const char* name) const { return folder_ / name; }
     void write_book(const std::string& second_landing, const std::string& revision) const {
         std::ofstream(folder_ / "two.course")
             << "course = \"Two by two\"\nrevision = \"" << revision
@@ -190,5 +192,31 @@ TEST_CASE("what the tester enters is refused in words where it makes no sense") 
     refused("add-rig " + meet.meet() + " --station crossing --photo gone.jpg", 4, "gone.jpg");
     refused("close " + meet.meet() + " --station crossing --question net --reason none", 4,
             "no question 'net'");
+    CHECK(run("verify " + meet.meet()).code == 0);
+}
+
+TEST_CASE("the sheet of releases is printed as a PDF and is the same each time") {
+    const Meet meet;
+    meet.add_trial("--start pier_a --landing deck_a --cleared");
+    meet.close_all();
+    good("trials release " + meet.meet() + " --station crossing --sign Tern --note 'looked at twice'");
+    const auto sheet = meet.file("releases.pdf"), again = meet.file("again.pdf"),
+               letter = meet.file("letter.pdf");
+    const std::string printed = good("trials " + meet.meet() + " --bound 0.8 --sheet " + quoted(sheet));
+    CHECK(printed == sheet.string() + "\n");
+    good("trials " + meet.meet() + " --bound 0.8 --sheet " + quoted(again));
+    const std::string bytes = plumbmark::test::bytes_of(sheet);
+    CHECK(bytes.starts_with("%PDF-"));
+    CHECK(bytes == plumbmark::test::bytes_of(again));
+    good("trials " + meet.meet() + " --paper letter --sheet " + quoted(letter));
+    CHECK(plumbmark::test::bytes_of(letter) != bytes);
+    const auto refused = [&](const std::string& arguments, int code, const std::string& words) {
+        const auto answer = run("trials " + meet.meet() + " " + arguments);
+        CHECK(answer.code == code);
+        CHECK(has(answer.words, words));
+    };
+    refused("--sheet releases.txt", 3, "name a file that ends in .pdf");
+    refused("--json --sheet " + quoted(sheet), 2, "excludes");
+    refused("--sheet " + quoted(meet.file("no_such/releases.pdf")), 5, "releases.pdf");
     CHECK(run("verify " + meet.meet()).code == 0);
 }

@@ -120,3 +120,12 @@ TEST_CASE("a camera is found from the plan and a point followed and the moment o
     CHECK(answer.code == 0);
     CHECK(answer.words.find("4 of 4 expectations hold") != std::string::npos);
 }
+
+TEST_CASE("a coach goes through a run alone and beside another") {
+    if (!test::can_drive()) return;
+    const test::Answer answer = play(PLUMBMARK_SOURCE_DIR "/tests/desk/coach.keys");
+    INFO(answer.words);
+    CHECK(answer.code == 0);
+    CHECK(answer.words.find("2 of 2 expectations hold") != std::string::npos);
+    CHECK(answer.words.find("10 pictures") != std::string::npos);
+}

@@ -7,6 +7,7 @@
 
 #include "oracle/random_case.h"
 #include "study/run_figures_truth.h"
+#include "study/same_contacts.h"
 
 namespace {
 
@@ -303,6 +304,43 @@ TEST_CASE("the events that two runs have in common are as many as a plain search
         }
         CHECK(same_foot == alike);
     }
+}
+
+TEST_CASE("hands that leave in another order than they came are not taken for one that held on") {
+    const course::CourseBook book = test::pier_nine();
+    const course::SurfaceId rung = book.find_surface("rung_1"), deck = book.find_surface("gantry_deck");
+    const auto laid = [&](bool left_leaves_first) {
+        test::TrueRun run;
+        std::int64_t now = 0;
+        const auto add = [&](const ruling::Happening& what) {
+            now += 400'000'000;
+            run.events.push_back({now, what, {}});
+        };
+        const course::Part first = left_leaves_first ? course::Part::left_hand : course::Part::right_hand;
+        const course::Part second = left_leaves_first ? course::Part::right_hand : course::Part::left_hand;
+        add(ruling::Release{course::Part::left_foot, deck});
+        add(ruling::Touch{course::Part::left_hand, rung});
+        add(ruling::Touch{course::Part::right_hand, rung});
+        add(ruling::Release{first, rung});
+        add(ruling::Release{second, rung});
+        test::Seen seen;
+        seen.frame = 10'000'000;
+        oracle::Dice dice(7);
+        return opened(book, test::filmed(run, seen, dice));
+    };
+    const study::StudiedRun a = laid(true), b = laid(false);
+    const auto same = study::same_events(a, b);
+    CHECK(same.size() == 5);
+    const auto kept = study::of_same_contacts(a, b, same);
+    REQUIRE(kept.size() == 3);  // the foot, which nothing shows to have come, and both touches
+    for (std::size_t k = 0; k < kept.size(); ++k)
+        CHECK(kept[k] == same[k]);
+    // Either way round, and where nothing was exchanged all of it stays.
+    std::vector<study::SameEvent> turned;
+    for (const study::SameEvent& event : same)
+        turned.push_back({event.b, event.a, event.station});
+    CHECK(study::of_same_contacts(b, a, turned).size() == kept.size());
+    CHECK(study::of_same_contacts(a, a, study::same_events(a, a)).size() == 5);
 }
 
 TEST_CASE("the curve of two sample runs holds the true differences and where they grew") {

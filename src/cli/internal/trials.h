@@ -15,7 +15,6 @@ struct TrialsTold {
     study::TrialsWish wish;
     bool people_asked = false;
 };
-[[nodiscard]] std::string told_as_text(const TrialsTold& told);
 /// "plumbmark-trials/1", docs/trials.md.
 [[nodiscard]] std::string told_as_json(const TrialsTold& told);
 

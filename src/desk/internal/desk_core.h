@@ -20,8 +20,10 @@
 #include "desk/internal/placing_desk.h"
 #include "desk/internal/point_desk.h"
 #include "desk/internal/state.h"
+#include "desk/internal/study_desk.h"
 #include "desk/internal/textures.h"
 #include "desk/internal/ties_desk.h"
+#include "desk/internal/trials_desk.h"
 #include "desk/system_files.h"
 
 namespace plumbmark::desk {
@@ -83,6 +85,10 @@ class DeskCore {
     [[nodiscard]] bool meet_settled() const { return meet_.settled(); }
     /// Where to put a camera, as far as it is worked out.
     [[nodiscard]] const PlacingDesk& placing() const { return placing_; }
+    /// The run laid open, as far as it is worked out.
+    [[nodiscard]] const StudyDesk& study() const { return study_; }
+    /// What the trials come to, as far as it is worked out.
+    [[nodiscard]] const TrialsDesk& trials() const { return trials_; }
 
     [[nodiscard]] PictureTextures& textures() { return textures_; }
     [[nodiscard]] review::Session* session() { return session_.get(); }
@@ -217,6 +223,41 @@ class DeskCore {
     void update_placing();
     void draw_placing_page(const Box& box);
 
+    // study_acting.cpp
+    void open_study();
+    [[nodiscard]] bool on_the_study() const { return views_.page.kind == PageKind::study; }
+    void study_page_key(int physical_key, int mods, std::optional<Action> action);
+    void update_study();
+    void go_along_the_curve(int direction);
+    void list_runs_to_study();
+    void list_alignments();
+    void carry_out_for_study(const StudyCommand& command);
+    void draw_study_page(const Box& box);
+
+    // trials_acting.cpp
+    void open_trials();
+    [[nodiscard]] bool on_the_trials() const { return views_.page.kind == PageKind::trials; }
+    void trials_page_key(int physical_key, int mods, std::optional<Action> action);
+    void update_trials();
+    void carry_out_for_trials(const TrialsCommand& command);
+    void draw_trials_page(const Box& box);
+    void change_trials(const TrialsCommand& command);
+    void write_for_trials(TrialsLine line, const std::string& title, const std::string& hint,
+                          const std::string& text);
+    void keep_line_of_trials(const std::string& text);
+    bool apply_for_trials(const base::Result<meet::Change>& change);
+    void go_to_question();
+    void write_reason();
+    void close_question(const std::string& reason);
+    void list_signers();
+    void release_station(const std::string& who);
+    void print_releases();
+    void list_testers();
+    void ask_for_trial();
+    void enter_trial();
+    void write_rig();
+    void keep_rig(const std::string& text);
+
     // ties_desk.cpp
     void write_tie();
     void keep_tie(const std::string& text);
@@ -275,6 +316,8 @@ class DeskCore {
     CameraDesk camera_{wake_};
     PointDesk point_desk_{wake_};
     PlacingDesk placing_{wake_};
+    StudyDesk study_{wake_};
+    TrialsDesk trials_{wake_};
     MeetDesk meet_{wake_};
     TiesDesk ties_{wake_};
     ExportDesk export_{wake_};

@@ -17,4 +17,7 @@ inline constexpr float kRealPixelsFrom = 2;
 void add_picture(ImDrawList* list, const Texture& texture, ImVec2 from, ImVec2 to, ImVec2 uv_from = {0, 0},
                  ImVec2 uv_to = {1, 1}, ImU32 tint = IM_COL32_WHITE, bool quick = false);
 
+/// Of the picture as it is shown, upright: a pixel's width by its height.
+[[nodiscard]] double upright_pixel_aspect(const media::Picture& picture);
+
 }  // namespace plumbmark::desk

@@ -17,7 +17,9 @@
 #include "desk/internal/field_letters.h"
 #include "desk/internal/meet_commands.h"
 #include "desk/internal/placing_state.h"
+#include "desk/internal/study_state.h"
 #include "desk/internal/tone.h"
+#include "desk/internal/trials_state.h"
 #include "desk/keys.h"
 #include "desk/strip_model.h"
 #include "desk/theme.h"
@@ -127,6 +129,13 @@ struct TryBook {
 struct OfMeet {
     MeetCommand command;
 };
+/// Something for the page of the run laid open, or of the trials.
+struct OfStudy {
+    StudyCommand command;
+};
+struct OfTrials {
+    TrialsCommand command;
+};
 struct Settle {
     int step;
 };
@@ -171,12 +180,13 @@ enum class ExportKind : std::uint8_t {
     vtt
 };
 
-using Command = std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun,
-                             TakeSurface, TakePlane, TakePart, MarkEvent, StateContact, AddAlternative,
-                             SetGrade, KeepTies, StartDrawing, SaveDrawing, DropDrawing, CopyDrawingsOf,
-                             Vouch, GiveFloorCall, FocusStation, OpenPath, TakeCourse, TakeInBook, TryBook,
-                             OfMeet, Settle, Prefer, OfKeys, OpenSampleForGuide, UndoEarlier, TakeLanguage,
-                             RetrySave, StopReading, StopSound, MarkMenu, OfCamera, ExportKind>;
+using Command =
+    std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
+                 TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, KeepTies,
+                 StartDrawing, SaveDrawing, DropDrawing, CopyDrawingsOf, Vouch, GiveFloorCall, FocusStation,
+                 OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet, OfStudy, OfTrials, Settle, Prefer, OfKeys,
+                 OpenSampleForGuide, UndoEarlier, TakeLanguage, RetrySave, StopReading, StopSound, MarkMenu,
+                 OfCamera, ExportKind>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -285,7 +295,7 @@ struct Chooser {
     [[nodiscard]] std::vector<int> shown() const;
 };
 
-enum class EntryKind : std::uint8_t { note, frame, capture, tie, meet, give_out, key_sheet };
+enum class EntryKind : std::uint8_t { note, frame, capture, tie, meet, give_out, key_sheet, trials };
 struct TextEntry {
     EntryKind kind = EntryKind::note;
     std::string title;
@@ -320,8 +330,8 @@ struct PageLine {
     PageInk ink = PageInk::body;
     int depth = 0;
 };
-/// A page over everything else: of text, or the map of where to put a camera.
-enum class PageKind : std::uint8_t { none, course_book, what_if, placing };
+/// A page over everything else: of text, the map of where to put a camera, a run laid open, or the trials.
+enum class PageKind : std::uint8_t { none, course_book, what_if, placing, study, trials };
 struct PageView {
     PageKind kind = PageKind::none;
     float scroll = 0;  ///< rows to move by when it is drawn next
@@ -367,6 +377,8 @@ struct Views {
     float help_scroll = 0;
     PageView page;
     PlacingView placing;
+    StudyView study;
+    TrialsView trials;
     std::optional<Chooser> chooser;
     std::optional<TextEntry> entry;
     std::optional<SecretEntry> secret;

@@ -295,23 +295,23 @@ std::string note_where(const PageNote& note) {
     return fmt::format("{}, f {}, {}", plain(note.clip), note.frame, base::clock_text(note.at));
 }
 
-TimesPlot page_times(const AthletePage& page) {
-    const LaidOpen& run = run_of(page);
+TimesPlot times_plot(const CompareDocument& figures) {
+    const LaidOpen& run = *figures.runs.front();
     TimesPlot plot;
     plot.mine = run.name.label;
-    for (const Reference& reference : page.figures.references)
+    for (const Reference& reference : figures.references)
         plot.others.push_back(reference_words(reference).english());
     for (std::size_t k = 0; k < run.book->stations.size(); ++k) {
         TimesPlot::Row row{run.book->stations[k].name, run.run.figures.stations[k].time, {}};
-        for (const Reference& reference : page.figures.references)
+        for (const Reference& reference : figures.references)
             row.others.push_back(k < reference.losses.size() ? reference.losses[k].theirs : study::Length{});
         plot.rows.push_back(std::move(row));
     }
     return plot;
 }
 
-RhythmPlot page_rhythm(const AthletePage& page) {
-    const LaidOpen& run = run_of(page);
+RhythmPlot rhythm_plot(const CompareDocument& figures) {
+    const LaidOpen& run = *figures.runs.front();
     RhythmPlot plot;
     for (std::size_t k = 0; k < run.book->stations.size(); ++k) {
         const std::string& name = run.book->stations[k].name;

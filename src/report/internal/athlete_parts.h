@@ -41,9 +41,9 @@ struct PageStation {
 /// "camera A, f 212, 0:03.533".
 [[nodiscard]] std::string note_where(const PageNote& note);
 
-/// The times of the stations, and the rhythm.
-[[nodiscard]] TimesPlot page_times(const AthletePage& page);
-[[nodiscard]] RhythmPlot page_rhythm(const AthletePage& page);
+/// The times of the stations against what the first run is held against, and its rhythm.
+[[nodiscard]] TimesPlot times_plot(const CompareDocument& figures);
+[[nodiscard]] RhythmPlot rhythm_plot(const CompareDocument& figures);
 /// Beside one other run, with its events by the numbers that they have in the plot.
 struct PageSplit {
     base::Sentence title;

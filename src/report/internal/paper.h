@@ -104,6 +104,8 @@ struct Sheet {
     std::string title;  ///< of the document, for its metadata
     std::string maker;  ///< "Plumbmark 0.3"
     std::string foot;   ///< at the foot of every page, before its number; cut short to one line
+    /// Above all else on every page, whole; read once. A few lines: the pages have so much less room.
+    std::vector<Block> top = {};
     std::vector<Block> blocks;
     double scale = 1;  ///< of letters and the space between blocks
 };

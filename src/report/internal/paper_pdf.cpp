@@ -69,12 +69,45 @@ class Writer {
     std::vector<std::string> pictures_;  ///< what each shows, in the order drawn
 };
 
-void draw_page(Writer& writer, const Page& page) {
+/// A sheet cut up for its pages, with what stands above each.
+struct Laid {
+    Laid(const Sheet& sheet, const Extent& extent) : slicer(extent.inner_height(), sheet.scale) {
+        top = slicer.slices(sheet.top, extent.inner_width());
+        if (!top.empty()) top_height = height_of(top) + kUnderTop;
+        const double room = extent.inner_height() - top_height;
+        slicer.set_tallest(room);
+        slices = slicer.slices(sheet.blocks, extent.inner_width());
+        pages = deal(slices, room);
+    }
+    static constexpr double kUnderTop = 8;
+    Slicer slicer;
+    std::vector<Slice> top, slices;
+    double top_height = 0;
+    std::vector<Page> pages;
+};
+
+/// Read on the first page alone: on the others it would be read into the midst of what goes on there.
+void draw_top(Writer& writer, const std::vector<Slice>& top, bool first) {
+    for (const bool read : {false, true}) {
+        double y = kTop;
+        for (const Slice& slice : top) {
+            if (&slice != &top.front()) y += slice.above;
+            for (const Piece& piece : slice.pieces) {
+                if (piece.roles.empty() == read) continue;
+                read&& first ? writer.draw_read(piece, kLeft, y) : writer.draw(piece, kLeft, y);
+            }
+            y += slice.height;
+        }
+    }
+    writer.go_to({});
+}
+
+void draw_page(Writer& writer, const Page& page, double top) {
     for (const bool read : {false, true}) {
         for (const OnPage& at : page)
             for (const Piece& piece : at.slice->pieces) {
                 if (piece.roles.empty() == read) continue;
-                read ? writer.draw_read(piece, kLeft, kTop + at.y) : writer.draw(piece, kLeft, kTop + at.y);
+                read ? writer.draw_read(piece, kLeft, top + at.y) : writer.draw(piece, kLeft, top + at.y);
             }
     }
     writer.go_to({});
@@ -98,9 +131,8 @@ void describe(cairo_surface_t* surface, const Sheet& sheet) {
 
 base::Result<std::string> make_pdf(const Sheet& sheet, PaperSize size, int* pages) {
     const Extent extent = extent_of(size);
-    Slicer slicer(extent.inner_height(), sheet.scale);
-    const std::vector<Slice> slices = slicer.slices(sheet.blocks, extent.inner_width());
-    const std::vector<Page> dealt = deal(slices, extent.inner_height());
+    Laid laid(sheet, extent);
+    const std::vector<Page>& dealt = laid.pages;
     if (pages != nullptr) *pages = static_cast<int>(dealt.size());
 
     std::string bytes;
@@ -110,8 +142,9 @@ base::Result<std::string> make_pdf(const Sheet& sheet, PaperSize size, int* page
     const OwnedByUs<cairo_t> cairo(cairo_create(surface.get()));
     Writer writer(cairo.get());
     for (std::size_t i = 0; i < dealt.size(); ++i) {
-        draw_page(writer, dealt[i]);
-        draw_foot(writer, slicer, sheet, extent, i + 1, dealt.size());
+        draw_top(writer, laid.top, i == 0);
+        draw_page(writer, dealt[i], kTop + laid.top_height);
+        draw_foot(writer, laid.slicer, sheet, extent, i + 1, dealt.size());
         cairo_show_page(cairo.get());
     }
     cairo_surface_finish(surface.get());
@@ -125,10 +158,7 @@ base::Result<std::string> make_pdf(const Sheet& sheet, PaperSize size, int* page
 }
 
 int pages_of(const Sheet& sheet, PaperSize size) {
-    const Extent extent = extent_of(size);
-    Slicer slicer(extent.inner_height(), sheet.scale);
-    const std::vector<Slice> slices = slicer.slices(sheet.blocks, extent.inner_width());
-    return static_cast<int>(deal(slices, extent.inner_height()).size());
+    return static_cast<int>(Laid(sheet, extent_of(size)).pages.size());
 }
 
 }  // namespace plumbmark::report::paper

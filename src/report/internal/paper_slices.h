@@ -41,6 +41,8 @@ struct Slice {
 class Slicer {
   public:
     Slicer(double tallest, double scale);
+    /// For what is laid out from now on.
+    void set_tallest(double tallest) { tallest_ = tallest; }
 
     [[nodiscard]] std::vector<Slice> slices(const std::vector<Block>& blocks, double width);
 

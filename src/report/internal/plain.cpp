@@ -37,6 +37,10 @@ std::string plain(std::string_view text) {
     return cleaned(text, false);
 }
 
+base::Sentence plain_both(const base::Sentence& sentence) {
+    return {plain(sentence.english()), plain(sentence.spoken())};
+}
+
 std::string isolated(std::string_view name) {
     if (name.empty()) return {};
     std::string out;

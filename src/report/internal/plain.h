@@ -6,6 +6,8 @@
 #include <string_view>
 #include <vector>
 
+#include "base/sentence.h"
+
 namespace plumbmark::report {
 
 /// Well-formed UTF-8 without anything that steers a terminal or turns a line round: line breaks and tabs
@@ -13,6 +15,8 @@ namespace plumbmark::report {
 /// and malformed bytes become U+FFFD. Plain marks of direction (LRM, RLM, ALM), which names in some scripts
 /// need, stay.
 [[nodiscard]] std::string plain(std::string_view text);
+/// In both its languages.
+[[nodiscard]] base::Sentence plain_both(const base::Sentence& sentence);
 
 /// A name in the midst of a sentence: plain(), in an isolate (Unicode Standard Annex 9), so that its
 /// direction of writing reaches no further. Empty stays empty.

@@ -12,8 +12,6 @@ namespace {
 
 constexpr std::size_t kOwn = CalibratedCamera::kOwn;
 constexpr std::uint64_t kSeed = 20'260'502;  ///< any; fixed, so that a sheet printed twice says the same
-constexpr double kDegrees = 180 / 3.14159265358979323846;
-
 /// As the calibration weighed a measure (internal/bundle.cpp).
 double weight(const KnownPlace& place) {
     const double standard = std::max(1e-6, place.tolerance / std::sqrt(3.0));

@@ -13,6 +13,8 @@
 
 namespace plumbmark::sight {
 
+inline constexpr double kDegrees = 180 / 3.14159265358979323846;  ///< in a radian
+
 class Basis {
   public:
     /// One camera, or two. They must outlive this.

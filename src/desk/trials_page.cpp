@@ -1,0 +1,187 @@
+// The page of the trials: the caution, the stations with their states, and what can be done with the chosen
+// one.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "desk/internal/say.h"
+#include "desk/internal/trials_desk.h"
+
+namespace plumbmark::desk {
+namespace {
+
+constexpr float kStationRow = 48;
+
+class TrialsPage {
+  public:
+    TrialsPage(const TrialsPaint& paint, TrialsView& view)
+        : p_(paint), look_(paint.look), c_(*paint.look.colours), view_(view) {}
+
+    /// What a release is not, above everything else; returns the height used.
+    float caution(const Box& box) {
+        ImDrawList* list = ImGui::GetWindowDrawList();
+        const float bar = look_.unit(4), pad = look_.unit(8);
+        const base::Sentence notice = study::release_notice();
+        const float height =
+            look_.words->draw_wrapped(list, look_.fonts.body, {box.x + bar + pad, box.y + pad / 2},
+                                      box.w - bar - 2 * pad, c_.ink, notice.spoken()) +
+            pad;
+        list->AddRectFilled(top_left(box), {box.x + bar, box.y + height}, ink(kOrange));
+        return height;
+    }
+
+    void stations(const Box& box) {
+        const auto& all = p_.desk.document()->stations;
+        const report::TrialsStation* chosen = p_.desk.station(view_);
+        ImGui::SetCursorScreenPos(top_left(box));
+        begin_child("trials stations", {box.w, box.h}, ImGuiWindowFlags_NoNav);
+        const float row = look_.unit(kStationRow);
+        if (view_.show_station) keep_in_sight(row * static_cast<float>(chosen - all.data()), row);
+        view_.show_station = false;
+        const ImVec2 start = ImGui::GetCursorScreenPos();
+        for (std::size_t i = 0; i < all.size(); ++i)
+            station(all[i], {start.x, start.y + row * static_cast<float>(i), box.w, row}, &all[i] == chosen);
+        float y = start.y + row * static_cast<float>(all.size()) + look_.unit(8);
+        for (const std::string& key : p_.desk.document()->unknown_stations)
+            y += look_.words->draw_wrapped(
+                     ImGui::GetWindowDrawList(), look_.fonts.small, {start.x + look_.unit(4), y},
+                     box.w - look_.unit(20), c_.soft,
+                     tr("The course book has no station '{}' (any more); what was entered for it is kept.",
+                        key)) +
+                 look_.unit(4);
+        ImGui::SetCursorScreenPos(start);
+        ImGui::Dummy({1, y - start.y});
+        ImGui::EndChild();
+    }
+
+    /// What the keys do, for the pointer as well.
+    void actions(const Box& row) {
+        const struct {
+            const char* id;
+            KeyPress key;
+            std::string words;
+            TrialsCommand command;
+        } all[] = {{"release", {'R', 0}, tr("release it"), ReleaseStation{}},
+                   {"close", {'C', 0}, tr("close the item"), CloseQuestion{}},
+                   {"trial",
+                    {'A', 0},
+                    p_.run.empty() ? std::string(tr("enter a trial")) : tr("enter {}", p_.run),
+                    EnterTrial{}},
+                   {"rig", {'W', 0}, tr("write the rig down"), WriteRig{}},
+                   {"sheet", {'O', 0}, tr("the sheet as a PDF"), PrintReleases{}}};
+        Box left = row;
+        for (const auto& one : all) {
+            const Chip chip = draw_chip(ImGui::GetWindowDrawList(), look_, left, one.id, one.words,
+                                        p_.keys.label(one.key), false);
+            if (chip.clicked) p_.commands.add(OfTrials{one.command});
+            if (chip.box.w <= 0) continue;
+            left.w -= chip.box.right() + look_.unit(4) - left.x;
+            left.x = chip.box.right() + look_.unit(4);
+        }
+    }
+
+    /// A thin bar while the book is being worked out; with words where nothing else is there.
+    void progress(const Box& box, bool alone) const {
+        ImDrawList* list = ImGui::GetWindowDrawList();
+        const auto share = static_cast<float>(p_.desk.progress());
+        float y = box.y;
+        if (alone)
+            y += look_.words->draw_wrapped(list, look_.fonts.body, top_left(box), box.w, c_.soft,
+                                           tr("Ruling every trial: {:.0f} %", share * 100)) +
+                 look_.unit(6);
+        const float high = look_.unit(alone ? 4 : 2), wide = alone ? std::min(box.w, look_.unit(420)) : box.w;
+        list->AddRectFilled({box.x, y}, {box.x + wide, y + high}, ink(c_.line));
+        list->AddRectFilled({box.x, y}, {box.x + wide * share, y + high}, ink(c_.ink));
+    }
+
+  private:
+    void station(const report::TrialsStation& told, const Box& row, bool chosen) {
+        ImDrawList* list = ImGui::GetWindowDrawList();
+        const study::StationReport& report = told.report;
+        if (hit(("station " + report.key).c_str(), row))
+            p_.commands.add(OfTrials{TakeTrialsStation{report.key}});
+        const Colour ground = chosen ? c_.segment : c_.float_ground;
+        if (chosen) {
+            fill_box(list, row, c_.segment);
+            list->AddRectFilled(top_left(row), {row.x + look_.unit(4), row.bottom()}, ink(c_.chosen));
+        }
+        draw_verdict(list, look_, {row.x + look_.unit(20), row.y + row.h / 2}, look_.unit(6),
+                     standing_shape(report.release.standing), ground);
+        const float x = row.x + look_.unit(38), room = row.right() - x - look_.unit(14);
+        look_.words->draw(list, look_.fonts.strong, {x, row.y + look_.unit(5)}, c_.ink,
+                          look_.words->fitted(look_.fonts.strong, report.name, room));
+        const auto open = static_cast<std::int64_t>(report.open().size());
+        const std::string standing = report::standing_words(report.release.standing).spoken();
+        const std::string words =
+            open == 0 ? standing : tr("{}, {}", standing, tr_n("{} open item", "{} open items", open));
+        look_.words->draw(list, look_.fonts.small, {x, row.y + look_.unit(26)}, chosen ? c_.ink : c_.soft,
+                          look_.words->fitted(look_.fonts.small, words, room));
+    }
+
+    const TrialsPaint& p_;
+    const Look& look_;
+    const Palette& c_;
+    TrialsView& view_;
+};
+
+}  // namespace
+
+void draw_trials(const TrialsPaint& paint, const Box& box, TrialsView& view, PageView& page) {
+    const base::Speaking in_the_windows_language;
+    const Look& look = paint.look;
+    const Palette& c = *look.colours;
+    begin_float("trials shade", {box.x, box.y, box.w, box.h - look.unit(36)}, rgb(0x000000, 110));
+    ImGui::End();
+    // Below it the line of help stays in sight.
+    const float w = box.w * 0.97F, above = look.unit(14), h = box.h - above - look.unit(44);
+    const float head = look.unit(46), side = look.unit(20);
+    const Box all{box.x + (box.w - w) / 2, box.y + above, w, h};
+    begin_float("trials", all, c.float_ground);
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    list->AddRect(top_left(all), bottom_right(all), ink(c.float_line), look.unit(4), 0,
+                  std::max(1.0F, look.unit(1.5F)));
+    const std::string title = tr("What the trials prove");
+    look.words->draw(list, look.fonts.title, {all.x + side, all.y + look.unit(12)}, c.ink, title);
+    const report::TrialsDocument* document = paint.desk.document();
+    const float after = all.x + side + look.words->width(look.fonts.title, title) + look.unit(20);
+    const std::string book = document == nullptr
+                                 ? std::string()
+                                 : tr("{}, revision {}. ", document->book_name, document->book_revision);
+    look.words->draw(
+        list, look.fonts.small, {after, all.y + look.unit(18)}, c.soft,
+        look.words->fitted(look.fonts.small, book + tr("{} closes this.", paint.keys.label(Action::let_go)),
+                           all.right() - side - after));
+    TrialsPage drawn(paint, view);
+    Box rest{all.x + side, all.y + head, w - 2 * side, h - head - look.unit(12)};
+    const auto take = [&rest](float height) {
+        rest.y += height;
+        rest.h -= height;
+    };
+    take(drawn.caution(rest) + look.unit(6));
+    const report::TrialsStation* station = paint.desk.station(view);
+    if (paint.desk.trouble()) {
+        take(look.words->draw_wrapped(list, look.fonts.body, top_left(rest), rest.w, c.ink,
+                                      paint.desk.trouble()->spoken()) +
+             look.unit(8));
+    }
+    if (station != nullptr) {
+        if (paint.desk.working()) drawn.progress({rest.x, rest.y, rest.w, rest.h}, false);
+        take(look.unit(4));
+        const float column = std::clamp(rest.w * 0.24F, look.unit(200), look.unit(320));
+        drawn.stations({rest.x, rest.y, column, rest.h});
+        const float left = rest.x + column + look.unit(16), chips = look.unit(34);
+        drawn.actions({left, rest.y, rest.right() - left, chips});
+        draw_trials_station(paint, {left, rest.y + chips, rest.right() - left, rest.h - chips}, *station,
+                            view);
+    } else if (paint.desk.working()) {
+        drawn.progress(rest, true);
+    } else if (document != nullptr) {
+        look.words->draw_wrapped(list, look.fonts.body, top_left(rest), rest.w, c.ink,
+                                 tr("The course book has no station."));
+    }
+    if (ImGui::IsMouseClicked(0) && !all.holds(ImGui::GetMousePos().x, ImGui::GetMousePos().y))
+        page.kind = PageKind::none;
+    ImGui::End();
+}
+
+}  // namespace plumbmark::desk

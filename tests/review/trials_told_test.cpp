@@ -1,0 +1,156 @@
+// The tester's book as it is told, the photographs of its rigs, and how a rig is written in a line.
+#include "review/trials_told.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <fstream>
+
+#include "media/still.h"
+#include "review/rig_text.h"
+#include "store/meet_file.h"
+#include "support/temporary_folder.h"
+#include "test_places.h"
+
+using namespace plumbmark;
+
+namespace {
+
+meet::State sample() {
+    store::OpenOptions reading;
+    reading.read_only = true;
+    const auto file =
+        store::MeetFile::open(std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/pier-nine.meet", reading);
+    REQUIRE(file.ok());
+    return file->loaded();
+}
+
+void apply(meet::State& state, const base::Result<meet::Change>& change) {
+    INFO((change ? std::string() : change.error().text()));
+    REQUIRE(change.ok());
+    REQUIRE(state.apply(*change).ok());
+}
+
+void write_picture(const std::filesystem::path& file, int width, int height) {
+    media::RgbaImage image{width, height,
+                           std::vector<std::uint8_t>(4UL * static_cast<std::size_t>(width * height), 200)};
+    const auto jpeg = media::encode_jpeg(image, 90);
+    REQUIRE(jpeg.ok());
+    std::ofstream(file, std::ios::binary)
+        .write(reinterpret_cast<const char*>(jpeg->data()), static_cast<std::streamsize>(jpeg->size()));
+}
+
+}  // namespace
+
+TEST_CASE("a photograph is shown where its file is the one that was noted and else it is said why not") {
+    const test::TemporaryFolder folder;
+    const std::filesystem::path meet = folder / "open.meet";
+    for (const char* name : {"there.jpg", "other.jpg", "gone.jpg"})
+        write_picture(folder / name, 800, 400);
+    std::ofstream(folder / "words.jpg") << "no picture";
+    meet::State state = sample();
+    apply(state, review::rig_change(state, meet, {{}, "bollard_hop", {{"bollard", "plate 2", 620}}, {}, ""},
+                                    {folder / "there.jpg", folder / "other.jpg", folder / "gone.jpg",
+                                     folder / "words.jpg"}));
+    write_picture(folder / "other.jpg", 640, 400);
+    std::filesystem::remove(folder / "gone.jpg");
+    meet::RigState rig = state.rigs().rbegin()->second;
+    rig.photos.push_back({"", std::string(64, 'a'), 0});
+
+    const auto pictures = review::rig_pictures(meet, rig, {});
+    REQUIRE(pictures.ok());
+    REQUIRE(pictures->size() == 5);
+    const report::RigPicture& there = (*pictures)[0];
+    REQUIRE(there.picture.has_value());
+    CHECK(there.picture->width == 640);
+    CHECK(there.picture->height == 320);
+    CHECK(there.file == "there.jpg");
+    CHECK(there.sha256 == rig.photos[0].sha256);
+    const auto why = [&](std::size_t i) {
+        CHECK_FALSE((*pictures)[i].picture.has_value());
+        return (*pictures)[i].no_picture.english();
+    };
+    CHECK(why(1).find("another one than was noted") != std::string::npos);
+    CHECK(why(2).find("not there") != std::string::npos);
+    CHECK((*pictures)[2].looked_for == (folder / "gone.jpg").string());
+    CHECK(why(3).find("no picture that can be read") != std::string::npos);
+    CHECK(why(4).find("erased") != std::string::npos);
+
+    review::RigPictureWish wish;
+    std::stop_source stopped;
+    stopped.request_stop();
+    wish.stop = stopped.get_token();
+    const auto left = review::rig_pictures(meet, rig, wish);
+    REQUIRE_FALSE(left.ok());
+    CHECK(left.error().category == base::Category::cancelled);
+}
+
+TEST_CASE("the document has rigs and releases of each station with the names that the meet has") {
+    meet::State state = sample();
+    meet::Tester tester;
+    tester.name = "Tern";
+    apply(state, review::tester_change(state, tester));
+    for (const char* hook : {"hook 3", "hook 4"})
+        apply(state, review::rig_change(state, "open.meet",
+                                        {{}, "hawser_swing", {{"hawser", hook, 2'250}}, {}, ""}, {}));
+    for (const std::int64_t at : {3'000, 1'000, 2'000}) {
+        meet::Release release{
+            {state.next_id(meet::Kind::release)}, "hawser_swing", std::string(64, 'a'), {1}, "Tern", "", at};
+        apply(state, meet::Change{"a release", {{std::nullopt, release}}, 0});
+    }
+    std::vector<double> shares;
+    review::TrialBookWish wish;
+    wish.progress = [&](double share) { shares.push_back(share); };
+    const auto document = review::work_out_trials(
+        std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/pier-nine.meet", state, wish);
+    REQUIRE(document.ok());
+    REQUIRE(document->stations.size() == 3);
+    const report::TrialsStation& swing = document->stations[1];
+    REQUIRE(swing.rigs.size() == 2);
+    CHECK(swing.rigs.back().rig.items[0].where == "hook 4");
+    REQUIRE(swing.releases.size() == 3);
+    CHECK(swing.releases[0].signed_at_ms == 1'000);
+    CHECK(swing.releases[2].signed_at_ms == 3'000);
+    CHECK(document->stations[0].rigs.empty());
+    CHECK(document->surfaces.at("coil_deck") == "coil deck");
+    CHECK(document->testers.at({1}) == "Tern");
+    CHECK(document->runs.size() == state.runs().size());
+    CHECK_FALSE(document->program_version.empty());
+    CHECK_FALSE(document->people_told);
+
+    meet::Trial trial;
+    trial.station = "bollard_hop";
+    trial.tester = {1};
+    trial.run = state.runs().begin()->first;
+    apply(state, review::rig_change(state, "open.meet", {{}, "bollard_hop", {}, {}, ""}, {}));
+    apply(state, review::trial_change(state, trial));
+    REQUIRE(review::work_out_trials(std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/pier-nine.meet", state,
+                                    wish)
+                .ok());
+    REQUIRE_FALSE(shares.empty());
+    CHECK(std::is_sorted(shares.begin(), shares.end()));
+    CHECK(shares.back() == Approx(1));
+    wish.stopped = [] { return true; };
+    const auto stopped = review::work_out_trials(
+        std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/pier-nine.meet", state, wish);
+    REQUIRE_FALSE(stopped.ok());
+    CHECK(stopped.error().category == base::Category::cancelled);
+}
+
+TEST_CASE("a rig is read from a line and written as one") {
+    const auto items = review::read_rig_items(" hawser ; hook 3 ; 2.25 | crash mat | beam;;0.4|rope;rail ");
+    REQUIRE(items.ok());
+    const std::vector<meet::RigItem> expected{
+        {"hawser", "hook 3", 2'250}, {"crash mat", "", {}}, {"beam", "", 400}, {"rope", "rail", {}}};
+    CHECK(*items == expected);
+    CHECK(review::rig_items_text(*items) == "hawser;hook 3;2.25 | crash mat | beam;;0.4 | rope;rail");
+    CHECK(*review::read_rig_items(review::rig_items_text(*items)) == expected);
+    CHECK(review::read_rig_items("  ")->empty());
+    for (const char* wrong : {"hawser;hook;high", ";hook 3", "hawser;hook 3;2.25;4", "hawser | | mat",
+                              "a;b;-1", "a;b;1e9", "a;b;2.25 m"}) {
+        INFO(wrong);
+        const auto refused = review::read_rig_items(wrong);
+        REQUIRE_FALSE(refused.ok());
+        CHECK(refused.error().category == base::Category::bad_input);
+        CHECK(refused.error().text().find("is no item of a rig") != std::string::npos);
+    }
+}
