@@ -10,14 +10,14 @@
 #include <string>
 #include <vector>
 
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
 namespace fs = std::filesystem;
 using Names = std::set<std::string>;
 
-const fs::path kSource = fs::path(PLUMBMARK_SOURCE_DIR) / "src";
+const fs::path kSource = plumbmark::test::source_folder() / "src";
 
 struct Room {
     Names may_include;  ///< other modules
@@ -156,7 +156,7 @@ TEST_CASE("the sources hold no file longer than 600 lines") {
 }
 
 TEST_CASE("the include reader sees what it should") {
-    const fs::path folder = fs::path(PLUMBMARK_BUILD_DIR) / "architecture-probe";
+    const fs::path folder = plumbmark::test::build_folder() / "architecture-probe";
     fs::create_directories(folder);
     std::ofstream(folder / "probe.cpp")
         << "#include \"store/meet_file.h\"\n  #  include <sqlite3.h>\n// #include <no>\n";

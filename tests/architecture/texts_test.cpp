@@ -10,7 +10,7 @@
 #include <string_view>
 #include <vector>
 
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -163,7 +163,7 @@ std::vector<std::string> bare_sentences(const fs::path& file) {
 TEST_CASE("every sentence of the window goes through the catalogue of languages") {
     int files = 0;
     for (const auto& entry :
-         fs::recursive_directory_iterator(fs::path(PLUMBMARK_SOURCE_DIR) / "src" / "desk")) {
+         fs::recursive_directory_iterator(plumbmark::test::source_folder() / "src" / "desk")) {
         const fs::path& file = entry.path();
         if (file.extension() != ".h" && file.extension() != ".cpp") continue;
         ++files;
@@ -178,7 +178,7 @@ TEST_CASE("every sentence of the window goes through the catalogue of languages"
 }
 
 TEST_CASE("the reader of literals sees what it should") {
-    const fs::path folder = fs::path(PLUMBMARK_BUILD_DIR) / "architecture-probe";
+    const fs::path folder = plumbmark::test::build_folder() / "architecture-probe";
     fs::create_directories(folder);
     const fs::path probe = folder / "texts.txt";
     std::ofstream(probe)

@@ -12,14 +12,14 @@
 
 #include "base/catalogue.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::base {
 namespace {
 
 namespace fs = std::filesystem;
 
-const fs::path kLanguages = fs::path(PLUMBMARK_SOURCE_DIR) / "src/base/languages";
+const fs::path kLanguages = test::source_folder() / "src/base/languages";
 
 std::string whole(const fs::path& file) {
     std::ifstream in(file, std::ios::binary);

@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "support/run_program.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -32,7 +32,7 @@ bool built() {
 TEST_CASE(
     "on a sample clip every frame of ours is exact, and each figure asked for has ours and the bare way") {
     if (!built()) return;
-    const std::string clip = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/run-1-a.mp4";
+    const std::string clip = (plumbmark::test::source_folder() / "sample_clips/run-1-a.mp4").string();
     const Answer answer =
         run("--json - --no-libraries --figures exact,random,scan --exact 6 --seeks 3 --rounds 1 '" + clip +
             "' 2>/dev/null");
@@ -56,7 +56,8 @@ TEST_CASE(
 
 TEST_CASE("a file that is no clip is told with its name, and the program ends with 1") {
     if (!built()) return;
-    const Answer answer = run("'" PLUMBMARK_SOURCE_DIR "/sample_clips/truth.json' 2>&1");
+    const Answer answer =
+        run("'" + plumbmark::test::source_folder().string() + "/sample_clips/truth.json' 2>&1");
     CHECK(answer.code == 1);
     CHECK(answer.words.find("truth.json") != std::string::npos);
 }

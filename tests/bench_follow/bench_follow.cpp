@@ -5,7 +5,7 @@
 #include <string>
 
 #include "bench_follow/shaken.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 
@@ -48,7 +48,7 @@ int main(int count, char** arguments) {
     }
     for (const char* camera : {"cam01", "cam02", "cam03", "cam04"}) {
         const std::string path =
-            std::string(PLUMBMARK_SHARED_DIR) + "/clips/motion/gym-four-cameras/" + camera + ".mp4";
+            (test::shared_folder() / "clips/motion/gym-four-cameras/").string() + camera + ".mp4";
         const std::vector<shaken::Luma> film = shaken::frames_of(path, frames, 1);
         if (film.empty()) {
             std::printf("skipped: %s is not there\n", camera);

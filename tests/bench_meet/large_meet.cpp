@@ -9,7 +9,7 @@
 
 #include "course/read.h"
 #include "store/meet_file.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::bench {
 namespace {
@@ -20,7 +20,7 @@ constexpr std::int64_t kMorning = 1'777'712'400'000;  // 2026-05-02, 09:00 UTC
 constexpr std::int64_t kTick = 1'500;                 // of a clip of 60 frames a second in 1/90000 s
 
 std::string course_text() {
-    std::ifstream file(PLUMBMARK_SOURCE_DIR "/sample_clips/pier-nine.course");
+    std::ifstream file(test::source_folder() / "sample_clips/pier-nine.course");
     std::stringstream text;
     text << file.rdbuf();
     return text.str();

@@ -17,7 +17,7 @@
 #include "review/season.h"
 #include "store/meet_file.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -108,7 +108,7 @@ std::vector<fs::path> make_season(const test::TemporaryFolder& folder, std::int6
     std::vector<fs::path> made;
     for (std::int64_t n = 0; n < files; ++n) {
         made.push_back(folder / fmt::format("meet {}.meet", n + 1));
-        fs::copy_file(fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips/pier-nine.meet", made.back());
+        fs::copy_file(test::source_folder() / "sample_clips/pier-nine.meet", made.back());
         fs::permissions(made.back(), fs::perms::owner_write, fs::perm_options::add);
         auto file = demanded(store::MeetFile::open(made.back()));
         Copies(file).until(runs);

@@ -119,7 +119,7 @@ Vec3 vec_of(const json& list) {
 
 /// The example that the document gives.
 std::string documented_example() {
-    const std::string text = bytes_of(std::string(PLUMBMARK_SOURCE_DIR) + "/docs/camera-points.md");
+    const std::string text = bytes_of((plumbmark::test::source_folder() / "docs/camera-points.md").string());
     const std::string fence = "```toml\n";
     const std::size_t begin = text.find(fence);
     REQUIRE(begin != std::string::npos);
@@ -357,7 +357,7 @@ TEST_CASE("what is left out of a measured lens is supposed and never makes the c
 }
 
 TEST_CASE("a published view of a board is placed where it was published to be by the command as well") {
-    const fs::path shared = fs::path(PLUMBMARK_SHARED_DIR) / "checks/calibration";
+    const fs::path shared = plumbmark::test::shared_folder() / "checks/calibration";
     if (!fs::exists(shared)) {
         WARN("skipped: the published points are not beside the project");
         return;

@@ -188,7 +188,7 @@ TEST_CASE("a lens is not measured from what is no board or no picture") {
 }
 
 TEST_CASE("a real board tells the lens that another program's file has for it") {
-    const fs::path shared = fs::path(PLUMBMARK_SHARED_DIR) / "clips/geometry/chessboard-left";
+    const fs::path shared = plumbmark::test::shared_folder() / "clips/geometry/chessboard-left";
     if (!fs::exists(shared)) {
         WARN("skipped: the pictures of a board are not beside the project");
         return;

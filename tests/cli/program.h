@@ -5,12 +5,12 @@
 #include <string>
 
 #include "support/run_program.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::test {
 
-inline const std::string kProgram = std::string(PLUMBMARK_BUILD_DIR) + "/plumbmark";
-inline const std::string kSamples = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips";
+inline const std::string kProgram = (test::build_folder() / "plumbmark").string();
+inline const std::string kSamples = (test::source_folder() / "sample_clips").string();
 
 /// What it prints on both of its outputs, and how it ends.
 inline Answer run(const std::string& arguments) {

@@ -220,7 +220,7 @@ TEST_CASE("where the flashes do not tell it is said why and nothing is changed")
 }
 
 TEST_CASE("real footage of people who move has no flash and a flash laid over it is found") {
-    const fs::path gym = fs::path(PLUMBMARK_SHARED_DIR) / "clips/motion/gym-four-cameras";
+    const fs::path gym = plumbmark::test::shared_folder() / "clips/motion/gym-four-cameras";
     if (!fs::exists(gym / "cam03.mp4")) {
         WARN("skipped: the shared clips are not beside the project");
         return;

@@ -7,7 +7,7 @@
 #include "course/read.h"
 #include "course/test_text.h"
 #include "course/write.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark::course;
 
@@ -15,8 +15,7 @@ namespace {
 
 std::vector<std::string> files_in(const std::string& folder) {
     std::vector<std::string> files;
-    for (const auto& entry :
-         std::filesystem::directory_iterator(std::string(PLUMBMARK_SOURCE_DIR) + "/" + folder)) {
+    for (const auto& entry : std::filesystem::directory_iterator(plumbmark::test::source_folder() / folder)) {
         if (entry.is_regular_file()) files.push_back(folder + "/" + entry.path().filename().string());
     }
     return files;

@@ -6,10 +6,10 @@
 #include <iterator>
 #include <string>
 
-#include "test_places.h"
+#include "support/test_places.h"
 
 inline std::string file_text(const std::string& path) {
-    std::ifstream in(std::string(PLUMBMARK_SOURCE_DIR) + "/" + path, std::ios::binary);
+    std::ifstream in(plumbmark::test::source_folder() / path, std::ios::binary);
     INFO(path);
     REQUIRE(in.good());
     return {std::istreambuf_iterator<char>(in), {}};

@@ -5,7 +5,7 @@
 #include "desk/drive.h"
 #include "support/file_bytes.h"
 #include "support/run_program.h"
-#include "test_places.h"
+#include "support/test_places.h"
 #include "tools/desk_script_list.h"
 
 using namespace plumbmark;
@@ -25,8 +25,8 @@ std::string problem(const std::string& text) {
 }
 
 test::Answer play(const std::string& list, const std::string& options = "") {
-    return test::run_line("'" PLUMBMARK_BUILD_DIR "/desk-script' --hidden " + options + " '" + list +
-                          "' 2>&1");
+    return test::run_line("'" + test::build_folder().string() + "/desk-script' --hidden " + options + " '" +
+                          list + "' 2>&1");
 }
 
 }  // namespace
@@ -85,7 +85,7 @@ TEST_CASE(
 
 TEST_CASE("a prepared appeal is settled with two cameras in forty keys") {
     if (!test::can_drive()) return;
-    const test::Answer answer = play(PLUMBMARK_SOURCE_DIR "/tests/desk/appeal.keys");
+    const test::Answer answer = play(test::source_folder() / "tests/desk/appeal.keys");
     INFO(answer.words);
     CHECK(answer.code == 0);
     CHECK(answer.words.find("7 of 7 expectations hold") != std::string::npos);
@@ -93,7 +93,7 @@ TEST_CASE("a prepared appeal is settled with two cameras in forty keys") {
 
 TEST_CASE("a run is gone through and a touch marked with the pointer alone") {
     if (!test::can_drive()) return;
-    const test::Answer answer = play(PLUMBMARK_SOURCE_DIR "/tests/desk/pointer.keys");
+    const test::Answer answer = play(test::source_folder() / "tests/desk/pointer.keys");
     INFO(answer.words);
     CHECK(answer.code == 0);
     CHECK(answer.words.find("9 clicks") != std::string::npos);
@@ -104,8 +104,8 @@ TEST_CASE("a deck is drawn and taken over and given out with the pointer and a k
     if (!test::can_drive()) return;
     const test::TemporaryFolder folder;
     const fs::path work = folder / "work";
-    const test::Answer answer =
-        play(PLUMBMARK_SOURCE_DIR "/tests/desk/drawing.keys", "--folder '" + work.string() + "'");
+    const test::Answer answer = play((test::source_folder() / "tests/desk/drawing.keys").string(),
+                                     "--folder '" + work.string() + "'");
     INFO(answer.words);
     CHECK(answer.code == 0);
     CHECK(answer.words.find("6 of 6 expectations hold") != std::string::npos);
@@ -115,7 +115,7 @@ TEST_CASE("a deck is drawn and taken over and given out with the pointer and a k
 
 TEST_CASE("a camera is found from the plan and a point followed and the moment of a crossing taken") {
     if (!test::can_drive()) return;
-    const test::Answer answer = play(PLUMBMARK_SOURCE_DIR "/tests/desk/camera.keys");
+    const test::Answer answer = play(test::source_folder() / "tests/desk/camera.keys");
     INFO(answer.words);
     CHECK(answer.code == 0);
     CHECK(answer.words.find("4 of 4 expectations hold") != std::string::npos);
@@ -123,7 +123,7 @@ TEST_CASE("a camera is found from the plan and a point followed and the moment o
 
 TEST_CASE("a coach goes through a run alone and beside another") {
     if (!test::can_drive()) return;
-    const test::Answer answer = play(PLUMBMARK_SOURCE_DIR "/tests/desk/coach.keys");
+    const test::Answer answer = play(test::source_folder() / "tests/desk/coach.keys");
     INFO(answer.words);
     CHECK(answer.code == 0);
     CHECK(answer.words.find("2 of 2 expectations hold") != std::string::npos);

@@ -12,7 +12,7 @@
 #include <string>
 
 #include "desk/test_meet.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::test {
 
@@ -31,7 +31,7 @@ inline int drive(const std::filesystem::path& folder, const std::string& environ
                  const std::string& script) {
     const std::filesystem::path file = folder / "script.txt";
     std::ofstream(file) << script;
-    const std::string driver = PLUMBMARK_SOURCE_DIR "/tests/desk/drive_window.sh";
+    const std::string driver = (test::source_folder() / "tests/desk/drive_window.sh").string();
     const std::string self = std::filesystem::read_symlink("/proc/self/exe").string();
     // On LeakSanitizer: the graphics driver keeps memory of its own to the end.
     const std::string command =

@@ -19,7 +19,7 @@
 #include "desk/internal/reading.h"
 #include "desk/internal/toolkit.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::test {
 
@@ -46,7 +46,7 @@ class KeyBench {
         }
         canvas_ = std::move(*canvas);
         REQUIRE(toolkit_.start());
-        for (const auto& entry : fs::directory_iterator(PLUMBMARK_SOURCE_DIR "/sample_clips"))
+        for (const auto& entry : fs::directory_iterator(test::source_folder() / "sample_clips"))
             fs::copy_file(entry.path(), folder_ / entry.path().filename().string());
         DeskOptions options;
         options.keys_file = "/dev/null";

@@ -9,7 +9,7 @@
 #include <set>
 #include <string>
 
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark::desk;
 
@@ -163,7 +163,7 @@ TEST_CASE("the table written as a keys file reads back the same") {
 }
 
 TEST_CASE("the handbook's page on the desk lists every action with its key") {
-    std::ifstream file(PLUMBMARK_SOURCE_DIR "/docs/desk.md");
+    std::ifstream file(plumbmark::test::source_folder() / "docs/desk.md");
     const std::string page((std::istreambuf_iterator<char>(file)), {});
     const std::string table = write_keys(default_keys());
     const std::string lines = table.substr(table.find('\n') + 1);

@@ -65,7 +65,7 @@ std::string drawn_letters() {
 /// otherwise ("Startliste" has the letters of "Start list").
 std::set<std::string> english_phrases() {
     std::set<std::string> phrases;
-    std::ifstream file(PLUMBMARK_SOURCE_DIR "/src/base/languages/plumbmark.pot");
+    std::ifstream file(test::source_folder() / "src/base/languages/plumbmark.pot");
     for (std::string line; std::getline(file, line);) {
         if (!line.starts_with("msgid \"") || line.find('\\') != std::string::npos) continue;
         const std::string text = line.substr(7, line.size() - 8);

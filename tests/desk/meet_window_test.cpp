@@ -8,7 +8,7 @@
 #include "meet/appeals.h"
 #include "meet/floor_entry.h"
 #include "support/file_bytes.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 namespace fs = std::filesystem;
@@ -102,7 +102,7 @@ TEST_CASE("a meet without athletes takes in divisions and a start list, its colu
 TEST_CASE("an appeal is lodged, reviewed, decided by the ruling of its run, and the results given out") {
     if (!test::can_drive()) return;
     const test::TemporaryFolder folder;
-    const fs::path samples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+    const fs::path samples = test::source_folder() / "sample_clips";
     for (const auto& entry : fs::directory_iterator(samples))
         fs::copy_file(entry.path(), folder / entry.path().filename().string());
     const fs::path meet_file = folder / "pier-nine.meet";

@@ -19,7 +19,7 @@ namespace {
 
 /// The sample's course, with a second plane.
 course::CourseBook pier_nine() {
-    std::string text = test::bytes_of(PLUMBMARK_SOURCE_DIR "/sample_clips/pier-nine.course");
+    std::string text = test::bytes_of(test::source_folder() / "sample_clips/pier-nine.course");
     const std::string planes = "[planes]\n";
     text.insert(text.find(planes) + planes.size(), "quay_front = \"front plane of the quay deck\"\n");
     text += "quay_front = { line = [[9.3, -0.62], [9.3, 0.62]], past = [9.5, 0] }\n";

@@ -134,7 +134,7 @@ void hold(const char* name, const std::function<void(test::KeyBench&)>& arrange)
         std::cout << "skipped: written to " << folder << "\n";
         return;
     }
-    const media::RgbaImage good = read_png(PLUMBMARK_SOURCE_DIR "/tests/desk/screens/" + file);
+    const media::RgbaImage good = read_png((test::source_folder() / "tests/desk/screens/").string() + file);
     REQUIRE(good.width == sheet.width);
     REQUIRE(good.height == sheet.height);
     const Worst worst = worst_square(good, sheet);

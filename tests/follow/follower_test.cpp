@@ -9,7 +9,7 @@
 
 #include "bench_follow/shaken.h"
 #include "support/in_language.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using follow::Verdict;
@@ -53,7 +53,7 @@ TEST_CASE("drawings are found again in a shaken rendered scene with people walki
 }
 
 TEST_CASE("drawings are found again in shaken crops of real footage and stay where the camera is fixed") {
-    const std::string clip = std::string(PLUMBMARK_SHARED_DIR) + "/clips/motion/gym-four-cameras/cam02.mp4";
+    const std::string clip = (test::shared_folder() / "clips/motion/gym-four-cameras/cam02.mp4").string();
     const std::vector<shaken::Luma> frames = shaken::frames_of(clip, 26, 3);
     if (frames.empty()) {
         std::cout << "skipped: " << clip << " is not there\n";

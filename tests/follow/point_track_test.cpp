@@ -9,7 +9,7 @@
 #include "bench_follow/compressed_clip.h"
 #include "bench_follow/point_takes.h"
 #include "bench_follow/shaken.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using follow::GreyPicture;
@@ -283,7 +283,7 @@ TEST_CASE("points in a compressed clip lie where they are followed to as often a
 }
 
 TEST_CASE("toes of real footage are followed and back to where they were") {
-    const std::string clip = std::string(PLUMBMARK_SHARED_DIR) + "/clips/motion/gym-four-cameras/cam01.mp4";
+    const std::string clip = (test::shared_folder() / "clips/motion/gym-four-cameras/cam01.mp4").string();
     const std::vector<shaken::Luma> frames = shaken::frames_of(clip, 41, 1);
     if (frames.empty()) {
         std::cout << "skipped: " << clip << " is not there\n";

@@ -6,7 +6,7 @@
 
 #include "media/conformance.h"
 #include "media/reference.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark::media;
 using namespace plumbmark::media::test;
@@ -14,9 +14,9 @@ using namespace plumbmark::media::test;
 namespace {
 
 std::filesystem::path matrix() {
-    const auto folder = std::filesystem::path(PLUMBMARK_BUILD_DIR) / "conformance";
+    const auto folder = plumbmark::test::build_folder() / "conformance";
     static const std::string words =
-        output_of(quoted(std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests/tools/make-conformance") + " " +
+        output_of(quoted(plumbmark::test::source_folder() / "tests/tools/make-conformance") + " " +
                   quoted(folder) + " 2>&1");
     INFO(words);
     REQUIRE(std::filesystem::exists(folder / "stamp.txt"));

@@ -6,7 +6,7 @@
 
 #include "media/conformance.h"
 #include "media/reference.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark::media;
 using namespace plumbmark::media::test;
@@ -198,8 +198,8 @@ TEST_CASE("one picture that claims a size beyond any camera's costs that picture
     // Found by the fuzzer: the last picture's own header says 16000 x 16000, which nothing in the container
     // confirms.
     const long before = most_memory();
-    const auto lying = std::filesystem::path{PLUMBMARK_SOURCE_DIR} /
-                       "tests/fuzz/findings/clip/picture-of-256-million-pixels.mov";
+    const auto lying =
+        plumbmark::test::source_folder() / "tests/fuzz/findings/clip/picture-of-256-million-pixels.mov";
     const auto table = scan_clip(lying);
     REQUIRE(table.ok());
     REQUIRE(table->size() == 8);

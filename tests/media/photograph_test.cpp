@@ -8,7 +8,7 @@
 
 #include "media/still.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using base::Category;
@@ -125,7 +125,7 @@ TEST_CASE("what is no photograph is refused in words of pictures") {
 }
 
 TEST_CASE("of a clip the first picture is read") {
-    const auto read = media::read_photograph(std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/run-1-a.mp4");
+    const auto read = media::read_photograph((test::source_folder() / "sample_clips/run-1-a.mp4").string());
     REQUIRE(read.ok());
     CHECK(read->width > read->height);
     CHECK(read->pixels.size() == 4 * static_cast<std::size_t>(read->width * read->height));

@@ -15,7 +15,7 @@
 #include <stdexcept>
 
 #include "support/run_program.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::media::test {
 
@@ -111,7 +111,7 @@ std::vector<ProbedFrame> probed_frames(const fs::path& clip, int stream) {
 }
 
 fs::path scratch() {
-    const fs::path folder = fs::path(PLUMBMARK_BUILD_DIR) / "media-clips";
+    const fs::path folder = plumbmark::test::build_folder() / "media-clips";
     fs::create_directories(folder);
     return folder;
 }
@@ -162,7 +162,7 @@ fs::path made_clip(const std::string& name, const std::string& arguments) {
 }
 
 std::optional<fs::path> shared_clip(const std::string& name) {
-    const fs::path path = fs::path(PLUMBMARK_SHARED_DIR) / "clips" / name;
+    const fs::path path = plumbmark::test::shared_folder() / "clips" / name;
     if (fs::exists(path)) return path;
     std::cout << "skipped: the shared clip " << name << " is not there\n";
     return std::nullopt;
@@ -183,7 +183,7 @@ std::vector<fs::path> clips_in(const fs::path& folder) {
 }
 
 std::vector<fs::path> shared_clips(const std::string& folder) {
-    const fs::path path = fs::path(PLUMBMARK_SHARED_DIR) / "clips" / folder;
+    const fs::path path = plumbmark::test::shared_folder() / "clips" / folder;
     if (fs::is_directory(path)) return clips_in(path);
     std::cout << "skipped: the shared folder " << folder << " is not there\n";
     return {};

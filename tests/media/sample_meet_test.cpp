@@ -5,13 +5,13 @@
 
 #include "media/conformance.h"
 #include "media/reference.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark::media::test;
 
 TEST_CASE("the sample meet's clips have ffmpeg's frames at ffprobe's times") {
     namespace fs = std::filesystem;
-    const fs::path folder = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+    const fs::path folder = plumbmark::test::source_folder() / "sample_clips";
     std::vector<fs::path> clips;
     if (fs::is_directory(folder)) {
         for (const auto& entry : fs::directory_iterator(folder)) {

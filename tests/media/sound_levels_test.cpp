@@ -14,7 +14,7 @@
 #include "media/reference.h"
 #include "media/sound_reference.h"
 #include "media/sound_scan.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::media;
@@ -170,7 +170,7 @@ TEST_CASE("the summary of a day takes no more room than that of an hour") {
 }
 
 TEST_CASE("a scan in the background shows the sample clip's start beep, and wakes its owner") {
-    const auto clip = std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips" / "run-1-a.mp4";
+    const auto clip = plumbmark::test::source_folder() / "sample_clips" / "run-1-a.mp4";
     std::atomic<int> woken{0};
     const SoundScan scan(clip, at_ms(0), at_ms(14'233), [&woken] { ++woken; });
     const auto state = wait_for(scan);
@@ -190,7 +190,7 @@ TEST_CASE("a scan in the background shows the sample clip's start beep, and wake
 }
 
 TEST_CASE("a scan that is stopped or fails says so and keeps what it read") {
-    const auto folder = std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+    const auto folder = plumbmark::test::source_folder() / "sample_clips";
     {
         SoundScan scan(folder / "run-1-a.mp4", at_ms(0), at_ms(14'233));
         scan.stop();
@@ -207,7 +207,7 @@ TEST_CASE("a scan that is stopped or fails says so and keeps what it read") {
 }
 
 TEST_CASE("measured, not judged: reading a sample clip's loudness, and drawing from it", "[.][measure]") {
-    const auto clip = std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips" / "run-1-a.mp4";
+    const auto clip = plumbmark::test::source_folder() / "sample_clips" / "run-1-a.mp4";
     const auto began = std::chrono::steady_clock::now();
     const SoundScan scan(clip, at_ms(0), at_ms(14'233));
     wait_for(scan);

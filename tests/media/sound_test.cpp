@@ -10,7 +10,7 @@
 #include "media/frame_table.h"
 #include "media/reference.h"
 #include "media/sound_reference.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::media;
@@ -133,7 +133,7 @@ TEST_CASE("a click lies at the picture it was made with, to the bound that the h
 }
 
 TEST_CASE("the sample meet's start beep and bell plate sound when its truth says") {
-    const fs::path folder = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+    const fs::path folder = plumbmark::test::source_folder() / "sample_clips";
     std::ifstream file(folder / "truth.json");
     const auto truth = nlohmann::json::parse(file);
     int heard_signals = 0;

@@ -9,7 +9,7 @@
 #include "review/session.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -20,8 +20,8 @@ using plumbmark::ruling::Verdict;
 using plumbmark::test::bytes_of;
 using plumbmark::test::TemporaryFolder;
 
-const fs::path kHere = fs::path(PLUMBMARK_SOURCE_DIR) / "tests" / "real";
-const fs::path kClips = fs::path(PLUMBMARK_SHARED_DIR) / "clips";
+const fs::path kHere = plumbmark::test::source_folder() / "tests" / "real";
+const fs::path kClips = plumbmark::test::shared_folder() / "clips";
 
 bool footage_is_here() {
     if (fs::exists(kClips / "motion" / "gym-four-cameras" / "cam01.mp4")) return true;

@@ -6,7 +6,7 @@
 #include <functional>
 #include <map>
 
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::test {
 namespace {
@@ -120,7 +120,7 @@ class Checker {
 }  // namespace
 
 json schema_of_docs(const std::string& name) {
-    std::ifstream file(PLUMBMARK_SOURCE_DIR "/docs/" + name);
+    std::ifstream file((test::source_folder() / "docs/").string() + name);
     REQUIRE(file);
     return json::parse(file);
 }

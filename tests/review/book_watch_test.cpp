@@ -11,7 +11,7 @@
 #include "store/meet_file.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -21,7 +21,7 @@ using namespace std::chrono_literals;
 using review::BookFile;
 using review::BookWatch;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = test::source_folder() / "sample_clips";
 
 /// Waits for a reading that fits, at most ten seconds.
 template <class Fits>

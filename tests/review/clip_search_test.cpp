@@ -13,7 +13,7 @@
 #include "support/file_bytes.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark {
 namespace {
@@ -23,7 +23,7 @@ using review::Session;
 using test::bytes_of;
 using test::write_bytes;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = test::source_folder() / "sample_clips";
 
 /// A meet with one clip in its folder, closed again once all is known of the clip.
 struct Trial {
@@ -165,7 +165,7 @@ TEST_CASE("who only reads finds a moved clip, too, and writes nothing") {
     const auto found = review::read_clip_file(trial.folder.path(), Trial::stored(*session));
     REQUIRE(found.ok());
     CHECK(found->moved_to == trial.folder / "sub/cam01.mp4");
-    const auto answer = test::run_line("'" PLUMBMARK_BUILD_DIR "/plumbmark' verify --clips '" +
+    const auto answer = test::run_line("'" + test::build_folder().string() + "/plumbmark' verify --clips '" +
                                        trial.meet.string() + "' 2>&1");
     INFO(answer.words);
     CHECK(answer.words.find("sub/cam01.mp4") != std::string::npos);

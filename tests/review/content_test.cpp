@@ -12,7 +12,7 @@
 #include "support/file_bytes.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -24,7 +24,7 @@ using plumbmark::review::SessionOptions;
 using plumbmark::test::bytes_of;
 using plumbmark::test::TemporaryFolder;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = plumbmark::test::source_folder() / "sample_clips";
 constexpr std::chrono::seconds kMoment{2};
 
 std::string sha256sum(const fs::path& path) {

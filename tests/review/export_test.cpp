@@ -18,7 +18,7 @@
 #include "support/file_bytes.h"
 #include "support/names_in.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -26,7 +26,7 @@ using namespace plumbmark;
 namespace fs = std::filesystem;
 using test::TemporaryFolder;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = test::source_folder() / "sample_clips";
 
 /// A copy of the sample meet in which every athlete has agreed to be shown, so that nothing is searched for.
 struct Agreed {

@@ -7,7 +7,7 @@
 #include "bench_follow/shaken_clip.h"
 #include "review/measured_moment.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::shaken_clip;

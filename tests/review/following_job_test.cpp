@@ -10,7 +10,7 @@
 #include "bench_follow/shaken_clip.h"
 #include "media/frame_table.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using plumbmark::test::TemporaryFolder;
@@ -83,8 +83,7 @@ TEST_CASE("a job that rests knows the frame that is looked at and no other") {
 }
 
 TEST_CASE("a fixed camera leaves every drawing exactly where it is") {
-    const std::filesystem::path clip =
-        std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips" / "run-2-a.mp4";
+    const std::filesystem::path clip = test::source_folder() / "sample_clips" / "run-2-a.mp4";
     const auto table = table_of(clip);
     review::FollowingJob job(clip, table, {{{1}, 20, {{200, 200}, {300, 210}, {290, 280}}}}, 0, nullptr,
                              nullptr);
@@ -96,8 +95,7 @@ TEST_CASE("a fixed camera leaves every drawing exactly where it is") {
 }
 
 TEST_CASE("a clip that cannot be read leaves its drawings where they were drawn and says why") {
-    const std::filesystem::path clip =
-        std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips" / "run-2-a.mp4";
+    const std::filesystem::path clip = test::source_folder() / "sample_clips" / "run-2-a.mp4";
     const auto table = table_of(clip);
     review::FollowingJob job("no-such-clip.mp4", table, {{{1}, 20, {{200, 200}}}}, 0, nullptr, nullptr);
     REQUIRE(wait_for([&] { return job.trouble({1}).has_value(); }));

@@ -10,7 +10,7 @@
 #include <set>
 
 #include "store/meet_file.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -19,7 +19,7 @@ using review::LaidBeside;
 using review::Together;
 namespace fs = std::filesystem;
 
-const fs::path kMeet = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips/pier-nine.meet";
+const fs::path kMeet = test::source_folder() / "sample_clips/pier-nine.meet";
 
 const meet::State& sample() {
     static const meet::State state = [] {

@@ -7,7 +7,7 @@
 
 #include "review/evidence.h"
 #include "review/session.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -17,8 +17,7 @@ namespace fs = std::filesystem;
 std::unique_ptr<review::Session> sample() {
     review::SessionOptions options;
     options.read_only = true;
-    auto session =
-        review::Session::open(fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips/pier-nine.meet", options);
+    auto session = review::Session::open(test::source_folder() / "sample_clips/pier-nine.meet", options);
     REQUIRE(session.ok());
     return std::move(*session);
 }

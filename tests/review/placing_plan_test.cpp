@@ -10,7 +10,7 @@
 #include "review/placing_job.h"
 #include "review/placing_told.h"
 #include "support/file_bytes.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 
@@ -24,7 +24,7 @@ course::CourseBook book_of(const std::string& text) {
 }
 
 course::CourseBook pier_nine() {
-    return book_of(test::bytes_of(PLUMBMARK_SOURCE_DIR "/sample_clips/pier-nine.course"));
+    return book_of(test::bytes_of(test::source_folder() / "sample_clips/pier-nine.course"));
 }
 
 /// Two decks that meet under a plane, a crate that stands off, and a line over the crate.

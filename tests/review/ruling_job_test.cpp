@@ -9,7 +9,7 @@
 #include <thread>
 
 #include "course/read.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -19,7 +19,7 @@ using review::RulingJob;
 using review::RulingQuestion;
 
 std::shared_ptr<const course::CourseBook> sample_book() {
-    std::ifstream file(PLUMBMARK_SOURCE_DIR "/sample_clips/pier-nine.course", std::ios::binary);
+    std::ifstream file((test::source_folder() / "sample_clips/pier-nine.course").string(), std::ios::binary);
     course::ReadBook read = course::read_book(std::string(std::istreambuf_iterator<char>(file), {}));
     REQUIRE(read.book);
     return std::make_shared<const course::CourseBook>(std::move(*read.book));

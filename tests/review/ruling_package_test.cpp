@@ -10,7 +10,7 @@
 #include "store/packed_review.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -21,7 +21,7 @@ using review::Session;
 using store::PackageFile;
 namespace fs = std::filesystem;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = test::source_folder() / "sample_clips";
 
 std::unique_ptr<Session> open_at(const fs::path& meet, const std::string& label) {
     review::SessionOptions options;

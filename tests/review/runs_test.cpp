@@ -8,7 +8,7 @@
 #include "review/session.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -21,7 +21,7 @@ using ruling::Verdict;
 using test::bytes_of;
 using test::TemporaryFolder;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = test::source_folder() / "sample_clips";
 
 // One hop, from a pier deck to a coil deck, side by side in two lanes; the youngest may use a step.
 std::string book_text(const std::string& revision, const std::string& more_surfaces = "") {

@@ -13,12 +13,11 @@
 #include "review/session.h"
 #include "sight/camera.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::test {
 
-inline const std::filesystem::path kSampleClips =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+inline const std::filesystem::path kSampleClips = test::source_folder() / "sample_clips";
 
 struct SampleClip {
     sight::Camera camera;

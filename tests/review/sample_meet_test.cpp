@@ -13,7 +13,7 @@
 #include "review/session.h"
 #include "store/marks_json.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -22,7 +22,7 @@ using plumbmark::review::SessionOptions;
 namespace fs = std::filesystem;
 namespace ruling = plumbmark::ruling;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = plumbmark::test::source_folder() / "sample_clips";
 
 nlohmann::json truth() {
     std::ifstream file(kSamples / "truth.json");

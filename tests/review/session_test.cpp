@@ -8,7 +8,7 @@
 #include "review/exchange.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -19,7 +19,7 @@ using plumbmark::review::Session;
 using plumbmark::test::bytes_of;
 using plumbmark::test::TemporaryFolder;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = plumbmark::test::source_folder() / "sample_clips";
 
 std::unique_ptr<Session> session_with_clip(const TemporaryFolder& folder) {
     auto session =

@@ -16,7 +16,7 @@
 #include "review/words.h"
 #include "support/in_language.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::review;
@@ -26,7 +26,7 @@ namespace {
 namespace fs = std::filesystem;
 using test::TemporaryFolder;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = test::source_folder() / "sample_clips";
 
 void says(const base::Sentence& sentence, const std::string& english, const std::string& german) {
     CHECK(sentence.english() == english);

@@ -14,7 +14,7 @@
 #include "store/meet_file.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -22,7 +22,7 @@ using namespace plumbmark;
 using review::Opened;
 namespace fs = std::filesystem;
 
-const fs::path kMeet = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips/pier-nine.meet";
+const fs::path kMeet = test::source_folder() / "sample_clips/pier-nine.meet";
 
 meet::State sample() {
     store::OpenOptions options;

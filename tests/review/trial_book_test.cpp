@@ -9,7 +9,7 @@
 #include "course/read.h"
 #include "store/meet_file.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 
@@ -19,7 +19,7 @@ meet::State sample() {
     store::OpenOptions reading;
     reading.read_only = true;
     const auto file =
-        store::MeetFile::open(std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/pier-nine.meet", reading);
+        store::MeetFile::open((test::source_folder() / "sample_clips/pier-nine.meet").string(), reading);
     REQUIRE(file.ok());
     return file->loaded();
 }

@@ -9,7 +9,7 @@
 #include "review/rig_text.h"
 #include "store/meet_file.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 
@@ -19,7 +19,7 @@ meet::State sample() {
     store::OpenOptions reading;
     reading.read_only = true;
     const auto file =
-        store::MeetFile::open(std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/pier-nine.meet", reading);
+        store::MeetFile::open((test::source_folder() / "sample_clips/pier-nine.meet").string(), reading);
     REQUIRE(file.ok());
     return file->loaded();
 }
@@ -101,7 +101,7 @@ TEST_CASE("the document has rigs and releases of each station with the names tha
     review::TrialBookWish wish;
     wish.progress = [&](double share) { shares.push_back(share); };
     const auto document = review::work_out_trials(
-        std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/pier-nine.meet", state, wish);
+        (test::source_folder() / "sample_clips/pier-nine.meet").string(), state, wish);
     REQUIRE(document.ok());
     REQUIRE(document->stations.size() == 3);
     const report::TrialsStation& swing = document->stations[1];
@@ -123,15 +123,15 @@ TEST_CASE("the document has rigs and releases of each station with the names tha
     trial.run = state.runs().begin()->first;
     apply(state, review::rig_change(state, "open.meet", {{}, "bollard_hop", {}, {}, ""}, {}));
     apply(state, review::trial_change(state, trial));
-    REQUIRE(review::work_out_trials(std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/pier-nine.meet", state,
-                                    wish)
-                .ok());
+    REQUIRE(
+        review::work_out_trials((test::source_folder() / "sample_clips/pier-nine.meet").string(), state, wish)
+            .ok());
     REQUIRE_FALSE(shares.empty());
     CHECK(std::is_sorted(shares.begin(), shares.end()));
     CHECK(shares.back() == Approx(1));
     wish.stopped = [] { return true; };
     const auto stopped = review::work_out_trials(
-        std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/pier-nine.meet", state, wish);
+        (test::source_folder() / "sample_clips/pier-nine.meet").string(), state, wish);
     REQUIRE_FALSE(stopped.ok());
     CHECK(stopped.error().category == base::Category::cancelled);
 }

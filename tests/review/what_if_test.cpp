@@ -10,7 +10,7 @@
 #include "store/meet_file.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -20,7 +20,7 @@ using report::RunChange;
 using review::WhatIf;
 using ruling::Verdict;
 
-const fs::path kSamples = fs::path(PLUMBMARK_SOURCE_DIR) / "sample_clips";
+const fs::path kSamples = test::source_folder() / "sample_clips";
 
 /// The sample meet with the tables of its clips.
 struct Sample {

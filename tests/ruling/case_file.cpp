@@ -9,14 +9,14 @@
 #include <stdexcept>
 
 #include "course/read.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::test {
 namespace {
 
 using course::Part;
 
-const std::filesystem::path kCases = std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests/ruling/cases";
+const std::filesystem::path kCases = test::source_folder() / "tests/ruling/cases";
 
 std::vector<std::string> words_of(const std::string& line) {
     std::istringstream stream(line);

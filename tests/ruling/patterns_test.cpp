@@ -9,7 +9,7 @@
 #include <sstream>
 
 #include "ruling/case_file.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::test;
@@ -17,8 +17,8 @@ namespace fs = std::filesystem;
 
 namespace {
 
-const fs::path kCases = fs::path(PLUMBMARK_SOURCE_DIR) / "tests/ruling/cases";
-const fs::path kPage = fs::path(PLUMBMARK_SOURCE_DIR) / "docs/rule-cases.md";
+const fs::path kCases = test::source_folder() / "tests/ruling/cases";
+const fs::path kPage = test::source_folder() / "docs/rule-cases.md";
 
 std::string text_of(const fs::path& path) {
     std::ifstream stream(path, std::ios::binary);

@@ -9,7 +9,7 @@
 #include "bench_ruling/reviews.h"
 #include "oracle/random_case.h"
 #include "ruling/case_file.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::test {
 namespace {
@@ -83,7 +83,7 @@ std::string ledger_line(const std::string& name, const ruling::WorkDone& work) {
 }
 
 std::string ledger_path() {
-    return PLUMBMARK_SOURCE_DIR "/tests/ruling/work-ledger.txt";
+    return (test::source_folder() / "tests/ruling/work-ledger.txt").string();
 }
 
 std::vector<LedgerEntry> read_ledger() {

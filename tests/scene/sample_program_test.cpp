@@ -3,15 +3,15 @@
 #include <string>
 
 #include "support/run_program.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
 using plumbmark::test::Answer;
 
 Answer run_program(const std::string& arguments) {
-    return plumbmark::test::run_line(std::string(PLUMBMARK_BUILD_DIR) + "/render-samples " + arguments +
-                                     " 2>&1");
+    return plumbmark::test::run_line((plumbmark::test::build_folder() / "render-samples").string() + " " +
+                                     arguments + " 2>&1");
 }
 
 }  // namespace

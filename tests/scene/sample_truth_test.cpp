@@ -9,13 +9,13 @@
 
 #include "meet_files.h"
 #include "sight.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark::scene;
 
 namespace {
 
-const std::string kFolder = std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips";
+const std::string kFolder = (plumbmark::test::source_folder() / "sample_clips").string();
 
 const Run& run_named(std::string_view key) {
     const auto& all = runs();

@@ -6,7 +6,7 @@
 #include <filesystem>
 #include <fstream>
 
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::sight;
@@ -30,7 +30,7 @@ std::vector<double> numbers(const fs::path& file) {
 }
 
 fs::path zhang() {
-    return fs::path(PLUMBMARK_SHARED_DIR) / "checks/calibration";
+    return test::shared_folder() / "checks/calibration";
 }
 
 }  // namespace

@@ -15,7 +15,7 @@
 #include "media/picture.h"
 #include "support/drawn_face.h"
 #include "support/in_language.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 namespace fs = std::filesystem;
@@ -258,7 +258,7 @@ media::RgbaImage frame_of(const fs::path& clip, std::int64_t frame) {
 
 TEST_CASE("of the faces that a person sees in real footage some are found, each within the picture",
           "[faces]") {
-    const fs::path motion = fs::path(PLUMBMARK_SHARED_DIR) / "clips/motion";
+    const fs::path motion = test::shared_folder() / "clips/motion";
     if (!fs::exists(motion)) {
         std::cout << "skipped: the shared footage is not here\n";
         return;
@@ -299,8 +299,7 @@ bool has_alike(const std::vector<sight::Box>& boxes, const sight::Box& wanted) {
 
 TEST_CASE("a face is found in a part of a real picture as in all of it, also where the part's edge cuts it",
           "[faces]") {
-    const fs::path clip =
-        fs::path(PLUMBMARK_SHARED_DIR) / "clips/motion/walkers/one-by-one-person-detection.mp4";
+    const fs::path clip = test::shared_folder() / "clips/motion/walkers/one-by-one-person-detection.mp4";
     if (!fs::exists(clip)) {
         std::cout << "skipped: the shared footage is not here\n";
         return;

@@ -13,7 +13,7 @@
 
 #include "gym_readings.h"
 #include "sight/calibrate.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::gym {
 
@@ -23,7 +23,7 @@ using sight::Lens;
 using sight::Vec3;
 
 inline std::filesystem::path calibration_file() {
-    return std::filesystem::path(PLUMBMARK_SHARED_DIR) / "clips/motion/gym-four-cameras/Calib.qca.txt";
+    return test::shared_folder() / "clips/motion/gym-four-cameras/Calib.qca.txt";
 }
 
 /// Of the calibration's 64th pixels and millimetres; nothing where the file is not there or is another one.

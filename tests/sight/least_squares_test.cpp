@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "sight/internal/jet.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 namespace fs = std::filesystem;
@@ -152,7 +152,7 @@ sight::Problem problem_of(const Named& named, const Set& set) {
 }  // namespace
 
 TEST_CASE("certified curves are fitted from both of their starts to the certified digits") {
-    const fs::path folder = fs::path(PLUMBMARK_SHARED_DIR) / "clips/geometry/nist-strd";
+    const fs::path folder = test::shared_folder() / "clips/geometry/nist-strd";
     if (!fs::exists(folder)) {
         WARN("skipped: the certified sets are not beside the project");
         return;

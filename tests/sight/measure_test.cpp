@@ -12,7 +12,7 @@
 #include "sight/internal/basis.h"
 #include "sight/internal/dlt.h"
 #include "sight_hall.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::sight;
@@ -327,7 +327,7 @@ TEST_CASE("a word is said only where the interval at 99.9 % allows it") {
 
 TEST_CASE("the worked example of two matrices comes out to nine digits") {
     // BMClab, BMC, notebooks/DLT.ipynb: six points of a cube seen by two cameras, and the first one again.
-    const auto file = std::filesystem::path(PLUMBMARK_SHARED_DIR) / "clips/expected_facts.json";
+    const auto file = test::shared_folder() / "clips/expected_facts.json";
     if (!std::filesystem::exists(file)) {
         WARN("skipped: the published example is not beside the project");
         return;

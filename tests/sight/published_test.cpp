@@ -17,7 +17,7 @@
 #include "sight/internal/lens_corners.h"
 #include "sight/lens.h"
 #include "sight/uncertain.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::sight;
@@ -25,7 +25,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-const fs::path kShared = PLUMBMARK_SHARED_DIR;
+const fs::path kShared = test::shared_folder();
 
 bool is_here(const fs::path& folder) {
     if (fs::exists(folder)) return true;

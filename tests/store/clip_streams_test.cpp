@@ -7,7 +7,7 @@
 
 #include "store/meet_file.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::store;
@@ -16,7 +16,7 @@ namespace {
 
 // Of the format before clips had streams to choose.
 const std::filesystem::path kFormat1 =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-1.meet";
+    test::source_folder() / "tests" / "store" / "old-files" / "format-1.meet";
 
 std::filesystem::path copy_of_format_1(const test::TemporaryFolder& folder) {
     const auto path = folder / "old.meet";

@@ -14,14 +14,14 @@
 #include "store/crash_child/script.h"
 #include "store/meet_file.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark {
 namespace {
 
 using store::MeetFile;
 
-constexpr const char* kChild = PLUMBMARK_BUILD_DIR "/store-crash-child";
+const std::string kChild = (test::build_folder() / "store-crash-child").string();
 
 // Starts the child, kills it 'patience' after it has confirmed at least 'least' changes, and gives the last
 // number it said.
@@ -35,7 +35,7 @@ std::int64_t confirmed_before_kill(const std::filesystem::path& file, std::uint6
     REQUIRE(child >= 0);
     if (child == 0) {
         ::dup2(pipe_ends[1], STDOUT_FILENO);
-        ::execl(kChild, kChild, file_text.c_str(), seed_text.c_str(), nullptr);
+        ::execl(kChild.c_str(), kChild.c_str(), file_text.c_str(), seed_text.c_str(), nullptr);
         ::_exit(127);
     }
     ::close(pipe_ends[1]);

@@ -8,7 +8,7 @@
 #include <random>
 
 #include "meet/random_changes.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark {
 namespace {
@@ -17,7 +17,7 @@ using store::MarksText;
 
 // The example between the fences of docs/marks.md, so that the document cannot go stale.
 std::string documented_example() {
-    std::ifstream file(std::string(PLUMBMARK_SOURCE_DIR) + "/docs/marks.md");
+    std::ifstream file((test::source_folder() / "docs/marks.md").string());
     const std::string text{std::istreambuf_iterator<char>(file), {}};
     const std::size_t begin = text.find("```json\n") + 8;
     return text.substr(begin, text.find("```", begin) - begin);

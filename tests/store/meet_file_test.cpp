@@ -12,7 +12,7 @@
 #include "meet/random_changes.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark {
 namespace {
@@ -408,7 +408,7 @@ TEST_CASE("a file of version 1 is read as it is, and brought to this version whe
               "lens",         "stand",           "stand_point",  "stand_edge",    "stand_edge_point"})
             db.exec(std::string("DROP TABLE ") + table);
         // The kinds of event were fewer, and nothing was measured: as a file of that version has the tables.
-        const std::string released = PLUMBMARK_SOURCE_DIR "/tests/store/old-files/format-1.meet";
+        const std::string released = (test::source_folder() / "tests/store/old-files/format-1.meet").string();
         SQLite::Database first(released, SQLite::OPEN_READONLY);
         for (const std::string table : {"mark_event", "mark"}) {
             const std::string sql =

@@ -11,7 +11,7 @@
 #include "store/meet_file.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 using namespace plumbmark;
 using namespace plumbmark::store;
@@ -20,25 +20,25 @@ using plumbmark::test::bytes_of;
 namespace {
 
 const std::filesystem::path kFormat1 =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-1.meet";
+    test::source_folder() / "tests" / "store" / "old-files" / "format-1.meet";
 
 const std::filesystem::path kFormat4 =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-4.meet";
+    test::source_folder() / "tests" / "store" / "old-files" / "format-4.meet";
 
 const std::filesystem::path kFormat5 =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-5.meet";
+    test::source_folder() / "tests" / "store" / "old-files" / "format-5.meet";
 
 const std::filesystem::path kFormat6 =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-6.meet";
+    test::source_folder() / "tests" / "store" / "old-files" / "format-6.meet";
 
 const std::filesystem::path kFormat7 =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-7.meet";
+    test::source_folder() / "tests" / "store" / "old-files" / "format-7.meet";
 
 const std::filesystem::path kFormat8 =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-8.meet";
+    test::source_folder() / "tests" / "store" / "old-files" / "format-8.meet";
 
 const std::filesystem::path kFormat9 =
-    std::filesystem::path(PLUMBMARK_SOURCE_DIR) / "tests" / "store" / "old-files" / "format-9.meet";
+    test::source_folder() / "tests" / "store" / "old-files" / "format-9.meet";
 
 int format_of(const std::filesystem::path& path) {
     return SQLite::Database(path.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA user_version").getInt();

@@ -17,7 +17,7 @@
 #include "support/file_bytes.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -393,7 +393,7 @@ TEST_CASE("what is left of a package is known by a lock that nobody holds, and b
 
 TEST_CASE(
     "packages that the openssl, sha256sum and zip programs made hold (tests/fuzz/make-package-corpus)") {
-    const fs::path corpus = fs::path(PLUMBMARK_SOURCE_DIR) / "tests/fuzz/corpus/package";
+    const fs::path corpus = test::source_folder() / "tests/fuzz/corpus/package";
     for (const char* name : {"one-file.zip", "two-files.zip"}) {
         const auto reading = store::read_package(corpus / name);
         REQUIRE(reading.ok());

@@ -6,7 +6,7 @@
 #include <stdexcept>
 
 #include "course/read.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::test {
 namespace {
@@ -14,7 +14,7 @@ namespace {
 using course::Part;
 
 std::string text_of(const std::string& name) {
-    std::ifstream file(std::string(PLUMBMARK_SOURCE_DIR) + "/sample_clips/" + name);
+    std::ifstream file((test::source_folder() / "sample_clips/").string() + name);
     std::stringstream text;
     text << file.rdbuf();
     return text.str();

@@ -22,7 +22,7 @@
 #include "support/file_bytes.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace {
 
@@ -71,7 +71,7 @@ int be_the_window(const char* meet, const char* times) {
 
 /// Made once; 1920 x 1080, something moving everywhere, a key frame every two seconds as phones write them.
 fs::path clip(const std::string& name, const std::string& source) {
-    const fs::path path = fs::path(PLUMBMARK_BUILD_DIR) / "bench-clips" / name;
+    const fs::path path = test::build_folder() / "bench-clips" / name;
     fs::create_directories(path.parent_path());
     if (fs::exists(path)) return path;
     const fs::path part = path.string() + ".part.mp4";
@@ -181,9 +181,10 @@ bool measure(const std::string& self, int marks) {
     test::write_bytes(script, fmt::format("title f 0$\npause 12\nkey space\npause {}\nkey space\npause {}\n"
                                           "key ctrl+q\nclose\n",
                                           kSeconds, kSeconds + 8));
-    const auto played = test::run_line(fmt::format("'{}' 1920x1080 '{}' --window '{}' '{}' < '{}' 2>&1",
-                                                   PLUMBMARK_SOURCE_DIR "/tests/desk/drive_window.sh", self,
-                                                   meet.string(), times.string(), script.string()));
+    const auto played =
+        test::run_line(fmt::format("'{}' 1920x1080 '{}' --window '{}' '{}' < '{}' 2>&1",
+                                   (test::source_folder() / "tests/desk/drive_window.sh").string(), self,
+                                   meet.string(), times.string(), script.string()));
     if (played.code != 0) {
         fmt::print(stderr, "bench-desk: the window ended with {}: {}\n", played.code, played.words);
         return false;

@@ -11,7 +11,7 @@
 #include "support/file_bytes.h"
 #include "support/run_program.h"
 #include "support/temporary_folder.h"
-#include "test_places.h"
+#include "support/test_places.h"
 #include "tools/desk_script_list.h"
 
 namespace {
@@ -46,8 +46,9 @@ std::string quoted(const std::string& text) {
 std::string program_line(const std::vector<std::string>& words) {
     std::string line;
     for (std::size_t i = 0; i < words.size(); ++i) {
-        const bool built = i == 0 && fs::exists(fs::path(PLUMBMARK_BUILD_DIR) / words[0]);
-        line += (i == 0 ? "" : " ") + quoted(built ? PLUMBMARK_BUILD_DIR "/" + words[0] : words[i]);
+        const bool built = i == 0 && fs::exists(plumbmark::test::build_folder() / words[0]);
+        line += (i == 0 ? "" : " ") +
+                quoted(built ? (plumbmark::test::build_folder() / words[0]).string() : words[i]);
     }
     return line;
 }
@@ -57,7 +58,7 @@ std::string in_folder(const fs::path& folder, const std::string& line) {
 }
 
 void copy_into(const fs::path& folder, const fs::path& from) {
-    const fs::path whole = fs::path(PLUMBMARK_SOURCE_DIR) / from;
+    const fs::path whole = plumbmark::test::source_folder() / from;
     if (!fs::is_directory(whole)) {
         fs::copy_file(whole, folder / whole.filename(), fs::copy_options::overwrite_existing);
         return;
@@ -83,7 +84,7 @@ int play(const Script& script, const Options& options, const fs::path& folder) {
     plumbmark::test::write_bytes(events, events_of(script, options.pictures));
     const bool here = !options.hidden && std::getenv("DISPLAY") != nullptr;
     const std::string line = settings_of(script, folder) + (here ? "PLUMBMARK_DRIVE_HERE=1 " : "") +
-                             quoted(PLUMBMARK_SOURCE_DIR "/tests/desk/drive_window.sh") + " " +
+                             quoted(plumbmark::test::source_folder() / "tests/desk/drive_window.sh") + " " +
                              script.window + " " + program_line(script.program) + " <" +
                              quoted(events.string()) + " >" + quoted(log.string()) + " 2>&1";
     const int code = plumbmark::test::run_line(in_folder(folder, line)).code;

@@ -10,12 +10,12 @@
 #include <algorithm>
 #include <cstdlib>
 
-#include "test_places.h"
+#include "support/test_places.h"
 
 namespace plumbmark::test {
 namespace {
 
-constexpr const char* kProgram = PLUMBMARK_BUILD_DIR "/store-crash-child";
+const std::string kProgram = (test::build_folder() / "store-crash-child").string();
 constexpr uid_t kNobody = 65534;
 
 using Clock = std::chrono::steady_clock;
@@ -34,7 +34,7 @@ using Clock = std::chrono::steady_clock;
     for (const std::string& word : words)
         arguments.push_back(const_cast<char*>(word.c_str()));
     arguments.push_back(nullptr);
-    ::execv(kProgram, arguments.data());
+    ::execv(kProgram.c_str(), arguments.data());
     ::_exit(127);
 }
 
