@@ -118,6 +118,11 @@ void DeskCore::open_path(const fs::path& path) {
         return complain({base::Category::not_found, tr("There is no such file."), path.string()});
     if (ending == ".meet") return open_meet(path);
     if (ending == ".course") return add_book(path);
+    if (may_be_photograph(ending)) {
+        if (take_photo(path)) return;
+        return say(tr("A photograph belongs to how a station is set up: {} shows the stations, and takes it.",
+                      keys_.label(Action::trials)));
+    }
     add_clip(path);
 }
 

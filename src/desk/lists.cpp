@@ -31,6 +31,12 @@ const std::vector<std::string>& endings_to_open() {
     return endings;
 }
 
+bool may_be_photograph(const std::string& ending) {
+    static const std::vector<std::string> endings{".jpg",  ".jpeg", ".png",  ".heic", ".heif",
+                                                  ".webp", ".tif",  ".tiff", ".dng",  ".bmp"};
+    return std::find(endings.begin(), endings.end(), ending) != endings.end();
+}
+
 void TextEntry::put(const std::string& words) {
     const std::string letters_in_field = letters.for_field(words);
     std::size_t length = std::min(letters_in_field.size(), text.size() - 1);
@@ -39,6 +45,13 @@ void TextEntry::put(const std::string& words) {
         --length;  // not in the middle of a letter
     std::memcpy(text.data(), letters_in_field.data(), length);
     text[length] = 0;
+}
+
+void TextEntry::replace(const std::string& words) {
+    put(words);
+    ++times_replaced;
+    active = false;
+    frames_without_keyboard = 0;
 }
 
 std::string TextEntry::words() const {

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "desk/internal/large_page.h"
 #include "desk/internal/placing_desk.h"
 #include "desk/internal/placing_map.h"
 #include "desk/internal/say.h"
@@ -213,39 +214,22 @@ class PlacingPage {
 
 void draw_placing(const Look& look, const Keymap& keys, const Box& box, const PlacingDesk& desk,
                   std::size_t planes, PlacingView& view, PageView& page) {
-    const Palette& c = *look.colours;
-    begin_float("placing shade", {box.x, box.y, box.w, box.h - look.unit(36)}, rgb(0x000000, 110));
-    ImGui::End();
-    // Below it the line of help stays in sight.
-    const float w = box.w * 0.97F, above = look.unit(14), h = box.h - above - look.unit(44);
-    const float head = look.unit(46), side = look.unit(20);
-    const Box all{box.x + (box.w - w) / 2, box.y + above, w, h};
-    begin_float("placing", all, c.float_ground);
-    ImDrawList* list = ImGui::GetWindowDrawList();
-    list->AddRect(top_left(all), bottom_right(all), ink(c.float_line), look.unit(4), 0,
-                  std::max(1.0F, look.unit(1.5F)));
-    const std::string title = tr("Where to put a camera");
-    look.words->draw(list, look.fonts.title, {all.x + side, all.y + look.unit(12)}, c.ink, title);
-    const float after = all.x + side + look.words->width(look.fonts.title, title) + look.unit(20);
-    look.words->draw(
-        list, look.fonts.small, {after, all.y + look.unit(18)}, c.soft,
-        look.words->fitted(look.fonts.small,
-                           tr("Darker is better. Nothing is taken to hide anything. {} closes this.",
-                              keys.label(Action::let_go)),
-                           all.right() - side - after));
-    const float column = std::min(look.unit(380), w * 0.42F);
-    const Box words{all.right() - side - column, all.y + head, column, h - head - look.unit(12)};
+    const LargePage frame(look, box, "placing");
+    frame.head(tr("Where to put a camera"),
+               tr("Darker is better. Nothing is taken to hide anything. {} closes this.",
+                  keys.label(Action::let_go)));
+    const Box room = frame.room();
+    const float column = std::min(look.unit(380), room.w * 0.43F);
+    const Box words{room.right() - column, room.y, column, room.h};
     PlacingPage drawn(look, keys, desk, planes, view);
     if (desk.placing() != nullptr) {
-        drawn.map({all.x + side, all.y + head, words.x - all.x - 2 * side, words.h - look.unit(8)});
+        drawn.map({room.x, room.y, room.w - column - look.unit(20), room.h - look.unit(8)});
         drawn.words(words);
     } else if (desk.trouble()) {
-        look.words->draw_wrapped(list, look.fonts.body, {all.x + side, all.y + head}, w - 2 * side, c.ink,
-                                 desk.trouble()->spoken());
+        look.words->draw_wrapped(ImGui::GetWindowDrawList(), look.fonts.body, top_left(room), room.w,
+                                 look.colours->ink, desk.trouble()->spoken());
     }
-    if (ImGui::IsMouseClicked(0) && !all.holds(ImGui::GetMousePos().x, ImGui::GetMousePos().y))
-        page.kind = PageKind::none;
-    ImGui::End();
+    frame.end(page);
 }
 
 }  // namespace plumbmark::desk

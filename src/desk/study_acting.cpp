@@ -66,7 +66,7 @@ void DeskCore::study_page_key(int physical_key, int mods, std::optional<Action> 
 void DeskCore::go_along_the_curve(int direction) {
     const review::LaidBeside* laid = study_.laid();
     if (laid == nullptr) return;
-    const auto spots = curve_spots(*session_, *laid);
+    const auto& spots = study_.spots(*session_);
     const std::int64_t here = session_->frame();
     const CurveSpot* next = nullptr;
     for (const CurveSpot& spot : spots) {

@@ -39,13 +39,14 @@ std::string tick_words(double value, double step, bool sign) {
 
 class Curve {
   public:
-    Curve(const Scene& scene, const Box& box, const review::LaidBeside& laid)
+    Curve(const Scene& scene, const Box& box, const review::LaidBeside& laid,
+          const std::vector<CurveSpot>& spots)
         : look_(scene.look),
           c_(*scene.look.colours),
           scene_(scene),
           two_(*laid.document.two),
           runs_(laid.document.runs),
-          spots_(curve_spots(scene.session, laid)),
+          spots_(spots),
           list_(ImGui::GetWindowDrawList()),
           box_(box) {
         const float left = look_.unit(56), above = look_.unit(24), below = look_.unit(22);
@@ -235,7 +236,7 @@ class Curve {
     const Scene& scene_;
     const report::TwoRuns& two_;
     const std::vector<std::shared_ptr<const report::LaidOpen>>& runs_;
-    const std::vector<CurveSpot> spots_;
+    const std::vector<CurveSpot>& spots_;
     ImDrawList* const list_;
     const Box box_;
     Box plot_;
@@ -355,8 +356,9 @@ class Times {
 
 }  // namespace
 
-void draw_study_curve(const Scene& scene, const Box& box, const review::LaidBeside& laid) {
-    Curve(scene, box, laid).draw();
+void draw_study_curve(const Scene& scene, const Box& box, const review::LaidBeside& laid,
+                      const std::vector<CurveSpot>& spots) {
+    Curve(scene, box, laid, spots).draw();
 }
 
 void draw_study_times(const Scene& scene, const Box& box, const review::LaidBeside& laid) {

@@ -24,6 +24,28 @@ std::optional<base::Time> time_on_screen(const review::Session& session) {
     return review::captured_at(session.state().clips().at(clip->id), *clip->table, session.frame());
 }
 
+/// The curve's points that lie on the clip on the screen, in order of time.
+std::vector<CurveSpot> curve_spots(const review::Session& session, const review::LaidBeside& laid) {
+    std::vector<CurveSpot> spots;
+    const review::ClipView* clip = session.current_clip();
+    const auto here = place_of(session.state(), session.run(), session.clip());
+    if (clip == nullptr || !clip->table || !here || !laid.document.two) return spots;
+    const study::StudiedRun& mine = laid.document.runs.front()->run;
+    if (*here >= mine.evidence.clips.size()) return spots;
+    const meet::Clip& stored = session.state().clips().at(clip->id);
+    const auto& curve = laid.document.two->curve;
+    for (std::size_t i = 0; i < curve.size(); ++i) {
+        const auto at =
+            study::likely_time(mine, ruling::ClipIndex{static_cast<std::int64_t>(*here)}, curve[i].event.a);
+        if (!at) continue;
+        const std::int64_t frame = review::frame_captured_at(stored, *clip->table, *at);
+        spots.push_back({i, *at, std::max<std::int64_t>(frame, 0)});
+    }
+    std::stable_sort(spots.begin(), spots.end(),
+                     [](const CurveSpot& a, const CurveSpot& b) { return a.at < b.at; });
+    return spots;
+}
+
 }  // namespace
 
 StudyDesk::StudyDesk(std::function<void()> wake) : wake_(std::move(wake)) {}
@@ -31,7 +53,8 @@ StudyDesk::StudyDesk(std::function<void()> wake) : wake_(std::move(wake)) {}
 void StudyDesk::close() {
     job_.reset();
     wanted_.reset();
-    laid_.reset();
+    take(nullptr);
+    spots_ = {};
     trouble_.reset();
     answered_ = asked_;
     reader_.reset();
@@ -40,11 +63,26 @@ void StudyDesk::close() {
     clocks_ = {};
 }
 
+void StudyDesk::take(std::shared_ptr<const review::LaidBeside> laid) {
+    laid_ = std::move(laid);
+    lies_.clear();
+}
+
+const StudyDesk::Lies& StudyDesk::lies(std::size_t here, std::size_t there, review::Together how) {
+    const auto [at, fresh] = lies_.try_emplace({here, there, how});
+    if (fresh) {
+        at->second.map = review::together(laid_->document, here, there, how);
+        at->second.anchor_here = review::anchor_time(laid_->document, here);
+        at->second.anchor_there = review::other_anchor_time(laid_->document, there);
+    }
+    return at->second;
+}
+
 void StudyDesk::ask(const review::Session& session, const Asked& wanted) {
     // What another question was answered with says nothing of this one; the same question after a change is
     // answered nearly as before, and stays until it is.
     if (!wanted_ || wanted_->wish.run != wanted.wish.run || wanted_->wish.other != wanted.wish.other)
-        laid_.reset();
+        take(nullptr);
     trouble_.reset();
     wanted_ = wanted;
     if (!job_) job_.emplace(wake_);
@@ -67,10 +105,8 @@ void StudyDesk::update(const review::Session& session, const StudyView& view,
     if (job_) {
         if (auto answer = job_->take(); answer && answer->first == asked_) {
             answered_ = asked_;
-            if (answer->second)
-                laid_ = *answer->second;
-            else
-                laid_.reset(), trouble_ = answer->second.error();
+            take(answer->second ? *answer->second : nullptr);
+            if (!answer->second) trouble_ = answer->second.error();
         }
     }
     place_other(session, view, reading);
@@ -109,8 +145,6 @@ void StudyDesk::place_other(const review::Session& session, const StudyView& vie
     }
     if (reader_->run() != other) reader_->select_run(other);
     (void)reader_->poll();
-    const auto anchor = review::anchor_time(laid_->document, *here);
-    if (anchor) clocks_.mine = *now - *anchor;
     // The same camera where the other run has it; else the first of its clips on which it can be told.
     const auto& clips = reader_->state().runs().at(other).clips;
     std::vector<std::size_t> order;
@@ -121,19 +155,19 @@ void StudyDesk::place_other(const review::Session& session, const StudyView& vie
         return rank(a) < rank(b);
     });
     for (const std::size_t there : order) {
-        const auto map = review::together(laid_->document, *here, there, view.together);
-        if (!map) continue;
+        const Lies& lie = lies(*here, there, view.together);
+        if (lie.anchor_here) clocks_.mine = *now - *lie.anchor_here;
+        if (!lie.map) continue;
         if (reader_clip_ != clips[there]) {
             reader_->select_clip(clips[there]);
             reader_clip_ = clips[there];
         }
         const review::ClipView* clip = reader_->current_clip();
         if (clip == nullptr || !clip->table) return;  // it is being read; what is wrong is told with the clip
-        const base::Time then = map->to_b(*now);
+        const base::Time then = lie.map->to_b(*now);
         const meet::Clip& stored = reader_->state().clips().at(clip->id);
         const std::int64_t frame = review::frame_captured_at(stored, *clip->table, then);
-        const auto anchor_there = review::other_anchor_time(laid_->document, there);
-        if (anchor_there) clocks_.other = then - *anchor_there;
+        if (lie.anchor_there) clocks_.other = then - *lie.anchor_there;
         if (frame < 0) {
             no_picture_ = tr("{} had not begun on {} by then.", wanted_words(), clip->name);
             return;
@@ -174,25 +208,13 @@ bool StudyDesk::settled() const {
     return placed_ && (reader_->picture().exact || reader_->picture().error);
 }
 
-std::vector<CurveSpot> curve_spots(const review::Session& session, const review::LaidBeside& laid) {
-    std::vector<CurveSpot> spots;
+const std::vector<CurveSpot>& StudyDesk::spots(const review::Session& session) const {
     const review::ClipView* clip = session.current_clip();
-    const auto here = place_of(session.state(), session.run(), session.clip());
-    if (clip == nullptr || !clip->table || !here || !laid.document.two) return spots;
-    const study::StudiedRun& mine = laid.document.runs.front()->run;
-    if (*here >= mine.evidence.clips.size()) return spots;
-    const meet::Clip& stored = session.state().clips().at(clip->id);
-    const auto& curve = laid.document.two->curve;
-    for (std::size_t i = 0; i < curve.size(); ++i) {
-        const auto at =
-            study::likely_time(mine, ruling::ClipIndex{static_cast<std::int64_t>(*here)}, curve[i].event.a);
-        if (!at) continue;
-        const std::int64_t frame = review::frame_captured_at(stored, *clip->table, *at);
-        spots.push_back({i, *at, std::max<std::int64_t>(frame, 0)});
-    }
-    std::stable_sort(spots.begin(), spots.end(),
-                     [](const CurveSpot& a, const CurveSpot& b) { return a.at < b.at; });
-    return spots;
+    const auto table = clip != nullptr ? clip->table : nullptr;
+    if (spots_.laid != laid_ || spots_.table != table || spots_.changes != session.changes())
+        spots_ = {laid_, table, session.changes(),
+                  laid_ ? curve_spots(session, *laid_) : std::vector<CurveSpot>{}};
+    return spots_.spots;
 }
 
 }  // namespace plumbmark::desk

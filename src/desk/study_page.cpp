@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "desk/internal/large_page.h"
 #include "desk/internal/picture_drawing.h"
 #include "desk/internal/reading.h"
 #include "desk/internal/say.h"
@@ -40,11 +41,12 @@ class StudyPage {
         if (!two) {
             draw_study_times(scene_, plots, *laid);
         } else if (!view_.pictures) {
-            draw_study_curve(scene_, plots, *laid);
+            draw_study_curve(scene_, plots, *laid, desk_.spots(scene_.session));
         } else {
             const float curve = std::clamp(plots.h * 0.3F, look_.unit(120), look_.unit(220));
             pictures({plots.x, plots.y, plots.w, plots.h - curve - gap}, *laid);
-            draw_study_curve(scene_, {plots.x, plots.bottom() - curve, plots.w, curve}, *laid);
+            draw_study_curve(scene_, {plots.x, plots.bottom() - curve, plots.w, curve}, *laid,
+                             desk_.spots(scene_.session));
         }
         if (column > 0) words({room.right() - column, room.y, column, room.h}, *laid);
     }
@@ -198,26 +200,12 @@ class StudyPage {
 
 void draw_study(const Scene& scene, const Box& box, const StudyDesk& desk, StudyView& view, PageView& page) {
     const Look& look = scene.look;
-    const Palette& c = *look.colours;
-    begin_float("study shade", {box.x, box.y, box.w, box.h - look.unit(36)}, rgb(0x000000, 110));
-    ImGui::End();
-    // Below it the line of help stays in sight.
-    const float w = box.w * 0.97F, above = look.unit(14), h = box.h - above - look.unit(44);
-    const float head = look.unit(46), side = look.unit(20);
-    const Box all{box.x + (box.w - w) / 2, box.y + above, w, h};
-    begin_float("study", all, c.float_ground);
-    ImDrawList* list = ImGui::GetWindowDrawList();
-    list->AddRect(top_left(all), bottom_right(all), ink(c.float_line), look.unit(4), 0,
-                  std::max(1.0F, look.unit(1.5F)));
+    const LargePage frame(look, box, "study");
     const review::LaidBeside* laid = desk.laid();
     const bool two = laid != nullptr && laid->document.runs.size() == 2;
     const std::string mine = run_words(scene.session, scene.session.run());
     const std::string title =
         two ? tr("{} and {}", mine, laid->document.runs[1]->name.label) : tr("{} laid open", mine);
-    look.words->draw(list, look.fonts.title, {all.x + side, all.y + look.unit(12)}, c.ink,
-                     look.words->fitted(look.fonts.title, title, w * 0.6F));
-    const float after =
-        all.x + side + std::min(w * 0.6F, look.words->width(look.fonts.title, title)) + look.unit(20);
     const std::string how =
         !two ? tr("against the best of the athlete's other runs and of the division")
         : view.together == review::Together::same_moment
@@ -225,13 +213,9 @@ void draw_study(const Scene& scene, const Box& box, const StudyDesk& desk, Study
                  laid->document.two->anchor ? laid->document.two->anchor->says.spoken() : std::string("…"))
             : tr("at the same phase: {} is stretched so that its events lie over these",
                  laid->document.runs[1]->name.label);
-    look.words->draw(list, look.fonts.small, {after, all.y + look.unit(18)}, c.soft,
-                     look.words->fitted(look.fonts.small, desk.working() ? tr("{} · working", how) : how,
-                                        all.right() - side - after));
-    StudyPage(scene, desk, view).draw({all.x + side, all.y + head, w - 2 * side, h - head - look.unit(14)});
-    if (ImGui::IsMouseClicked(0) && !all.holds(ImGui::GetMousePos().x, ImGui::GetMousePos().y))
-        page.kind = PageKind::none;
-    ImGui::End();
+    frame.head(title, desk.working() ? tr("{} · working", how) : how);
+    StudyPage(scene, desk, view).draw(frame.room());
+    frame.end(page);
 }
 
 }  // namespace plumbmark::desk

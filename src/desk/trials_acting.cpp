@@ -91,7 +91,7 @@ void DeskCore::change_trials(const TrialsCommand& command) {
                "nothing of its structure, padding, fall height or rigging."),
             "");
     if (const auto* signed_by = std::get_if<SignRelease>(&command)) return release_station(signed_by->who);
-    if (std::holds_alternative<WriteRig>(command)) return write_rig();
+    if (std::holds_alternative<WriteRig>(command)) return views_.trials.photos.clear(), write_rig();
     if (std::holds_alternative<EnterTrial>(command)) return list_testers();
     if (std::holds_alternative<WriteTester>(command))
         return write_for_trials(TrialsLine::tester, tr("What is the tester called?"), "", "");
@@ -136,6 +136,8 @@ void DeskCore::keep_line_of_trials(const std::string& text) {
         }
         case TrialsLine::rig:
             return keep_rig(words);
+        case TrialsLine::photos:
+            return keep_photos(words);
     }
 }
 
@@ -304,19 +306,51 @@ void DeskCore::write_rig() {
     write_for_trials(
         TrialsLine::rig, tr("How is {} set up now? What; where; metres high", report.name),
         tr("As: hawser;hook 3;2.25 | crash mat. Another rig asks for a new release, and trials on a "
-           "rig with other items no longer count. Photographs are added on the command line."),
+           "rig with other items no longer count. Its photographs are asked for next."),
         report.rig ? review::rig_items_text(report.rig->items) : "");
 }
 
 void DeskCore::keep_rig(const std::string& text) {
-    const auto items = review::read_rig_items(text);
+    auto items = review::read_rig_items(text);
     if (!items) return complain(items.error());
+    views_.trials.rig = std::move(*items);
+    ask_for_photos(review::photo_files_text(std::exchange(views_.trials.photos, {})));
+}
+
+void DeskCore::ask_for_photos(const std::string& text) {
+    write_for_trials(TrialsLine::photos,
+                     tr("Which photographs show {}?", trials_.station(views_.trials)->report.name),
+                     tr("Their files with | between them, or drop them here; none: leave it empty. They stay "
+                        "where they are."),
+                     text);
+}
+
+void DeskCore::keep_photos(const std::string& text) {
     meet::RigState rig;
     rig.station = trials_.station(views_.trials)->report.key;
-    rig.items = *items;
-    if (!apply_for_trials(review::rig_change(session_->state(), session_->path(), rig, {}))) return;
+    rig.items = views_.trials.rig;
+    const auto files = review::read_photo_files(text, fs::absolute(session_->path()).parent_path());
+    // A file that cannot be read costs no more than its own name.
+    if (!apply_for_trials(review::rig_change(session_->state(), session_->path(), rig, files)))
+        return ask_for_photos(text);
+    views_.trials.rig.clear();
     say(tr("Written down as rig {}. {} takes it back.", session_->state().rigs().rbegin()->first.value,
            keys_.label(Action::undo)));
+}
+
+bool DeskCore::take_photo(const fs::path& file) {
+    if (!on_the_trials() || trials_.station(views_.trials) == nullptr) return false;
+    if (views_.entry && views_.trials.line == TrialsLine::photos) {
+        const std::string written = views_.entry->words();
+        const std::string between = base::trimmed(written).empty() ? "" : " | ";
+        views_.entry->replace(written + between + file.string());
+        return true;
+    }
+    // The rig itself is told first; what is dropped meanwhile waits.
+    if (!views_.entry) views_.trials.photos.clear();
+    views_.trials.photos.push_back(file);
+    if (!views_.entry) write_rig();
+    return true;
 }
 
 }  // namespace plumbmark::desk

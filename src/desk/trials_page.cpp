@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "desk/internal/large_page.h"
 #include "desk/internal/say.h"
 #include "desk/internal/trials_desk.h"
 
@@ -129,30 +130,15 @@ class TrialsPage {
 void draw_trials(const TrialsPaint& paint, const Box& box, TrialsView& view, PageView& page) {
     const base::Speaking in_the_windows_language;
     const Look& look = paint.look;
-    const Palette& c = *look.colours;
-    begin_float("trials shade", {box.x, box.y, box.w, box.h - look.unit(36)}, rgb(0x000000, 110));
-    ImGui::End();
-    // Below it the line of help stays in sight.
-    const float w = box.w * 0.97F, above = look.unit(14), h = box.h - above - look.unit(44);
-    const float head = look.unit(46), side = look.unit(20);
-    const Box all{box.x + (box.w - w) / 2, box.y + above, w, h};
-    begin_float("trials", all, c.float_ground);
-    ImDrawList* list = ImGui::GetWindowDrawList();
-    list->AddRect(top_left(all), bottom_right(all), ink(c.float_line), look.unit(4), 0,
-                  std::max(1.0F, look.unit(1.5F)));
-    const std::string title = tr("What the trials prove");
-    look.words->draw(list, look.fonts.title, {all.x + side, all.y + look.unit(12)}, c.ink, title);
+    const LargePage frame(look, box, "trials");
     const report::TrialsDocument* document = paint.desk.document();
-    const float after = all.x + side + look.words->width(look.fonts.title, title) + look.unit(20);
     const std::string book = document == nullptr
                                  ? std::string()
                                  : tr("{}, revision {}. ", document->book_name, document->book_revision);
-    look.words->draw(
-        list, look.fonts.small, {after, all.y + look.unit(18)}, c.soft,
-        look.words->fitted(look.fonts.small, book + tr("{} closes this.", paint.keys.label(Action::let_go)),
-                           all.right() - side - after));
+    frame.head(tr("What the trials prove"), book + tr("{} closes this.", paint.keys.label(Action::let_go)));
+    ImDrawList* list = ImGui::GetWindowDrawList();
     TrialsPage drawn(paint, view);
-    Box rest{all.x + side, all.y + head, w - 2 * side, h - head - look.unit(12)};
+    Box rest = frame.room();
     const auto take = [&rest](float height) {
         rest.y += height;
         rest.h -= height;
@@ -160,7 +146,7 @@ void draw_trials(const TrialsPaint& paint, const Box& box, TrialsView& view, Pag
     take(drawn.caution(rest) + look.unit(6));
     const report::TrialsStation* station = paint.desk.station(view);
     if (paint.desk.trouble()) {
-        take(look.words->draw_wrapped(list, look.fonts.body, top_left(rest), rest.w, c.ink,
+        take(look.words->draw_wrapped(list, look.fonts.body, top_left(rest), rest.w, look.colours->ink,
                                       paint.desk.trouble()->spoken()) +
              look.unit(8));
     }
@@ -176,12 +162,10 @@ void draw_trials(const TrialsPaint& paint, const Box& box, TrialsView& view, Pag
     } else if (paint.desk.working()) {
         drawn.progress(rest, true);
     } else if (document != nullptr) {
-        look.words->draw_wrapped(list, look.fonts.body, top_left(rest), rest.w, c.ink,
+        look.words->draw_wrapped(list, look.fonts.body, top_left(rest), rest.w, look.colours->ink,
                                  tr("The course book has no station."));
     }
-    if (ImGui::IsMouseClicked(0) && !all.holds(ImGui::GetMousePos().x, ImGui::GetMousePos().y))
-        page.kind = PageKind::none;
-    ImGui::End();
+    frame.end(page);
 }
 
 }  // namespace plumbmark::desk

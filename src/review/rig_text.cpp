@@ -72,4 +72,19 @@ std::string rig_items_text(const std::vector<meet::RigItem>& items) {
     return text;
 }
 
+std::vector<std::filesystem::path> read_photo_files(const std::string& text,
+                                                    const std::filesystem::path& folder) {
+    std::vector<std::filesystem::path> files;
+    for (const std::string& part : parts_of(text, '|'))
+        if (!part.empty()) files.push_back(folder / part);
+    return files;
+}
+
+std::string photo_files_text(const std::vector<std::filesystem::path>& files) {
+    std::string text;
+    for (const std::filesystem::path& file : files)
+        text += (text.empty() ? "" : " | ") + file.string();
+    return text;
+}
+
 }  // namespace plumbmark::review

@@ -1,6 +1,7 @@
 // How a rig is written in a line.
 #pragma once
 
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -18,5 +19,12 @@ namespace plumbmark::review {
 
 /// The line that read_rig_items() reads as these, where no name holds ';' or '|'.
 [[nodiscard]] std::string rig_items_text(const std::vector<meet::RigItem>& items);
+
+/// The files of photographs, with '|' between them; those that are not absolute lie in 'folder'. An empty
+/// line is none. Whether they are there is not looked at. Pure.
+[[nodiscard]] std::vector<std::filesystem::path> read_photo_files(const std::string& text,
+                                                                  const std::filesystem::path& folder);
+/// The line that read_photo_files() reads as these, where no name holds '|'.
+[[nodiscard]] std::string photo_files_text(const std::vector<std::filesystem::path>& files);
 
 }  // namespace plumbmark::review

@@ -4,10 +4,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "base/worded.h"
 #include "sight/internal/bundle.h"
 #include "sight/internal/chi_square.h"
+#include "sight/internal/consensus.h"
 #include "sight/internal/first_guess.h"
 #include "sight/internal/fit.h"
 #include "sight/internal/limits.h"
@@ -89,32 +91,58 @@ bool is_rival(const Fit& best, const Fit& other) {
     return length(here - there) > kRivalApart * length(standard);
 }
 
-Result<Fit> fitted(const Sightings& sightings, const std::stop_token& stop) {
-    const std::vector<SeenPlace> corners = corners_seen(sightings);
-    if (auto good = enough(sightings, corners); !good) return good.error();
-    std::vector<Fit> fits = fit_all(sightings, first_guesses(sightings, corners), stop);
-    if (stop.stop_requested()) return Error{Category::cancelled, worded("The calibration was stopped."), {}};
-    if (fits.empty())
-        return refused(
-            worded("No camera sees these places where they were pointed at. See that each was pointed at by "
-                   "its own name, and that their measures are in metres."));
-    std::sort(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) { return a.sum < b.sum; });
-    if (auto good = told(fits.front(), sightings); !good) return good.error();
-    for (std::size_t i = 1; i < fits.size(); ++i)
-        if (is_rival(fits.front(), fits[i]))
-            return refused(
-                worded("The camera could stand in two places that show this picture. Add a place above or "
-                       "below the others, or further from them."));
-    return fits.front();
-}
-
 bool strained(const Fit& fit) {
     return fit.redundancy > 0 && fit.sum > chi_square_quantile(1 - kRisk, fit.redundancy);
 }
 
-Sightings without(const Sightings& sightings, std::size_t point) {
+/// What came of the beginnings: the best of them, whether or not it can be taken for the camera, and why not.
+struct Attempt {
+    std::optional<Fit> best;
+    std::optional<Error> refusal;
+};
+
+Attempt attempt(const Sightings& sightings, const std::stop_token& stop) {
+    const std::vector<SeenPlace> corners = corners_seen(sightings);
+    if (auto good = enough(sightings, corners); !good) return {{}, good.error()};
+    std::vector<Fit> fits = fit_all(sightings, first_guesses(sightings, corners), stop);
+    if (stop.stop_requested())
+        return {{}, Error{Category::cancelled, worded("The calibration was stopped."), {}}};
+    if (fits.empty())
+        return {{},
+                refused(worded(
+                    "No camera sees these places where they were pointed at. See that each was pointed at by "
+                    "its own name, and that their measures are in metres."))};
+    std::sort(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) { return a.sum < b.sum; });
+    Attempt out{std::move(fits.front()), {}};
+    if (auto good = told(*out.best, sightings); !good) {
+        // A fit that strains says nothing of what right places would tell.
+        out.refusal =
+            strained(*out.best)
+                ? refused(worded(
+                      "These places contradict each other, more than leaving out one or two would mend. See "
+                      "that each was pointed at by its own name, and that its measures are right."))
+                : good.error();
+        return out;
+    }
+    for (std::size_t i = 1; i < fits.size() && !out.refusal; ++i)
+        if (is_rival(*out.best, fits[i]))
+            out.refusal = refused(
+                worded("The camera could stand in two places that show this picture. Add a place above or "
+                       "below the others, or further from them."));
+    return out;
+}
+
+Result<Fit> fitted(const Sightings& sightings, const std::stop_token& stop) {
+    Attempt made = attempt(sightings, stop);
+    if (made.refusal) return *made.refusal;
+    return std::move(*made.best);
+}
+
+/// 'points' in ascending order.
+Sightings without(const Sightings& sightings, const std::vector<std::size_t>& points) {
     Sightings fewer = sightings;
-    fewer.points.erase(fewer.points.begin() + static_cast<std::ptrdiff_t>(point));
+    for (auto point = points.rbegin(); point != points.rend(); ++point)
+        fewer.points.erase(fewer.points.begin() + static_cast<std::ptrdiff_t>(*point));
     return fewer;
 }
 
@@ -143,21 +171,17 @@ struct Cleared {
 
 std::optional<Cleared> try_without(const Sightings& sightings, std::vector<std::size_t> points,
                                    const std::stop_token& stop) {
-    Sightings fewer = sightings;
-    std::sort(points.rbegin(), points.rend());
-    for (const std::size_t point : points)
-        fewer = without(fewer, point);
-    auto fit = fitted(fewer, stop);
+    auto fit = fitted(without(sightings, points), stop);
     if (!fit || fit->redundancy < 1 || strained(*fit)) return std::nullopt;
-    std::reverse(points.begin(), points.end());
-    return Cleared{std::move(*fit), points};
+    return Cleared{std::move(*fit), std::move(points)};
 }
 
-/// Whether the rest may hold without this point, from where the whole of them led: the sum of the squared
+/// Whether the rest may hold without these points, from where the whole of them led: the sum of the squared
 /// residuals of the one way from there; nothing where it is too large. Hundreds of times as quick as
 /// try_without(), which looks from everywhere.
-std::optional<double> quick_without(const Sightings& sightings, std::size_t point, const Camera& warm) {
-    const Sightings fewer = without(sightings, point);
+std::optional<double> quick_without(const Sightings& sightings, const std::vector<std::size_t>& points,
+                                    const Camera& warm) {
+    const Sightings fewer = without(sightings, points);
     const Bundle bundle(fewer);
     if (bundle.redundancy() < 1) return std::nullopt;
     const Settled at = settle(bundle.problem(), bundle.begin(warm.pose, warm.lens.fx), 60);
@@ -166,34 +190,61 @@ std::optional<double> quick_without(const Sightings& sightings, std::size_t poin
     return at.sum;
 }
 
-/// The one point that the quick look leaves out, looked at from everywhere.
-std::optional<Cleared> cleared_quickly(const Sightings& sightings, const Camera& warm,
-                                       const std::stop_token& stop) {
-    std::optional<std::size_t> best;
+/// The ones of these, one or two at once, without which the quick look finds the least.
+std::vector<std::size_t> quickest(const Sightings& sightings, const std::vector<std::size_t>& among,
+                                  int at_once, const Camera& warm, const std::stop_token& stop) {
+    std::vector<std::size_t> best;
     double least = 1e300;
-    for (std::size_t i = 0; i < sightings.points.size() && !stop.stop_requested(); ++i) {
-        const auto sum = quick_without(sightings, i, warm);
-        if (sum && *sum < least) least = *sum, best = i;
+    const auto look = [&](std::vector<std::size_t> points) {
+        const auto sum = quick_without(sightings, points, warm);
+        if (sum && *sum < least) least = *sum, best = std::move(points);
+    };
+    for (std::size_t i = 0; i < among.size(); ++i) {
+        if (stop.stop_requested()) return {};
+        if (at_once == 1) look({among[i]});
+        for (std::size_t j = i + 1; at_once == 2 && j < among.size(); ++j)
+            look({std::min(among[i], among[j]), std::max(among[i], among[j])});
     }
-    if (!best || stop.stop_requested()) return std::nullopt;
-    return try_without(sightings, {*best}, stop);
+    return best;
+}
+
+constexpr std::size_t kMostPairsOf = 14;
+
+/// Among so many that not every pair can be tried: those that stand out where most agree.
+std::optional<Cleared> cleared_of_many(const Sightings& sightings, const std::stop_token& stop) {
+    constexpr std::size_t kSuspected = 8;
+    const auto most = consensus(sightings, stop);
+    if (!most) return std::nullopt;
+    std::vector<std::size_t> among = most->furthest_first;
+    among.resize(std::min(among.size(), kSuspected));
+    for (const int at_once : {1, 2}) {
+        const auto out = quickest(sightings, among, at_once, most->camera, stop);
+        if (out.empty()) continue;
+        if (auto found = try_without(sightings, out, stop)) return found;
+    }
+    return std::nullopt;
 }
 
 /// The one point, or else the two, without which the rest holds; the best of them where there are several.
 std::optional<Cleared> cleared(const Sightings& sightings, const std::optional<Camera>& warm,
                                const std::stop_token& stop) {
+    const std::size_t n = sightings.points.size();
     std::optional<Cleared> best;
-    if (warm) best = cleared_quickly(sightings, *warm, stop);
-    if (best) return best;
     const auto better = [&](std::optional<Cleared> found) {
         if (found && (!best || found->fit.sum < best->fit.sum)) best = std::move(found);
     };
-    const std::size_t n = sightings.points.size();
+    if (n > kMostPairsOf) {
+        if (auto found = cleared_of_many(sightings, stop)) return found;
+    } else if (warm) {
+        std::vector<std::size_t> all(n);
+        std::iota(all.begin(), all.end(), std::size_t{0});
+        const auto out = quickest(sightings, all, 1, *warm, stop);
+        if (!out.empty()) better(try_without(sightings, out, stop));
+        if (best) return best;
+    }
     for (std::size_t i = 0; i < n && !stop.stop_requested(); ++i)
         better(try_without(sightings, {i}, stop));
-    if (best) return best;
-    constexpr std::size_t kMostPairsOf = 14;
-    if (n > kMostPairsOf) return best;
+    if (best || n > kMostPairsOf) return best;
     for (std::size_t i = 0; i < n; ++i)
         for (std::size_t j = i + 1; j < n && !stop.stop_requested(); ++j)
             better(try_without(sightings, {i, j}, stop));
@@ -204,12 +255,12 @@ std::optional<Cleared> cleared(const Sightings& sightings, const std::optional<C
 
 Result<CalibratedCamera> calibrate(const Sightings& sightings, const std::stop_token& stop) {
     if (auto good = look_over(sightings); !good) return good.error();
-    auto fit = fitted(sightings, stop);
-    const bool wrong = fit ? strained(*fit) : fit.error().category != Category::cancelled;
+    Attempt all = attempt(sightings, stop);
+    const bool wrong = all.refusal ? all.refusal->category != Category::cancelled : strained(*all.best);
     const bool may_be_one = wrong && Bundle(sightings).redundancy() >= 3;
     if (may_be_one) {
         std::optional<Camera> warm;
-        if (fit) warm = fit->found.camera;
+        if (all.best) warm = all.best->found.camera;
         if (auto better = cleared(sightings, warm, stop)) {
             CalibratedCamera found = std::move(better->fit.found);
             // Their residuals stand in their places again, by the camera that was found without them.
@@ -229,8 +280,8 @@ Result<CalibratedCamera> calibrate(const Sightings& sightings, const std::stop_t
         if (stop.stop_requested())
             return Error{Category::cancelled, worded("The calibration was stopped."), {}};
     }
-    if (!fit) return fit.error();
-    return std::move(fit->found);
+    if (all.refusal) return *all.refusal;
+    return std::move(all.best->found);
 }
 
 }  // namespace plumbmark::sight

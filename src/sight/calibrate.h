@@ -113,11 +113,13 @@ struct CalibratedCamera {
 /// Maximum a posteriori over camera and places at once (bundle adjustment: B. Triggs and others, Vision
 /// Algorithms 1999), from several beginnings; its covariance is the inverse of the normal matrix. A wrong
 /// place is looked for by W. Baarda's data snooping ('A testing procedure for use in geodetic networks',
-/// 1968): the largest normalised residual at a risk of 0.1 %, then all anew without it.
+/// 1968) at a risk of 0.1 %: the one, or else the two, without which all the rest holds; first from where
+/// the whole of them led, then anew from every beginning.
 ///
 /// Errors: bad_input, which says what is missing and what to add: fewer than four places seen; all of them on
 /// one line; a focal length that these places cannot tell (a plane seen square on); two ways in which the
-/// camera could stand; a place that is behind every camera; cancelled.
+/// camera could stand; a place that is behind every camera; places that contradict each other so far that
+/// nothing can be told of the camera; cancelled.
 [[nodiscard]] base::Result<CalibratedCamera> calibrate(const Sightings& sightings,
                                                        const std::stop_token& stop = {});
 

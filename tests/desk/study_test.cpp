@@ -135,7 +135,7 @@ TEST_CASE("two runs stand beside each other at the same moment, and at the same 
     bench.core().key('G', 0, false);
 
     // From one thing that both show to the next, and there the page is left.
-    const auto spots = curve_spots(bench.session(), *bench.core().study().laid());
+    const auto spots = bench.core().study().spots(bench.session());
     REQUIRE(spots.size() > 5);
     bench.session().go_to_frame(0);
     bench.settle();

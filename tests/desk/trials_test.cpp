@@ -52,6 +52,13 @@ class TrialsBench : public KeyBench {
         return *found;
     }
 
+    /// The line that is being written is kept with these words, and another is asked for.
+    void write_first(const std::string& words) {
+        REQUIRE(core().views().entry.has_value());
+        core().views().entry->put(words);
+        key(key_enter);
+        REQUIRE(core().views().entry.has_value());
+    }
     /// The line that is being written is kept with these words.
     void write(const std::string& words) {
         REQUIRE(core().views().entry.has_value());
@@ -175,7 +182,10 @@ TEST_CASE("a rig a trial a closing and a release are entered on the page and eac
     CHECK(bench.told().find("no item of a rig") != std::string::npos);
     CHECK(bench.state().rigs().empty());
     bench.key('W');
-    bench.write("bollard;plate 2;0.62 | crash mat");
+    bench.write_first("bollard;plate 2;0.62 | crash mat");
+    CHECK(bench.state().rigs().empty());
+    CHECK(bench.core().views().entry->title.find("Which photographs show bollard hop") == 0);
+    bench.write("");
     REQUIRE(bench.state().rigs().size() == 1);
     CHECK(bench.state().rigs().begin()->second.items.size() == 2);
     bench.wait();
@@ -389,6 +399,50 @@ TEST_CASE("photographs of the rig are shown where their files are and else the p
         seen = std::max(seen, pixels_of(bench.picture(), mauve));
     }
     CHECK(seen > 5'000);
+}
+
+TEST_CASE("photographs are written after the rig or dropped on the page and are read only when it is kept") {
+    TrialsBench bench;
+    if (!bench.can_run()) return;
+    const std::filesystem::path folder = bench.session().path().parent_path();
+    for (const char* name : {"wide.jpg", "close.JPG", "hook.png"})
+        std::ofstream(folder / name, std::ios::binary) << "photograph " << name;
+    // Elsewhere it is said where photographs belong, and nothing is taken for a clip.
+    const std::size_t clips = bench.state().clips().size();
+    bench.core().open_path(folder / "wide.jpg");
+    CHECK(bench.told().find("Ctrl I") != std::string::npos);
+    bench.open();
+    bench.core().open_path(folder / "wide.jpg");
+    bench.core().open_path(folder / "close.JPG");
+    CHECK(bench.core().views().entry->title.find("How is bollard hop set up now") == 0);
+    bench.write_first("bollard;plate 2;0.62");
+    CHECK(bench.core().views().entry->words() ==
+          (folder / "wide.jpg").string() + " | " + (folder / "close.JPG").string());
+    bench.draw();
+    bench.core().open_path(folder / "hook.png");
+    bench.draw();
+    CHECK(bench.core().views().entry->words().find("hook.png") != std::string::npos);
+    // One that is not there is told, and what was written stays.
+    std::filesystem::remove(folder / "close.JPG");
+    bench.key(key_enter);
+    CHECK(bench.told().find("close.JPG") != std::string::npos);
+    CHECK(bench.state().rigs().empty());
+    REQUIRE(bench.core().views().entry);
+    CHECK(bench.core().views().entry->words().find("close.JPG") != std::string::npos);
+    bench.write("wide.jpg | hook.png");
+    REQUIRE(bench.state().rigs().size() == 1);
+    const meet::RigState& rig = bench.state().rigs().begin()->second;
+    CHECK(rig.items.size() == 1);
+    REQUIRE(rig.photos.size() == 2);
+    CHECK(rig.photos[0].path == "wide.jpg");
+    CHECK(rig.photos[1].path == "hook.png");
+    CHECK(bench.state().clips().size() == clips);
+    // What was left with Esc is not taken for the next rig.
+    bench.core().open_path(folder / "wide.jpg");
+    bench.key(key_escape);
+    bench.key('W');
+    bench.write_first("bollard;plate 2;0.62");
+    CHECK(bench.core().views().entry->words().empty());
 }
 
 TEST_CASE(

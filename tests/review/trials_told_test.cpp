@@ -145,6 +145,11 @@ TEST_CASE("a rig is read from a line and written as one") {
     CHECK(review::rig_items_text(*items) == "hawser;hook 3;2.25 | crash mat | beam;;0.4 | rope;rail");
     CHECK(*review::read_rig_items(review::rig_items_text(*items)) == expected);
     CHECK(review::read_rig_items("  ")->empty());
+    const auto files = review::read_photo_files(" a.jpg|/pier/b c.png | ", "/meets");
+    CHECK(files == std::vector<std::filesystem::path>{"/meets/a.jpg", "/pier/b c.png"});
+    CHECK(review::photo_files_text(files) == "/meets/a.jpg | /pier/b c.png");
+    CHECK(review::read_photo_files(review::photo_files_text(files), "/") == files);
+    CHECK(review::read_photo_files("  ", "/meets").empty());
     for (const char* wrong : {"hawser;hook;high", ";hook 3", "hawser;hook 3;2.25;4", "hawser | | mat",
                               "a;b;-1", "a;b;1e9", "a;b;2.25 m"}) {
         INFO(wrong);

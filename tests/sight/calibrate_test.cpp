@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "support/sanitized.h"
 #include "support/test_places.h"
 
 using namespace plumbmark;
@@ -163,6 +164,51 @@ TEST_CASE("two corners pointed at by each other's names are found and named") {
     CHECK(found->suspects[1].residual == 3);
     CHECK(found->suspects[1].instead == 2U);
     CHECK(off(*found, truth) < 0.02);
+}
+
+namespace {
+
+/// Thirty-two places of a hall at four heights.
+std::vector<KnownPlace> many_places() {
+    std::vector<KnownPlace> places;
+    for (int i = 0; i < 32; ++i)
+        places.push_back(
+            {"place " + std::to_string(i), {0.6 * (i % 8), 0.5 * (i / 8), 0.3 * ((i * 7) % 4)}, 0.005});
+    return places;
+}
+
+}  // namespace
+
+TEST_CASE("two exchanged of many are found and named, wherever they are") {
+    const Camera truth = hall_camera();
+    for (const auto& [a, b] : std::vector<std::pair<std::size_t, std::size_t>>{{0, 31}, {7, 24}, {12, 13}}) {
+        if (test::kSanitized && a != 7) continue;
+        Sightings sightings = seen_by(truth, many_places());
+        REQUIRE(sightings.points.size() == 32);
+        std::swap(sightings.points[a].at, sightings.points[b].at);
+        const auto found = calibrate(sightings);
+        INFO(a << " and " << b << ": " << (found ? "" : found.error().text()));
+        REQUIRE(found);
+        REQUIRE(found->suspects.size() == 2);
+        CHECK(found->suspects[0].residual == a);
+        CHECK(found->suspects[0].instead == b);
+        CHECK(found->suspects[1].residual == b);
+        CHECK(found->suspects[1].instead == a);
+        CHECK(off(*found, truth) < 0.02);
+    }
+}
+
+TEST_CASE("places that contradict each other throughout are not said to lack anything else") {
+    const Camera truth = hall_camera();
+    Sightings sightings = seen_by(truth, deck_corners());
+    // Each was pointed at by the name of one of the other deck, and two of them by each other's.
+    for (std::size_t i = 0; i < 4; ++i)
+        std::swap(sightings.points[i].at, sightings.points[7 - i].at);
+    std::swap(sightings.points[0].at, sightings.points[2].at);
+    const auto found = calibrate(sightings);
+    REQUIRE_FALSE(found);
+    INFO(found.error().text());
+    CHECK(found.error().text().find("These places contradict each other") == 0);
 }
 
 TEST_CASE("one corner that was pointed at wrongly is named with how far it is off") {

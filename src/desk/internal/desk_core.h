@@ -257,6 +257,11 @@ class DeskCore {
     void enter_trial();
     void write_rig();
     void keep_rig(const std::string& text);
+    void ask_for_photos(const std::string& text);
+    void keep_photos(const std::string& text);
+    /// A photograph that was dropped: for the rig that is being written on the page of the trials, else the
+    /// next one. False: that page is not open.
+    bool take_photo(const std::filesystem::path& file);
 
     // ties_desk.cpp
     void write_tie();

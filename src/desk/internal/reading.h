@@ -91,6 +91,8 @@ struct Need {
 
 /// Endings of the files that can be opened, in small letters: ".meet".
 [[nodiscard]] const std::vector<std::string>& endings_to_open();
+/// Whether a file of such an ending may be a photograph.
+[[nodiscard]] bool may_be_photograph(const std::string& ending);
 
 /// What other modules say of an event, a mark, a bracket, a time limit and a key's holder, in the window's
 /// language.

@@ -305,7 +305,10 @@ struct TextEntry {
     bool active = false;              ///< the field takes letters
     int frames_without_keyboard = 0;  ///< drawn since it asked to
     bool takes_key = false;           ///< the key that opened it is its first letter
+    int times_replaced = 0;           ///< a field that is being written in keeps its own copy of the text
     void put(const std::string& words);
+    /// As put(), also while the line is open.
+    void replace(const std::string& words);
     [[nodiscard]] std::string words() const;
 };
 

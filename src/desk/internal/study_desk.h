@@ -4,9 +4,11 @@
 
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -16,6 +18,13 @@
 #include "review/latest_job.h"
 
 namespace plumbmark::desk {
+
+/// A point of the curve: where it is in this run.
+struct CurveSpot {
+    std::size_t point = 0;  ///< of the document's curve
+    base::Time at;          ///< on the clip on the screen
+    std::int64_t frame = 0;
+};
 
 /// UI thread only. Opening the meet file a second time, for the other run's pictures, waits for the disk.
 class StudyDesk {
@@ -33,6 +42,10 @@ class StudyDesk {
     [[nodiscard]] const review::LaidBeside* laid() const { return laid_ ? laid_.get() : nullptr; }
     [[nodiscard]] const std::optional<base::Error>& trouble() const { return trouble_; }
     [[nodiscard]] bool working() const { return asked_ != answered_; }
+
+    /// The curve's points that lie on the session's clip, in order of time. Empty without two runs, and while
+    /// the clip is being read. Worked out anew only where the answer, the meet or the clip is another.
+    [[nodiscard]] const std::vector<CurveSpot>& spots(const review::Session& session) const;
 
     /// The other run's clip with its picture; null where there is none, or nothing tells where it belongs.
     [[nodiscard]] const review::ClipView* other_clip() const;
@@ -58,6 +71,13 @@ class StudyDesk {
                    wish.align == other.wish.align;
         }
     };
+    /// Where a clip of the other run lies against one of this run.
+    struct Lies {
+        std::optional<study::TimeMap> map;
+        std::optional<base::Time> anchor_here, anchor_there;
+    };
+    const Lies& lies(std::size_t here, std::size_t there, review::Together how);
+    void take(std::shared_ptr<const review::LaidBeside> laid);
     void ask(const review::Session& session, const Asked& wanted);
     void place_other(const review::Session& session, const StudyView& view,
                      const review::SessionOptions& reading);
@@ -72,6 +92,17 @@ class StudyDesk {
     std::shared_ptr<const review::LaidBeside> laid_;
     std::optional<base::Error> trouble_;
 
+    // What follows from laid_ alone, and from it and the clip on the screen: pages are drawn sixty times a
+    // second.
+    std::map<std::tuple<std::size_t, std::size_t, review::Together>, Lies> lies_;
+    struct Spots {
+        std::shared_ptr<const review::LaidBeside> laid;
+        std::shared_ptr<const media::FrameTable> table;
+        std::uint64_t changes = 0;
+        std::vector<CurveSpot> spots;
+    };
+    mutable Spots spots_;
+
     std::unique_ptr<review::Session> reader_;
     std::uint64_t reader_changes_ = 0;  ///< of the meet when it was opened for reading
     std::optional<meet::ClipId> reader_clip_;
@@ -80,18 +111,10 @@ class StudyDesk {
     Clocks clocks_;
 };
 
-/// A point of the curve: where it is in this run.
-struct CurveSpot {
-    std::size_t point = 0;  ///< of the document's curve
-    base::Time at;          ///< on the clip on the screen
-    std::int64_t frame = 0;
-};
-/// The curve's points that lie on the clip on the screen, in order of time. Empty without two runs.
-[[nodiscard]] std::vector<CurveSpot> curve_spots(const review::Session& session,
-                                                 const review::LaidBeside& laid);
 /// By how much one run is behind the other along the course, with the frame on the screen; a click goes to
 /// the frame of the point under the pointer.
-void draw_study_curve(const Scene& scene, const Box& box, const review::LaidBeside& laid);
+void draw_study_curve(const Scene& scene, const Box& box, const review::LaidBeside& laid,
+                      const std::vector<CurveSpot>& spots);
 /// How long the stations took, under each the best of those that it is held against.
 void draw_study_times(const Scene& scene, const Box& box, const review::LaidBeside& laid);
 

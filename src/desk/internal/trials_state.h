@@ -4,8 +4,10 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <filesystem>
 #include <string>
 #include <variant>
+#include <vector>
 
 #include "meet/testing.h"
 
@@ -15,7 +17,7 @@ namespace plumbmark::desk {
 inline constexpr std::array kTrialBounds{0.5, 0.6, 0.7, 0.8, 0.9, 0.95};
 
 /// What the line that is written on the page is for.
-enum class TrialsLine : std::uint8_t { none, reason, signer, tester, rig };
+enum class TrialsLine : std::uint8_t { none, reason, signer, tester, rig, photos };
 
 struct TrialsView {
     std::string station;    ///< key of the chosen one; none of these: the first
@@ -24,7 +26,9 @@ struct TrialsView {
     float scroll = 0;       ///< rows to move the station's words by when drawn next
     bool show_station = false, show_question = false;  ///< are brought into sight when drawn next
     TrialsLine line = TrialsLine::none;
-    meet::Trial entering;  ///< the run on the screen, as far as it is told
+    meet::Trial entering;                       ///< the run on the screen, as far as it is told
+    std::vector<meet::RigItem> rig;             ///< as just written, while its photographs are asked for
+    std::vector<std::filesystem::path> photos;  ///< dropped on the page before they were asked for
 };
 
 struct TakeTrialsStation {
