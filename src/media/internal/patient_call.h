@@ -22,6 +22,8 @@ template <class Work>
 [[nodiscard]] auto call_patiently(Work work, const Patience& patience) {
     using Answer = decltype(work());
     if (!patience.stop.stop_possible() && !patience.most) return std::optional<Answer>(work());
+    // Else a quick answer could come before the first look at the stop.
+    if (patience.stop.stop_requested()) return std::optional<Answer>();
     struct Shared {
         std::mutex mutex;
         std::condition_variable_any news;
