@@ -360,6 +360,10 @@ std::string DeskCore::title() const {
     if (!session_) return "Plumbmark";
     std::string title = session_->path().filename().string();
     if (on_the_meet()) return title + " · " + meet_.title();
+    if (on_the_trials())
+        return title + " · " + (trials_.working() ? tr("ruling the trials") : tr("what the trials prove"));
+    if (on_the_study())
+        return title + " · " + (study_.working() ? tr("laying a run open") : tr("a run laid open"));
     const review::ClipView* clip = session_->current_clip();
     if (!clip) return title;
     title += " · " + clip->name;

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "desk/internal/panels.h"
 #include "desk/internal/say.h"
@@ -240,13 +241,20 @@ void draw_written(const Look& look, const TextEntry& entry, int caret) {
 
 void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
     const Palette& c = *look.colours;
-    const float below = entry.hint.empty() ? 0 : look.unit(28);
-    const Box page = centred(box, look.unit(520), look.unit(108) + below);
+    const float wide = look.unit(520), side = look.unit(16);
+    // What a hint says is read whole: it may be a caution.
+    const auto hint = [&](ImDrawList* list, ImVec2 at, float width) {
+        return look.words->draw_wrapped(list, look.fonts.body, at, width, c.soft, entry.hint);
+    };
+    const float inner = centred(box, wide, 0).w - 2 * side;
+    const float below = entry.hint.empty() ? 0 : hint(nullptr, {}, inner) + look.unit(8);
+    Box page = centred(box, wide, std::ceil(look.unit(108) + below));
+    // On whole pixels: the toolkit cuts a window to them, and with it the line around it.
+    page.x = std::floor(page.x);
+    page.y = std::floor(page.y);
     shade(box, 40);
     begin_page("line to write", look, page);
-    look.words->draw(ImGui::GetWindowDrawList(), look.fonts.body,
-                     {page.x + look.unit(16), page.y + look.unit(98)}, c.soft,
-                     look.words->fitted(look.fonts.body, entry.hint, page.w - look.unit(32)));
+    hint(ImGui::GetWindowDrawList(), {page.x + side, page.y + look.unit(98)}, inner);
     look.words->draw(ImGui::GetWindowDrawList(), look.fonts.strong,
                      {page.x + look.unit(16), page.y + look.unit(12)}, c.ink,
                      look.words->fitted(look.fonts.strong, entry.title, page.w - look.unit(32)));

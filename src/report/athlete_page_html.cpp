@@ -30,7 +30,7 @@ figure.drawn { margin: 1.5mm 0; break-inside: avoid; }
 .notes { display: grid; grid-template-columns: 1fr 1fr; gap: 4mm 5mm; align-items: start; }
 .notes > li { break-inside: avoid; }
 .notes > li.wordy { grid-column: 1 / -1; }
-.notes img { display: block; width: 100%; max-height: 76mm; object-fit: contain; object-position: left; margin: .8mm 0; }
+.notes img { display: block; width: auto; max-width: 100%; height: auto; max-height: 76mm; margin: .8mm 0; }
 .notes .said { white-space: pre-line; overflow-wrap: anywhere; }
 .where { font-size: 8pt; color: #45484b; }
 .where b { color: #1d1f21; }

@@ -5,6 +5,7 @@
 #include "desk/drive.h"
 #include "support/file_bytes.h"
 #include "support/run_program.h"
+#include "support/sanitized.h"
 #include "support/test_places.h"
 #include "tools/desk_script_list.h"
 
@@ -128,4 +129,17 @@ TEST_CASE("a coach goes through a run alone and beside another") {
     CHECK(answer.code == 0);
     CHECK(answer.words.find("2 of 2 expectations hold") != std::string::npos);
     CHECK(answer.words.find("10 pictures") != std::string::npos);
+}
+
+TEST_CASE("a tester writes a rig with its photograph and enters a trial and releases a station") {
+    if (!test::can_drive()) return;
+    const test::TemporaryFolder folder;
+    const fs::path work = folder / "work";
+    const test::Answer answer =
+        play((test::source_folder() / "tests/desk/tester.keys").string(), "--folder '" + work.string() + "'");
+    INFO(answer.words);
+    CHECK(answer.code == 0);
+    CHECK(answer.words.find("4 of 4 expectations hold") != std::string::npos);
+    // Faces on the photograph are looked for first, and a program that is ended meanwhile leaves no sheet.
+    if (!test::kSanitized) CHECK(test::bytes_of(work / "pier-nine-releases.pdf").starts_with("%PDF-"));
 }

@@ -9,6 +9,7 @@
 #include <string>
 
 #include "sight/lens.h"
+#include "support/sanitized.h"
 
 using namespace plumbmark;
 using namespace plumbmark::sight;
@@ -107,6 +108,7 @@ std::string reason(const Drawn& picture, const Board& board) {
 
 TEST_CASE("corners lie where the board was drawn and in the same order however it is turned") {
     for (const double roll : {0.0, 0.8, 1.6, 2.4, 3.2, -2.2, -1.5, -0.7}) {
+        if (test::kSanitized && roll != 0.8 && roll != -1.5) continue;
         const Camera camera = camera_over(kBoard, 560, 0.45, 2 * roll, roll, 0.5);
         const auto found = find_board(drawn(kBoard, camera).picture(), kBoard);
         INFO("roll " << roll);
@@ -152,6 +154,7 @@ TEST_CASE("a board that looks the same after half a turn is never mirrored and m
     CHECK_FALSE(tells_half_turn({8, 6, 1}));
     CHECK_FALSE(tells_half_turn({7, 5, 1}));
     for (const Board& board : {Board{7, 5, 0.03}, Board{6, 6, 0.03}, Board{7, 7, 0.025}}) {
+        if (test::kSanitized && board.across != 6) continue;
         std::vector<BoardView> views;
         Lens lens;
         for (int i = 0; i < 4; ++i) {
