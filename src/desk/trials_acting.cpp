@@ -72,7 +72,8 @@ void DeskCore::carry_out_for_trials(const TrialsCommand& command) {
         return;
     }
     if (std::holds_alternative<GoToQuestion>(command)) return go_to_question();
-    // What is changed rests on the whole book as it is now.
+    // What is changed rests on the whole book as it is now, also where keys came faster than frames are drawn.
+    update_trials();
     if (trials_.document() == nullptr || trials_.working())
         return say(tr("The trials are still being ruled; in a moment."));
     if (trials_.station(view) == nullptr) return say(tr("The course book has no station."));
