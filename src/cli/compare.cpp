@@ -7,7 +7,7 @@
 #include "base/worded.h"
 #include "cli/internal/competition.h"
 #include "cli/internal/interrupt.h"
-#include "media/still.h"
+#include "cli/internal/plot_files.h"
 #include "report/compare_plots.h"
 #include "review/compare_runs.h"
 #include "review/study_runs.h"
@@ -116,26 +116,6 @@ std::string misuse(const CompareOptions& options) {
     return "";
 }
 
-/// Each plot as SVG and as PNG, into a folder that is made where it is missing.
-Result<void> write_plots(const report::CompareDocument& document, const std::string& folder) {
-    std::error_code problem;
-    std::filesystem::create_directories(folder, problem);
-    if (problem)
-        return Error{Category::io,
-                     worded("The folder for the plots could not be made: {}.", problem.message()), folder};
-    for (const report::NamedPlot& one : report::compare_plots(document)) {
-        const std::string name = (std::filesystem::path(folder) / one.name).string();
-        if (auto written = write_file(name + ".svg", report::plot_svg(one.plot)); !written) return written;
-        const auto picture = report::plot_picture(one.plot);
-        if (!picture) return picture.error();
-        const auto png = media::encode_png(*picture);
-        if (!png) return png.error();
-        if (auto written = write_file(name + ".png", std::string(png->begin(), png->end())); !written)
-            return written;
-    }
-    return {};
-}
-
 int run(const CompareOptions& options) {
     if (const std::string wrong = misuse(options); !wrong.empty()) {
         fmt::print(stderr, "plumbmark: {}\n", wrong);
@@ -152,7 +132,8 @@ int run(const CompareOptions& options) {
         if (!written) return complain(written.error());
     }
     if (!options.plots.empty()) {
-        if (const Result<void> written = write_plots(*document, options.plots); !written)
+        if (const Result<void> written = write_plots(report::compare_plots(*document), options.plots);
+            !written)
             return complain(written.error());
     }
     if (options.json)

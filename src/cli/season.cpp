@@ -9,6 +9,8 @@
 #include "base/worded.h"
 #include "cli/internal/competition.h"
 #include "cli/internal/interrupt.h"
+#include "cli/internal/plot_files.h"
+#include "report/season_plots.h"
 #include "review/raters.h"
 
 namespace plumbmark::cli {
@@ -24,6 +26,7 @@ struct SeasonOptions {
     std::vector<std::string> athletes;
     std::vector<std::string> raters;
     std::int64_t tolerance = 1;
+    std::string plots;
     bool json = false;
 };
 
@@ -73,7 +76,14 @@ int of_season(const SeasonOptions& options, const std::stop_token& stop) {
     for (const report::SeasonFile& file : document->files) {
         if (file.error) fmt::print(stderr, "plumbmark: left out: {}\n", file.error->text());
     }
-    fmt::print("{}", options.json ? report::season_json(*document) : report::season_text(*document));
+    if (!options.plots.empty()) {
+        const Result<void> written = write_plots(report::season_plots(*document), options.plots);
+        if (!written) return complain(written.error());
+    }
+    if (options.json)
+        fmt::print("{}", report::season_json(*document));
+    else if (options.plots.empty())
+        fmt::print("{}", report::season_text(*document));
     return kDone;
 }
 
@@ -143,6 +153,10 @@ void add_season(CLI::App& program, Action& action) {
                      "Frames by which two marks may differ (with --raters)")
         ->check(CLI::Range(0, 1000))
         ->needs(raters);
+    command
+        ->add_option("--plots", options->plots,
+                     "Draw how the stations went over the meets, as SVG and PNG into this folder")
+        ->excludes(raters);
     command->add_flag("--json", options->json, "As JSON (docs/study-json.md)");
     command->callback([options, &action] { action = [options] { return run(*options); }; });
 }

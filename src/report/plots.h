@@ -1,7 +1,7 @@
 // Small plots of a run laid open, for the athlete's page: how two runs drew apart along the course, the
-// rhythm of hands and feet, and the times of the stations. Everything is drawn with its bounds: what the
-// frames leave open is a range, never a point alone. Shapes, dashes and words say what colours say. On white
-// paper.
+// rhythm of hands and feet, and the times of the stations; and of a season. Everything is drawn with its
+// bounds: what the frames leave open is a range, never a point alone. Shapes, dashes and words say what
+// colours say. On white paper.
 #pragma once
 
 #include <string>
@@ -11,6 +11,7 @@
 #include "base/result.h"
 #include "media/picture.h"
 #include "study/compare.h"
+#include "study/rates.h"
 #include "study/run_figures.h"
 
 namespace plumbmark::report {
@@ -51,7 +52,24 @@ struct TimesPlot {
     std::vector<Row> rows;
 };
 
-using Plot = std::variant<SplitPlot, RhythmPlot, TimesPlot>;
+/// Over the meets of a season, a row of two panels for each kind of station: the share that was cleared with
+/// its interval, and the median and the best of the times with their bounds.
+struct SeasonPlot {
+    struct At {
+        std::size_t meet = 0;  ///< of SeasonPlot::meets
+        study::Rate cleared;
+        study::Length best, median;
+    };
+    struct Row {
+        std::string station;
+        std::vector<At> at;  ///< in the order of the meets; those without it are left out
+    };
+    std::vector<std::string> meets;  ///< their days, the earliest first
+    std::vector<Row> rows;
+    double confidence = 0;  ///< of the intervals
+};
+
+using Plot = std::variant<SplitPlot, RhythmPlot, TimesPlot, SeasonPlot>;
 
 /// Whether there is anything to draw; else the drawing is one sentence that says why there is nothing.
 [[nodiscard]] bool has_anything(const Plot& plot);

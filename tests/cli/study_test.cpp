@@ -127,6 +127,19 @@ TEST_CASE("compare draws how two runs drew apart, and the times and the rhythm o
     CHECK(has(refused.words, "/dev/null/plots"));
 }
 
+TEST_CASE("season draws how the stations went over the meets") {
+    TemporaryFolder folder;
+    const std::string drawn = (folder / "drawn").string();
+    CHECK(good("season " + kMeet + " --plots '" + drawn + "'").empty());
+    const std::string svg = plumbmark::test::bytes_of(drawn + "/season.svg");
+    CHECK(svg.rfind("<svg ", 0) == 0);
+    CHECK(has(svg, "hawser swing: share cleared"));
+    CHECK(has(svg, "2026-05-02"));
+    CHECK(plumbmark::test::bytes_of(drawn + "/season.png").rfind("\x89PNG\r\n", 0) == 0);
+    CHECK(has(good("season " + kMeet + " --json --plots '" + drawn + "'"), "\"stations\""));
+    CHECK(run("season " + kMeet + " --plots /dev/null/plots").code != 0);
+}
+
 TEST_CASE("season goes on where one file is broken and says how an athlete was matched") {
     const TemporaryFolder folder;
     std::filesystem::copy_file(kSamples + "/pier-nine.meet", folder / "second.meet");

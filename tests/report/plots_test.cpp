@@ -52,10 +52,22 @@ report::TimesPlot times() {
     return plot;
 }
 
+report::SeasonPlot season() {
+    report::SeasonPlot plot;
+    plot.confidence = 0.95;
+    plot.meets = {"2026-04-11", "2026-05-02"};
+    const auto of = [](std::int64_t happened, std::int64_t trials) {
+        return *study::rate({happened, trials}, 0.95);
+    };
+    plot.rows = {{"hop", {{0, of(1, 2), length(2'500, 2'560), length(2'700, 2'760)}, {1, of(3, 3), {}, {}}}},
+                 {"swing", {{1, of(0, 0), {}, {}}}}};
+    return plot;
+}
+
 std::vector<report::Plot> all_plots() {
     report::RhythmPlot rhythm;
     rhythm.hands = {{"swing", length(400, 430)}, {"swing", {base::Duration{500 * kMs}, std::nullopt, {}}}};
-    return {split(), rhythm, times()};
+    return {split(), rhythm, times(), season()};
 }
 
 }  // namespace
@@ -175,4 +187,22 @@ TEST_CASE("a plot as a picture is as large as asked and white at its corners") {
     CHECK(inked > 500);
     CHECK_FALSE(report::plot_picture(split(), 0).ok());
     CHECK_FALSE(report::plot_picture(split(), 100).ok());
+}
+
+TEST_CASE("a season shows a share and a time only where a meet has them") {
+    const std::string svg = report::plot_svg(season());
+    CHECK_THAT(svg, Contains("hop: share cleared"));
+    CHECK_THAT(svg, Contains("swing: share cleared"));
+    CHECK_THAT(svg, Contains("2026-04-11"));
+    CHECK_THAT(svg, Contains("bars: 95 % (Wilson)"));
+    CHECK(report::plot_says(season()) ==
+          "The share cleared and the times of 2 kinds of station over 2 meets");
+    // Two shares, one median and its best; one of each stands in the legend.
+    report::SeasonPlot none = season();
+    none.rows[0].at.clear();
+    none.rows[1].at.clear();
+    CHECK(report::plot_says(none) == "No station of these runs was reached.");
+    report::SeasonPlot bare = season();
+    bare.rows[0].at = {{0, {}, {}, {}}};
+    CHECK(count(svg, "<circle") == count(report::plot_svg(bare), "<circle") + 3);
 }

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "report/internal/plain.h"
+#include "report/internal/season_drawing.h"
 #include "report/laid_open.h"
 
 namespace plumbmark::report {
@@ -324,6 +325,10 @@ bool any(const TimesPlot& plot) {
     });
 }
 
+bool any(const SeasonPlot& plot) {
+    return std::any_of(plot.rows.begin(), plot.rows.end(), [](const auto& row) { return !row.at.empty(); });
+}
+
 std::string says(const SplitPlot& plot) {
     if (!any(plot)) return "The two runs have no event in common of which these frames can tell the time.";
     return fmt::format("By how many seconds {} is behind {} at each of {} events that both have, from {} on",
@@ -337,6 +342,15 @@ std::string says(const RhythmPlot& plot) {
 std::string says(const TimesPlot& plot) {
     if (!any(plot)) return "No station of this run has a time.";
     return fmt::format("The times of {} stations", plot.rows.size());
+}
+
+std::string says(const SeasonPlot& plot) {
+    if (!any(plot)) return "No station of these runs was reached.";
+    return fmt::format("The share cleared and the times of {} kinds of station over {} meets",
+                       plot.rows.size(), plot.meets.size());
+}
+PlotDrawing draw(const SeasonPlot& plot) {
+    return season_drawing(plot);
 }
 
 }  // namespace
