@@ -176,9 +176,9 @@ std::optional<Cleared> try_without(const Sightings& sightings, std::vector<std::
     return Cleared{std::move(*fit), std::move(points)};
 }
 
-/// Whether the rest may hold without these points, from where the whole of them led: the sum of the squared
-/// residuals of the one way from there; nothing where it is too large. Hundreds of times as quick as
-/// try_without(), which looks from everywhere.
+/// Whether the rest may hold without these points ('points' in ascending order), from a camera near it: the
+/// sum of the squared residuals of the one way from there; nothing where it is too large. Hundreds of times
+/// as quick as try_without(), which looks from everywhere.
 std::optional<double> quick_without(const Sightings& sightings, const std::vector<std::size_t>& points,
                                     const Camera& warm) {
     const Sightings fewer = without(sightings, points);

@@ -53,18 +53,7 @@ class Panel {
     }
     [[nodiscard]] double foot() const { return top_ + height_; }
 
-    /// The grid with its numbers; nothing is the strongest of its lines.
-    void grid(bool sign) {
-        const auto steps = static_cast<int>(std::lround((axis_.high - axis_.low) / axis_.step));
-        for (int i = 0; i <= steps; ++i) {
-            const double value = axis_.low + i * axis_.step;
-            const bool zero = std::abs(value) < axis_.step / 2;
-            pen_.line({{kLeft, y(value)}, {kLeft + kInner, y(value)}}, zero ? 1.1 : 0.6,
-                      zero ? PlotPen::kInk : PlotPen::kFaint);
-            pen_.words({kLeft - 6, y(value) + 3.5}, axis_.number(value, sign), 1, PlotPen::kSmall,
-                       PlotPen::kQuiet);
-        }
-    }
+    void grid(bool sign) { pen_.upright_axis({kLeft, top_, kInner, height_}, axis_, sign); }
 
     /// Numbers under the places, and the stations under them with a line between two.
     void below(const std::vector<std::string>& stations) {

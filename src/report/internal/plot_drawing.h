@@ -18,6 +18,13 @@ struct PlotDrawing {
 
 [[nodiscard]] PlotDrawing plot_drawing(const Plot& plot);
 
+/// Whole steps along an axis of seconds that holds these values, none closer than 'least' to the next.
+struct PlotAxis {
+    double low = 0, high = 1, step = 1;  ///< seconds; low and high are whole steps
+    [[nodiscard]] int decimals() const;
+    /// "0.25", "+0.25", "-1"; 'sign': with a plus where it is more than nothing.
+    [[nodiscard]] std::string number(double value, bool sign) const;
+};
 /// What plots are drawn with: lines, whiskers, shapes and words, in the drawing's own units.
 class PlotPen {
   public:
@@ -47,6 +54,13 @@ class PlotPen {
     };
     void upright_range(double x, const Range& range, const char* colour);
     void level_range(double y, const Range& range, const char* colour);
+    /// Level lines at the axis's steps, from its low end at the foot of the box to its high end at the top,
+    /// with their numbers at the left; nothing is the strongest of the lines. 'sign' as PlotAxis::number has
+    /// it.
+    struct Room {
+        double left = 0, top = 0, width = 0, height = 0;
+    };
+    void upright_axis(const Room& room, const PlotAxis& axis, bool sign);
 
     /// About how wide it is: Inter's letters are 0.56 of their size wide.
     [[nodiscard]] static double width_of(const std::string& text, double size = kLetters);
@@ -59,13 +73,6 @@ class PlotPen {
     std::vector<paper::Stroke> strokes_;
 };
 
-/// Whole steps along an axis of seconds that holds these values, none closer than 'least' to the next.
-struct PlotAxis {
-    double low = 0, high = 1, step = 1;  ///< seconds; low and high are whole steps
-    [[nodiscard]] int decimals() const;
-    /// "0.25", "+0.25", "-1"; 'sign': with a plus where it is more than nothing.
-    [[nodiscard]] std::string number(double value, bool sign) const;
-};
 /// 'count': about how many steps there may be.
 [[nodiscard]] PlotAxis plot_axis(double low, double high, int count);
 

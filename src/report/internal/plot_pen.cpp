@@ -105,6 +105,17 @@ void PlotPen::level_range(double y, const Range& range, const char* colour) {
     this->range(y, range, colour, false);
 }
 
+void PlotPen::upright_axis(const Room& room, const PlotAxis& axis, bool sign) {
+    const auto steps = static_cast<int>(std::lround((axis.high - axis.low) / axis.step));
+    for (int i = 0; i <= steps; ++i) {
+        const double value = axis.low + i * axis.step;
+        const double y = room.top + room.height * (axis.high - value) / (axis.high - axis.low);
+        const bool zero = std::abs(value) < axis.step / 2;
+        line({{room.left, y}, {room.left + room.width, y}}, zero ? 1.1 : 0.6, zero ? kInk : kFaint);
+        words({room.left - 6, y + 3.5}, axis.number(value, sign), 1, kSmall, kQuiet);
+    }
+}
+
 PlotDrawing PlotPen::finish(double height) {
     PlotDrawing drawing{static_cast<int>(kWidth), static_cast<int>(std::ceil(height)), {}};
     const double w = drawing.width, h = drawing.height;

@@ -34,14 +34,7 @@ class Panel {
 
     /// Lines with their numbers, and the days below, as many as have room.
     void ground() {
-        const auto steps = static_cast<int>(std::lround((axis_.high - axis_.low) / axis_.step));
-        for (int i = 0; i <= steps; ++i) {
-            const double value = axis_.low + i * axis_.step;
-            pen_.line({{left_, y(value)}, {left_ + kWide, y(value)}}, i == 0 ? 1.1 : 0.6,
-                      i == 0 ? PlotPen::kInk : PlotPen::kFaint);
-            pen_.words({left_ - 6, y(value) + 3.5}, axis_.number(value, false), 1, PlotPen::kSmall,
-                       PlotPen::kQuiet);
-        }
+        pen_.upright_axis({left_, top_, kWide, kHigh}, axis_, false);
         double widest = 0;
         for (const std::string& day : meets_)
             widest = std::max(widest, PlotPen::width_of(plain(day), PlotPen::kSmall));
@@ -95,7 +88,7 @@ PlotAxis times_axis(const SeasonPlot::Row& row) {
     return plot_axis(0, most, 4);
 }
 
-double legend(PlotPen& pen, const SeasonPlot& plot, double y) {
+void legend(PlotPen& pen, const SeasonPlot& plot, double y) {
     const double right = kLeft + kWide + kBetween;
     pen.shape(Shape::disc, {kLeft + 4, y - 3.4}, 3, PlotPen::kBlue);
     pen.words({kLeft + 12, y},
@@ -105,7 +98,6 @@ double legend(PlotPen& pen, const SeasonPlot& plot, double y) {
     pen.words({right + 12, y}, "median", -1, PlotPen::kSmall);
     pen.shape(Shape::square, {right + 60, y - 3.4}, 2.4, PlotPen::kRed);
     pen.words({right + 68, y}, "best; bars: from the least to the most", -1, PlotPen::kSmall);
-    return y;
 }
 
 }  // namespace
@@ -130,7 +122,8 @@ PlotDrawing season_drawing(const SeasonPlot& plot) {
         }
         y += kHigh + 44;
     }
-    return pen.finish(legend(pen, plot, y) + 8);
+    legend(pen, plot, y);
+    return pen.finish(y + 8);
 }
 
 }  // namespace plumbmark::report
