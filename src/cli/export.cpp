@@ -1,9 +1,9 @@
 // plumbmark export MEETFILE: a stretch of a clip, or one frame of it, as a file that leaves the meet.
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <map>
 
+#include "base/ascii.h"
 #include "cli/internal/common.h"
 #include "cli/internal/interrupt.h"
 #include "review/export_clip.h"
@@ -25,9 +25,7 @@ const std::map<std::string, int> kSpeedWords{{"1", 1}, {"1/2", 2}, {"1/4", 4}, {
 
 /// What is to be made follows from the name's ending.
 Result<bool> is_still(const std::filesystem::path& out) {
-    std::string ending = out.extension().string();
-    std::transform(ending.begin(), ending.end(), ending.begin(),
-                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
+    const std::string ending = base::ascii_lower(out.extension().string());
     if (ending == ".png" || ending == ".mp4") return ending == ".png";
     return Error{Category::bad_input,
                  "A clip is written to a name that ends in .mp4, a still to one in .png.", out.string()};

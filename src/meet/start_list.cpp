@@ -9,6 +9,7 @@
 #include <set>
 #include <utility>
 
+#include "base/ascii.h"
 #include "base/check.h"
 #include "base/text.h"
 #include "base/worded.h"
@@ -50,8 +51,7 @@ const std::vector<FieldNames>& field_names() {
 
 std::string folded(std::string_view text) {
     std::string result;
-    for (const char c : text) {
-        if (c >= 'A' && c <= 'Z') result += static_cast<char>(c - 'A' + 'a');
+    for (const char c : base::ascii_lower(text)) {
         if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9')) result += c;
     }
     return result;

@@ -7,6 +7,7 @@
 #include <optional>
 #include <tuple>
 
+#include "base/ascii.h"
 #include "base/text.h"
 #include "meet/appeals.h"
 #include "meet/competition_words.h"
@@ -19,10 +20,7 @@ using base::Error;
 using base::Result;
 
 std::string lower(std::string_view text) {
-    std::string out(base::trimmed(text));
-    for (char& c : out)
-        c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    return out;
+    return base::ascii_lower(base::trimmed(text));
 }
 
 /// A cell without its blanks, and without the apostrophe that keeps a spreadsheet from running it.

@@ -178,8 +178,8 @@ class Work {
                 std::count_if(points_.begin(), points_.end(),
                               [](const meet::Pointed& one) { return one.followed.has_value(); });
             followed > 0)
-            out.rests_on = worded("{} On {} of them the point was followed by the pictures.", out.rests_on,
-                                  followed);
+            out.rests_on =
+                worded("{} On {} of them the point was followed by the pictures.", out.rests_on, followed);
         return out;
     }
 

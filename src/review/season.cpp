@@ -5,6 +5,7 @@
 #include <tuple>
 #include <utility>
 
+#include "base/ascii.h"
 #include "base/check.h"
 #include "base/worded.h"
 #include "meet/who_ran.h"
@@ -21,13 +22,6 @@ using base::worded;
 using ruling::Verdict;
 namespace fs = std::filesystem;
 
-std::string folded(std::string text) {
-    for (char& c : text) {
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    }
-    return text;
-}
-
 struct Answering {
     std::vector<const meet::Athlete*> who;
     base::Sentence how;
@@ -35,7 +29,8 @@ struct Answering {
 
 /// A start list that was entered twice has one person twice.
 bool same_person(const meet::Athlete& a, const meet::Athlete& b) {
-    return a.id == b.id || (!a.name.empty() && a.number == b.number && folded(a.name) == folded(b.name));
+    return a.id == b.id || (!a.name.empty() && a.number == b.number &&
+                            base::ascii_lower(a.name) == base::ascii_lower(b.name));
 }
 
 std::vector<const meet::Athlete*> athletes_where(const meet::State& state, const auto& holds) {
@@ -56,10 +51,12 @@ Answering answering(const meet::State& state, const std::string& athlete, const 
     };
     if (!number_here.empty()) return by_number(number_here);
     if (athlete.empty()) return {};
-    Answering by_name{
-        athletes_where(
-            state, [&](const auto& one) { return !one.name.empty() && folded(one.name) == folded(athlete); }),
-        worded("by the name")};
+    Answering by_name{athletes_where(state,
+                                     [&](const auto& one) {
+                                         return !one.name.empty() &&
+                                                base::ascii_lower(one.name) == base::ascii_lower(athlete);
+                                     }),
+                      worded("by the name")};
     return by_name.who.empty() ? by_number(athlete) : by_name;
 }
 
@@ -325,7 +322,7 @@ class Reading {
             for (NotOpened& one : found.opened.not_opened)
                 document_.not_opened.push_back(
                     {place, std::move(one.name), std::move(one.why), one.unmarked});
-            if (!found.file.athlete.empty()) names.insert(folded(found.file.athlete));
+            if (!found.file.athlete.empty()) names.insert(base::ascii_lower(found.file.athlete));
             document_.files.push_back(std::move(found.file));
         }
         if (names.size() > 1)

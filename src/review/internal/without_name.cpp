@@ -4,18 +4,15 @@
 #include <set>
 #include <vector>
 
+#include "base/ascii.h"
 #include "base/check.h"
 #include "meet/who_ran.h"
 
 namespace plumbmark::review {
 namespace {
 
-char small(char c) {
-    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-}
-
 bool is_plain(char c) {
-    return (small(c) >= 'a' && small(c) <= 'z') || (c >= '0' && c <= '9');
+    return (base::ascii_lower(c) >= 'a' && base::ascii_lower(c) <= 'z') || (c >= '0' && c <= '9');
 }
 
 /// Bytes of letters beyond ASCII are parts of words.
@@ -32,9 +29,10 @@ bool joined(char one, char other) {
 std::string replaced(const std::string& text, const std::string& word, const std::string& by) {
     std::string out;
     for (std::size_t at = 0; at < text.size();) {
-        const bool fits = text.size() - at >= word.size() &&
-                          std::equal(word.begin(), word.end(), text.begin() + static_cast<std::ptrdiff_t>(at),
-                                     [](char a, char b) { return small(a) == small(b); });
+        const bool fits =
+            text.size() - at >= word.size() &&
+            std::equal(word.begin(), word.end(), text.begin() + static_cast<std::ptrdiff_t>(at),
+                       [](char a, char b) { return base::ascii_lower(a) == base::ascii_lower(b); });
         const std::size_t end = at + word.size();
         if (fits && (at == 0 || !joined(text[at - 1], text[at])) &&
             (end == text.size() || !joined(text[end - 1], text[end]))) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 
+#include "base/ascii.h"
 #include "store/package.h"
 
 namespace plumbmark::store {
@@ -35,10 +36,7 @@ Result<void> check_entries(const std::vector<PackageSource::Entry>& entries) {
             ""};
     std::map<std::string, std::string> seen;
     for (const PackageSource::Entry& entry : entries) {
-        std::string small = entry.name;
-        std::transform(small.begin(), small.end(), small.begin(),
-                       [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
-        const auto [other, fresh] = seen.emplace(small, entry.name);
+        const auto [other, fresh] = seen.emplace(base::ascii_lower(entry.name), entry.name);
         if (fresh) continue;
         const bool same = other->second == entry.name;
         return Error{Category::damaged,
