@@ -53,13 +53,14 @@ Result<review::TrialBook> book_of(const std::string& meet_file, const meet::Stat
     return review::trial_book(state, review::table_from(*tables), wish);
 }
 
-int print_sheet(const TrialsCall& call, report::TrialsDocument document) {
+int print_sheet(const TrialsCall& call, const meet::State& state, report::TrialsDocument document) {
     const Interrupt interrupt;
-    review::RigPictureWish pictures;
-    pictures.hide_faces = true;
-    pictures.stop = interrupt.token();
-    if (const auto added = review::add_rig_pictures(document, call.meet, pictures); !added)
-        return complain(added.error());
+    {
+        ProgressLine line("fetching pictures");
+        const auto added = review::add_sheet_pictures(
+            document, call.meet, state, [&line](double share) { line.show(share); }, interrupt.token());
+        if (!added) return complain(added.error());
+    }
     return put_out(call.sheet, report::release_sheet_pdf(document, paper_size(call.paper)));
 }
 
@@ -82,7 +83,7 @@ int run(const TrialsCall& call) {
     wish.people = std::move(*people);
     const Result<review::TrialBook> book = book_of(call.meet, *state, wish);
     if (!book) return complain(book.error());
-    if (!call.sheet.empty()) return print_sheet(call, review::trials_document(*state, *book, wish));
+    if (!call.sheet.empty()) return print_sheet(call, *state, review::trials_document(*state, *book, wish));
     if (call.json)
         fmt::print("{}", told_as_json({*book, *state, wish.trials, !wish.people.empty()}));
     else

@@ -187,6 +187,7 @@ void DeskCore::carry_out(const Command& command) {
             [&](const TryBook& tried) { try_book(tried.path); },
             [&](const OfMeet& asked) { carry_out_for_meet(asked.command); },
             [&](const OfStudy& asked) { carry_out_for_study(asked.command); },
+            [&](const OfSeason& asked) { carry_out_for_season(asked.command); },
             [&](const OfTrials& asked) { carry_out_for_trials(asked.command); },
             [](const Prefer&) {},
             [](const OfKeys&) {},

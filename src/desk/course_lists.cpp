@@ -129,6 +129,7 @@ void DeskCore::try_book(const fs::path& path) {
 bool DeskCore::page_key(int physical_key, int mods, std::optional<Action> action) {
     if (on_the_map()) return placing_page_key(physical_key, mods, action), true;
     if (on_the_study()) return study_page_key(physical_key, mods, action), true;
+    if (on_the_season()) return season_page_key(physical_key, mods, action), true;
     if (on_the_trials()) return trials_page_key(physical_key, mods, action), true;
     PageView& page = views_.page;
     if (physical_key == key_down || physical_key == key_page_down)
@@ -164,6 +165,8 @@ void DeskCore::draw_open_page(const Box& box) {
         draw_placing_page(box);
     } else if (on_the_study()) {
         draw_study_page(box);
+    } else if (on_the_season()) {
+        draw_season_page(box);
     } else if (on_the_trials()) {
         draw_trials_page(box);
     }

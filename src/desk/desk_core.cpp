@@ -9,6 +9,7 @@
 #include <iterator>
 #include <utility>
 
+#include "base/ascii.h"
 #include "base/text.h"
 #include "desk/internal/panels.h"
 #include "desk/internal/say.h"
@@ -111,11 +112,11 @@ void DeskCore::complain_if(const base::Result<void>& result) {
 void DeskCore::open_path(const fs::path& path) {
     std::error_code problem;
     if (fs::is_directory(path, problem)) return list_folder(path);
-    std::string ending = path.extension().string();
-    std::transform(ending.begin(), ending.end(), ending.begin(),
-                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
+    const std::string ending = base::ascii_lower(path.extension().string());
     if (!fs::exists(path, problem))
         return complain({base::Category::not_found, tr("There is no such file."), path.string()});
+    // What is dropped on the page of a season belongs to it.
+    if (ending == ".meet" && session_ && on_the_season()) return carry_out_for_season(SeasonFrom{path});
     if (ending == ".meet") return open_meet(path);
     if (ending == ".course") return add_book(path);
     if (may_be_photograph(ending)) {
@@ -143,6 +144,8 @@ void DeskCore::take_session(base::Result<std::unique_ptr<review::Session>> opene
     course_.stop_asking();
     views_.placing = {};
     placing_.close();
+    views_.season = {};
+    season_.close();
     views_.trials = {};
     trials_.close();
     ties_.stop();
@@ -233,6 +236,7 @@ void DeskCore::update(double now) {
     take_followed_point();
     update_placing();
     update_study();
+    update_season();
     update_trials();
     take_copied_drawings();
     if (on_the_meet()) meet_.update(*session_);
@@ -362,6 +366,8 @@ std::string DeskCore::title() const {
     if (on_the_meet()) return title + " · " + meet_.title();
     if (on_the_trials())
         return title + " · " + (trials_.working() ? tr("ruling the trials") : tr("what the trials prove"));
+    if (on_the_season())
+        return title + " · " + (season_.working() ? tr("working a season out") : tr("a season"));
     if (on_the_study())
         return title + " · " + (study_.working() ? tr("laying a run open") : tr("a run laid open"));
     const review::ClipView* clip = session_->current_clip();

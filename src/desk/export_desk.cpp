@@ -63,16 +63,6 @@ std::string station_key(const review::Session& session, int station) {
     return session.book()->stations[static_cast<std::size_t>(station)].key;
 }
 
-fs::path free_name(const fs::path& wanted) {
-    std::error_code problem;
-    fs::path path = wanted;
-    for (int n = 2; fs::exists(path, problem); ++n) {
-        path = wanted;
-        path.replace_filename(fmt::format("{}-{}{}", wanted.stem().string(), n, wanted.extension().string()));
-    }
-    return path;
-}
-
 }  // namespace
 
 Chooser ExportDesk::offers(const review::Session& session, int station) {
@@ -161,7 +151,8 @@ Result<void> ExportDesk::begin_marks(const review::Session& session, const fs::p
     }
     const std::string words = tr_n("{} mark", "{} marks", std::ssize(list->marks)) + ", " + kind;
     job_ = std::make_unique<review::ExportJob>(
-        out, [bytes = std::move(bytes)] { return Result<std::string>(bytes); }, kind, words, wake_);
+        out, [bytes = std::move(bytes)](const auto&, const auto&) { return Result<std::string>(bytes); },
+        kind, words, wake_);
     return {};
 }
 
@@ -194,6 +185,16 @@ Result<void> ExportDesk::begin(const review::Session& session, const std::string
     if (!work) return work.error();
     job_ = std::make_unique<review::ExportJob>(std::move(*work), wake_);
     return {};
+}
+
+fs::path ExportDesk::free_name(const fs::path& wanted) {
+    std::error_code problem;
+    fs::path path = wanted;
+    for (int n = 2; fs::exists(path, problem); ++n) {
+        path = wanted;
+        path.replace_filename(fmt::format("{}-{}{}", wanted.stem().string(), n, wanted.extension().string()));
+    }
+    return path;
 }
 
 Result<void> ExportDesk::begin_sheet(const fs::path& folder, const std::string& name,

@@ -88,7 +88,17 @@ class Hints {
                 {key('B'), tr("another bound")},
                 {{label(Action::let_go)}, tr("close")}};
     }
+    std::vector<Hint> on_the_season() const {
+        const auto key = [&](int letter) { return std::vector<std::string>{s_.keys.label({letter, 0})}; };
+        return {{{tr("Up"), tr("Down")}, tr("another station")},
+                {key('N'), tr("whose season")},
+                {key('F'), tr("another meet")},
+                {key('O'), tr("the plots as a picture")},
+                {{s_.keys.label({key_page_up, 0}), s_.keys.label({key_page_down, 0})}, tr("read on")},
+                {{label(Action::let_go)}, tr("close")}};
+    }
     std::vector<Hint> on_a_page() const {
+        if (s_.views.page.kind == PageKind::season) return on_the_season();
         if (s_.views.page.kind == PageKind::placing) return on_the_map();
         if (s_.views.page.kind == PageKind::study) return on_the_study();
         if (s_.views.page.kind == PageKind::trials) return on_the_trials();
@@ -207,11 +217,11 @@ void draw_help_line(const Scene& scene, const Box& box) {
         x += look.words->width(look.fonts.strong, fitted) + look.unit(20);
     };
     const bool meet = scene.views.place == KeyPlace::meet;
-    // The page of the trials has many keys, and speaks of no mark.
-    const bool trials = scene.views.page.kind == PageKind::trials;
-    const auto now = meet || trials ? std::nullopt : chosen(scene.session);
-    if (trials) {
-        // Its keys stand alone.
+    // These pages speak of no mark.
+    const bool alone = scene.views.page.kind == PageKind::trials || scene.views.page.kind == PageKind::season;
+    const auto now = meet || alone ? std::nullopt : chosen(scene.session);
+    if (alone) {
+        // Their keys stand alone.
     } else if (meet) {
         if (const std::string words = scene.meet.lead(scene.session); !words.empty()) lead(words, 0.45F);
     } else if (const std::string damage = frame_damage(scene.session); !damage.empty()) {

@@ -151,6 +151,7 @@ enum class Action : std::uint8_t {
     preferences,
     meet,
     trials,
+    season,
     theme,
     larger,
     smaller,

@@ -5,6 +5,7 @@
 #include <charconv>
 #include <cstring>
 
+#include "base/ascii.h"
 #include "base/text.h"
 #include "base/utf8.h"
 #include "desk/internal/desk_core.h"
@@ -14,15 +15,7 @@
 namespace plumbmark::desk {
 namespace fs = std::filesystem;
 using meet::EventKind;
-namespace {
-
-std::string lower(std::string text) {
-    for (char& c : text)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c + 32);
-    return text;
-}
-
-}  // namespace
+namespace {}  // namespace
 
 const std::vector<std::string>& endings_to_open() {
     static const std::vector<std::string> endings{".meet", ".course", ".mp4",  ".mov", ".m4v",
@@ -49,7 +42,6 @@ void TextEntry::put(const std::string& words) {
 
 void TextEntry::replace(const std::string& words) {
     put(words);
-    ++times_replaced;
     active = false;
     frames_without_keyboard = 0;
 }
@@ -62,7 +54,8 @@ std::vector<int> Chooser::shown() const {
     std::vector<int> list;
     for (std::size_t i = 0; i < choices.size(); ++i)
         if (filter.empty() ||
-            lower(choices[i].label + " " + choices[i].detail).find(lower(filter)) != std::string::npos)
+            base::ascii_lower(choices[i].label + " " + choices[i].detail).find(base::ascii_lower(filter)) !=
+                std::string::npos)
             list.push_back(static_cast<int>(i));
     return list;
 }
@@ -309,7 +302,8 @@ void DeskCore::list_folder(const fs::path& folder) {
 Chooser DeskCore::folder_list(const fs::path& folder, const std::vector<std::string>& endings,
                               const std::function<Command(const fs::path&)>& choice) {
     const auto fits = [&](const fs::path& path) {
-        return std::find(endings.begin(), endings.end(), lower(path.extension().string())) != endings.end();
+        return std::find(endings.begin(), endings.end(), base::ascii_lower(path.extension().string())) !=
+               endings.end();
     };
     Chooser list;
     list.typed = true;

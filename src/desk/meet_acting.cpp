@@ -33,6 +33,7 @@ MeetHands DeskCore::meet_hands() {
 bool DeskCore::act_meet(Action action) {
     if (action == Action::start_list) return list_start_lists(session_->path().parent_path()), true;
     if (action == Action::trials) return open_trials(), true;
+    if (action == Action::season) return open_season(), true;
     if (action != Action::meet) return false;
     views_.play.playing = false;
     drop_question();

@@ -276,10 +276,8 @@ void draw_entry(const Look& look, const Box& box, TextEntry& entry) {
     int caret = static_cast<int>(std::string_view(entry.text.data()).size());
     {
         const ClipboardOfLine clipboard(entry.letters);
-        ImGui::PushID(entry.times_replaced);
         ImGui::InputText("##line", entry.text.data(), entry.text.size(), ImGuiInputTextFlags_CallbackAlways,
                          note_caret, &caret);
-        ImGui::PopID();
     }
     entry.active = ImGui::IsItemActive();
     if (written) draw_written(look, entry, caret);

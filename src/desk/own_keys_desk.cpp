@@ -136,7 +136,9 @@ void DeskCore::print_keys(const std::string& name) {
     std::error_code problem;
     complain_if(export_.begin_sheet(
         fs::current_path(problem), name, ".pdf",
-        [groups = std::move(groups)] { return report::key_sheet_pdf(groups, review::program_version()); },
+        [groups = std::move(groups)](const auto&, const auto&) {
+            return report::key_sheet_pdf(groups, review::program_version());
+        },
         tr("all keys")));
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "desk/internal/plot_axis.h"
 #include "desk/internal/reading.h"
 #include "desk/internal/say.h"
 #include "desk/internal/study_desk.h"
@@ -13,29 +14,8 @@
 namespace plumbmark::desk {
 namespace {
 
-constexpr double kSecond = 1e9;
 /// The least that the axis reaches to either side: differences of a frame shall not look like much.
 constexpr double kLeastSpan = 0.2;
-
-double seconds(base::Duration d) {
-    return static_cast<double>(d.ns) / kSecond;
-}
-
-/// 1, 2 or 5 times a power of ten, so that about 'most' of them cover the span.
-double even_step(double span, double most) {
-    const double raw = span / std::max(1.0, most);
-    const double power = std::pow(10.0, std::floor(std::log10(raw)));
-    for (const double factor : {1.0, 2.0, 5.0})
-        if (factor * power >= raw) return factor * power;
-    return 10 * power;
-}
-
-/// "+0.5 s", with as many digits as the step has.
-std::string tick_words(double value, double step, bool sign) {
-    const int digits = step >= 1 ? 0 : step >= 0.1 ? 1 : 2;
-    if (std::abs(value) < step / 2) return tr("{:.0f} s", 0.0);
-    return sign ? tr("{:+.{}f} s", value, digits) : tr("{:.{}f} s", value, digits);
-}
 
 class Curve {
   public:
@@ -95,10 +75,10 @@ class Curve {
         high_ = kLeastSpan;
         for (const CurveSpot& spot : spots_) {
             const study::Difference& one = behind(spot);
-            if (one.low) low_ = std::min(low_, seconds(*one.low));
-            if (one.high) high_ = std::max(high_, seconds(*one.high));
-            if (one.high) low_ = std::min(low_, seconds(*one.high));
-            if (one.low) high_ = std::max(high_, seconds(*one.low));
+            if (one.low) low_ = std::min(low_, seconds_of(*one.low));
+            if (one.high) high_ = std::max(high_, seconds_of(*one.high));
+            if (one.high) low_ = std::min(low_, seconds_of(*one.high));
+            if (one.low) high_ = std::max(high_, seconds_of(*one.low));
         }
         const double spare = (high_ - low_) * 0.06;
         low_ -= spare;
@@ -160,7 +140,7 @@ class Curve {
         std::vector<ImVec2> middles;
         for (const CurveSpot& spot : spots_)
             if (const auto middle = behind(spot).middle())
-                middles.push_back({x_of(spot.at.ns), y_of(seconds(*middle))});
+                middles.push_back({x_of(spot.at.ns), y_of(seconds_of(*middle))});
         if (middles.size() > 1)
             list_->AddPolyline(middles.data(), static_cast<int>(middles.size()), ink(c_.soft), 0,
                                std::max(1.0F, look_.unit(1.5F)));
@@ -170,8 +150,8 @@ class Curve {
     void point(const CurveSpot& spot) {
         const study::Difference& one = behind(spot);
         const float x = x_of(spot.at.ns);
-        const float top = one.high ? y_of(seconds(*one.high)) : plot_.y;
-        const float bottom = one.low ? y_of(seconds(*one.low)) : plot_.bottom();
+        const float top = one.high ? y_of(seconds_of(*one.high)) : plot_.y;
+        const float bottom = one.low ? y_of(seconds_of(*one.low)) : plot_.bottom();
         const float thick = std::max(1.0F, look_.unit(2));
         const ImU32 colour = ink(c_.ink);
         if (one.low || one.high) list_->AddLine({x, top}, {x, bottom}, colour, thick);
@@ -191,7 +171,7 @@ class Curve {
         const auto middle = one.middle();
         if (!middle) return;
         const study::Told told = one.told();
-        const ImVec2 at{x, y_of(seconds(*middle))};
+        const ImVec2 at{x, y_of(seconds_of(*middle))};
         const float radius = look_.unit(4);
         if (told == study::Told::longer || told == study::Told::shorter) {
             list_->AddCircleFilled(at, radius, colour);
@@ -280,9 +260,9 @@ class Times {
   private:
     void reach(const study::Length& length) {
         if (length.high)
-            most_ = std::max(most_, seconds(*length.high));
+            most_ = std::max(most_, seconds_of(*length.high));
         else if (length.low)
-            most_ = std::max(most_, seconds(*length.low));
+            most_ = std::max(most_, seconds_of(*length.low));
     }
     [[nodiscard]] float x_of(double at) const {
         return plot_.x + static_cast<float>(std::clamp(at / most_, 0.0, 1.0)) * plot_.w;
@@ -318,8 +298,8 @@ class Times {
     }
     void bar(const study::Length& length, const Box& lane, Colour colour) {
         if (!length.low) return;
-        const float low = x_of(seconds(*length.low)), pad = lane.h * 0.15F;
-        const float high = length.high ? x_of(seconds(*length.high)) : plot_.right();
+        const float low = x_of(seconds_of(*length.low)), pad = lane.h * 0.15F;
+        const float high = length.high ? x_of(seconds_of(*length.high)) : plot_.right();
         list_->AddRectFilled({lane.x, lane.y + pad}, {low, lane.bottom() - pad}, ink(colour));
         draw_hatching(list_, look_, {low, lane.y + pad}, {std::max(high, low + 1), lane.bottom() - pad},
                       ink(colour));
@@ -328,8 +308,8 @@ class Times {
     /// From the least to the most, with a shape for what it is.
     void range(const study::Length& length, float y, float half, report::Reference::Kind kind) {
         if (!length.low) return;
-        const float low = x_of(seconds(*length.low));
-        const float high = length.high ? x_of(seconds(*length.high)) : plot_.right();
+        const float low = x_of(seconds_of(*length.low));
+        const float high = length.high ? x_of(seconds_of(*length.high)) : plot_.right();
         list_->AddLine({low, y}, {std::max(high, low + 1), y}, ink(c_.soft), std::max(1.0F, look_.unit(2)));
         const ImVec2 at{(low + high) / 2, y};
         const float r = std::min(half, look_.unit(4));

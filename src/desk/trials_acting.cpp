@@ -1,6 +1,4 @@
 // The page of the trials on the desk: opening it, its keys, and carrying out what it asks for.
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "base/text.h"
@@ -72,7 +70,8 @@ void DeskCore::carry_out_for_trials(const TrialsCommand& command) {
         return;
     }
     if (std::holds_alternative<GoToQuestion>(command)) return go_to_question();
-    // What is changed rests on the whole book as it is now, also where keys came faster than frames are drawn.
+    // What is changed rests on the whole book as it is now, also where keys came faster than frames are
+    // drawn.
     update_trials();
     if (trials_.document() == nullptr || trials_.working())
         return say(tr("The trials are still being ruled; in a moment."));
@@ -224,18 +223,16 @@ void DeskCore::release_station(const std::string& who) {
 
 void DeskCore::print_releases() {
     const fs::path folder = fs::absolute(session_->path()).parent_path();
-    const std::string stem = session_->path().stem().string() + "-releases";
-    std::error_code problem;
-    std::string name = stem + ".pdf";
-    for (int n = 2; fs::exists(folder / name, problem); ++n)
-        name = fmt::format("{}-{}.pdf", stem, n);
-    review::RigPictureWish pictures;
-    pictures.hide_faces = true;
     complain_if(export_.begin_sheet(
-        folder, name, ".pdf",
-        [document = *trials_.document(), file = session_->path(), pictures]() -> base::Result<std::string> {
+        folder,
+        ExportDesk::free_name(folder / (session_->path().stem().string() + "-releases.pdf"))
+            .filename()
+            .string(),
+        ".pdf",
+        [document = *trials_.document(), state = session_->state(), file = session_->path()](
+            const auto& progress, const auto& stop) -> base::Result<std::string> {
             report::TrialsDocument printed = document;
-            const auto added = review::add_rig_pictures(printed, file, pictures);
+            const auto added = review::add_sheet_pictures(printed, file, state, progress, stop);
             if (!added) return added.error();
             return report::release_sheet_pdf(printed);
         },

@@ -8,6 +8,7 @@
 #include "media/still.h"
 #include "report/internal/paper_parts.h"
 #include "report/internal/plain.h"
+#include "report/internal/shapes.h"
 #include "report/internal/still_overlay.h"
 #include "report/internal/words.h"
 
@@ -16,7 +17,7 @@ namespace {
 
 using namespace paper;
 
-constexpr double kTallestPhoto = 150;
+constexpr double kTallestPhoto = 150, kTallestStill = 135;
 constexpr std::size_t kDigitsInTables = 16;
 
 constexpr const char* kHowToRead =
@@ -192,8 +193,39 @@ class StationPart {
         else if (question.closed_before)
             under.blocks.push_back(text_block(
                 Style::note, {{"Closed for an earlier definition: " + isolated(*question.closed_before)}}));
+        if (!question.closed) add_still(under, question);
         group.blocks.push_back({std::move(under)});
         out_.push_back({std::move(group), 1});
+    }
+
+    /// Once for all items that are about it.
+    void add_still(Group& under, const study::Question& question) {
+        const QuestionStill* still = still_of(station_, question);
+        if (still == nullptr) return;
+        if (std::find(shown_.begin(), shown_.end(), still) != shown_.end()) {
+            under.blocks.push_back(text_block(Style::note, {{"Its picture stands above."}}));
+            return;
+        }
+        std::string trouble = still->no_picture.english();
+        if (still->picture) {
+            auto jpeg = media::encode_jpeg(*still->picture, kStillQuality);
+            if (jpeg) {
+                shown_.push_back(still);
+                const char* colour = still->part ? limb_colour(*still->part) : kNoLimbColour;
+                Picture picture{
+                    std::move(*jpeg),
+                    still->picture->width,
+                    still->picture->height,
+                    still_overlay(*still->picture, still->outlines, still->spot, colour),
+                    "Frame of the footage: " + plain(question_place(document_, question).english()),
+                    kTallestStill};
+                under.blocks.push_back({std::move(picture), 2});
+                return;
+            }
+            trouble = jpeg.error().text();
+        }
+        if (!trouble.empty())
+            under.blocks.push_back(text_block(Style::note, {{"No picture: " + plain(trouble)}}));
     }
 
     void rigs() {
@@ -251,6 +283,7 @@ class StationPart {
     const TrialsStation& station_;
     const study::StationReport& report_;
     std::size_t number_;
+    std::vector<const QuestionStill*> shown_;
     std::vector<Block> out_;
 };
 

@@ -88,6 +88,12 @@ struct SeasonDocument {
 };
 
 [[nodiscard]] std::vector<StudyLine> season_lines(const SeasonDocument& document);
+/// Of those the parts: what a meet gives ("13 runs: open.meet, ..."), how the runs went and where they end
+/// with the notes, and one station. Names are printable (internal/plain.h).
+[[nodiscard]] base::Sentence season_file_words(const SeasonDocument& document, const SeasonFile& file);
+[[nodiscard]] std::vector<StudyLine> season_run_lines(const SeasonDocument& document);
+[[nodiscard]] std::vector<StudyLine> season_station_lines(const SeasonDocument& document,
+                                                          const SeasonStation& station);
 [[nodiscard]] std::string season_text(const SeasonDocument& document);
 /// docs/season.schema.json. Pure.
 [[nodiscard]] std::string season_json(const SeasonDocument& document);

@@ -60,9 +60,30 @@ class SeasonWriting {
         ends();
         for (const SeasonStation& station : document_.stations)
             of_station(station);
-        for (const Sentence& note : document_.notes)
-            add(0, note);
+        notes();
         return std::move(lines_);
+    }
+    std::vector<StudyLine> of_runs() {
+        runs();
+        ends();
+        notes();
+        return std::move(lines_);
+    }
+    std::vector<StudyLine> of_one(const SeasonStation& station) {
+        of_station(station);
+        lines_.pop_back();
+        return std::move(lines_);
+    }
+    Sentence of_file(const SeasonFile& file) const {
+        const std::string name = plain(file.file);
+        if (file.error) return worded("{}: left out. {}", name, plain_both(file.error->sentence));
+        if (file.matched.empty() && asked()) return worded("{}: nobody there answers to that", name);
+        if (file.matched.empty())
+            return worded_n("{} run: {}, {}, {}", "{} runs: {}, {}, {}", file.runs, name, plain(file.meet),
+                            plain(file.date));
+        return worded_n("{} run: {}, {}, {}; number {}, {}, found {}",
+                        "{} runs: {}, {}, {}; number {}, {}, found {}", file.runs, name, plain(file.meet),
+                        plain(file.date), plain(file.number), plain(file.athlete), plain_both(file.matched));
     }
 
   private:
@@ -72,21 +93,8 @@ class SeasonWriting {
     void files() {
         add(0, document_.athlete.empty() ? worded("Every run of these meets:")
                                          : worded("The runs of '{}':", plain(document_.athlete)));
-        for (const SeasonFile& file : document_.files) {
-            const std::string name = plain(file.file);
-            if (file.error)
-                add(1, worded("{}: left out. {}", name, plain_both(file.error->sentence)));
-            else if (file.matched.empty() && asked())
-                add(1, worded("{}: nobody there answers to that", name));
-            else if (file.matched.empty())
-                add(1, worded_n("{} run: {}, {}, {}", "{} runs: {}, {}, {}", file.runs, name,
-                                plain(file.meet), plain(file.date)));
-            else
-                add(1, worded_n("{} run: {}, {}, {}; number {}, {}, found {}",
-                                "{} runs: {}, {}, {}; number {}, {}, found {}", file.runs, name,
-                                plain(file.meet), plain(file.date), plain(file.number), plain(file.athlete),
-                                plain_both(file.matched)));
-        }
+        for (const SeasonFile& file : document_.files)
+            add(1, of_file(file));
         std::int64_t unmarked = 0;
         for (const NotLaidOpen& one : document_.not_opened)
             unmarked += one.unmarked ? 1 : 0;
@@ -132,6 +140,11 @@ class SeasonWriting {
                        : worded_n("{} run: {}, {}", "{} runs: {}, {}", end.runs, plain(end.name),
                                   ended_words(end.ended)));
         gap();
+    }
+
+    void notes() {
+        for (const Sentence& note : document_.notes)
+            add(0, note);
     }
 
     Sentence times_of(const BestAndMedian& times) const {
@@ -214,6 +227,18 @@ const char* ended_key(Ended ended) {
 
 std::vector<StudyLine> season_lines(const SeasonDocument& document) {
     return SeasonWriting(document).all();
+}
+
+Sentence season_file_words(const SeasonDocument& document, const SeasonFile& file) {
+    return SeasonWriting(document).of_file(file);
+}
+
+std::vector<StudyLine> season_run_lines(const SeasonDocument& document) {
+    return SeasonWriting(document).of_runs();
+}
+
+std::vector<StudyLine> season_station_lines(const SeasonDocument& document, const SeasonStation& station) {
+    return SeasonWriting(document).of_one(station);
 }
 
 std::string season_text(const SeasonDocument& document) {

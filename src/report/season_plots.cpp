@@ -2,7 +2,7 @@
 
 namespace plumbmark::report {
 
-std::vector<NamedPlot> season_plots(const SeasonDocument& document) {
+SeasonPlot season_plot(const SeasonDocument& document) {
     SeasonPlot plot;
     plot.confidence = document.confidence;
     std::vector<std::size_t> place(document.files.size());
@@ -21,7 +21,11 @@ std::vector<NamedPlot> season_plots(const SeasonDocument& document) {
         }
         plot.rows.push_back(std::move(row));
     }
-    return {{"season", std::move(plot)}};
+    return plot;
+}
+
+std::vector<NamedPlot> season_plots(const SeasonDocument& document) {
+    return {{"season", season_plot(document)}};
 }
 
 }  // namespace plumbmark::report

@@ -3,6 +3,7 @@
 // through internal/plain.h; sentences are in English and in the chosen language. Pure; any thread.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <map>
 #include <optional>
@@ -12,6 +13,7 @@
 #include "base/sentence.h"
 #include "media/picture.h"
 #include "report/laid_open.h"
+#include "report/stills.h"
 #include "study/reach_gap.h"
 #include "study/trials.h"
 
@@ -32,6 +34,17 @@ struct TrialsRig {
     std::vector<RigPicture> pictures;  ///< one for each of rig.photos
 };
 
+/// What open items of a station are about: one picture for all that are about the same frame and mark.
+struct QuestionStill {
+    study::Still still;
+    meet::MarkId mark;                        ///< none: no one mark
+    std::optional<course::Part> part;         ///< that it touches with
+    std::optional<media::RgbaImage> picture;  ///< where it is wanted and can be had; made smaller
+    std::vector<StillOutline> outlines;       ///< in pixels of the picture
+    std::optional<std::array<double, 2>> spot;
+    base::Sentence no_picture;  ///< why there is none where it is wanted
+};
+
 /// Names by the keys of the course book. A key without one stands as it is.
 using SurfaceNames = std::map<std::string, std::string>;
 
@@ -39,9 +52,12 @@ struct TrialsStation {
     study::StationReport report;
     std::vector<study::TrialResult> results;  ///< every trial, those set aside as well
     std::vector<study::CourseStep> steps;
-    std::vector<TrialsRig> rigs;          ///< in the order they were written down: the last one holds
-    std::vector<meet::Release> releases;  ///< in the order they were signed
+    std::vector<TrialsRig> rigs;             ///< in the order they were written down: the last one holds
+    std::vector<meet::Release> releases;     ///< in the order they were signed
+    std::vector<QuestionStill> stills = {};  ///< those of open items, where they are wanted
 };
+/// The one of this item; null: it has none, or none is wanted.
+[[nodiscard]] const QuestionStill* still_of(const TrialsStation& station, const study::Question& question);
 
 struct TrialsDocument {
     std::string program_version;
@@ -56,7 +72,8 @@ struct TrialsDocument {
     std::map<meet::ClipId, std::string> clips;      ///< their names
     std::map<meet::TesterId, std::string> testers;  ///< their names
     SurfaceNames surfaces;
-    std::string faces;  ///< how faces were kept from the photographs, a sentence; empty: no photographs
+    /// How faces were kept from the pictures, sentences; empty: no pictures.
+    std::string faces;
 };
 
 /// "PROVEN", "CHANGED SINCE PROVEN".

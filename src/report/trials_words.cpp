@@ -162,6 +162,13 @@ Sentence ways_words(const study::Ways& ways) {
                   ways.ways.size());
 }
 
+const QuestionStill* still_of(const TrialsStation& station, const study::Question& question) {
+    const auto found = std::find_if(
+        station.stills.begin(), station.stills.end(),
+        [&](const QuestionStill& one) { return question.still == one.still && question.mark == one.mark; });
+    return found == station.stills.end() ? nullptr : &*found;
+}
+
 Sentence question_place(const TrialsDocument& document, const study::Question& question) {
     std::vector<Sentence> parts;
     if (const auto run = document.runs.find(question.run); run != document.runs.end())

@@ -1,6 +1,5 @@
 #include "review/copy_drawings.h"
 
-#include <algorithm>
 #include <map>
 #include <utility>
 #include <vector>
@@ -8,10 +7,8 @@
 #include "base/worded.h"
 #include "follow/follower.h"
 #include "media/frame_reader.h"
-#include "review/clip_search.h"
 #include "review/following_job.h"
-#include "review/internal/clip_desk.h"
-#include "review/what_if.h"
+#include "review/internal/clip_source.h"
 
 namespace plumbmark::review {
 namespace {
@@ -23,25 +20,11 @@ using base::worded;
 
 Result<media::FrameReader> open_source(const CopyDrawings& wanted, const std::stop_token& stop) {
     const meet::Clip& clip = wanted.state.clips().at(wanted.from);
-    auto file = find_clip_file(wanted.meet_folder, clip, {stop, std::nullopt});
-    if (!file) file = search_clip_file(clip, {wanted.meet_folder, {}}, stop);
-    if (!file) return file.error();
-    std::optional<meet::RunId> run;
-    for (const auto& [id, one] : wanted.state.runs())
-        if (std::find(one.clips.begin(), one.clips.end(), wanted.from) != one.clips.end()) run = id;
-    auto tables = frame_tables(wanted.meet_folder, wanted.state, run, stop);
-    if (!tables) return tables.error();
-    const auto table = tables->find(wanted.from);
-    if (table == tables->end() || !table->second)
-        return Error{
-            Category::not_found,
-            worded(
-                "The clip that the drawings are on cannot be read, or is another one than was marked. Open "
-                "its run and see what is said there."),
-            clip.name};
+    const auto source = clip_source(wanted.meet_folder, clip, stop);
+    if (!source) return source.error();
     media::ReaderOptions options;
     options.stop = stop;
-    return media::FrameReader::open(*file, table->second, options);
+    return media::FrameReader::open(source->file, source->table, options);
 }
 
 std::map<std::int64_t, std::vector<meet::Drawing>> drawings_by_still(const CopyDrawings& wanted) {

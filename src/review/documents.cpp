@@ -1,21 +1,14 @@
 #include "review/documents.h"
 
-#include <algorithm>
-#include <cmath>
 #include <filesystem>
-#include <map>
-#include <memory>
 
 #include "base/worded.h"
-#include "media/frame_reader.h"
-#include "media/still.h"
 #include "meet/appeals.h"
 #include "meet/who_ran.h"
 #include "review/capture_time.h"
 #include "review/evidence.h"
-#include "review/faces.h"
-#include "review/internal/placed_drawings.h"
-#include "review/outlines.h"
+#include "review/internal/clip_source.h"
+#include "review/internal/clip_stills.h"
 #include "review/words.h"
 
 namespace plumbmark::review {
@@ -26,8 +19,6 @@ using base::Error;
 
 constexpr int kStillWidth = 640;
 constexpr int kStillHeight = 480;
-/// Over so many frames nobody's head moves far: a face that is found in one is hidden in both.
-constexpr std::int64_t kNeighbours = 6;
 
 std::string words_without_bracket(const meet::Mark& mark, const course::CourseBook* book) {
     std::string text;
@@ -101,187 +92,11 @@ void add_appeals(const meet::State& state, const meet::Run& run, report::RulingD
     }
 }
 
-sight::Box around(double x, double y, int width, int height, const media::RgbaImage& picture) {
-    const int w = std::min(width, picture.width);
-    const int h = std::min(height, picture.height);
-    const int left = std::clamp(static_cast<int>(std::lround(x)) - w / 2, 0, picture.width - w);
-    const int top = std::clamp(static_cast<int>(std::lround(y)) - h / 2, 0, picture.height - h);
-    return {left, top, w, h};
+/// The mark that a pair is about.
+const meet::Mark* mark_of(const meet::State& state, const report::StillPair& pair) {
+    const auto found = state.marks().find(pair.mark);
+    return found == state.marks().end() ? nullptr : &found->second;
 }
-
-/// Pixels of the still for one of the frame, where it is made smaller.
-double shrinking(const sight::Box& window) {
-    return std::min({1.0, static_cast<double>(kStillWidth) / window.width,
-                     static_cast<double>(kStillHeight) / window.height});
-}
-
-/// Fetches the stills of one document, keeping one reader a clip.
-class StillMaker {
-  public:
-    StillMaker(const Session& session, const report::RulingDocument& document, const std::stop_token& stop)
-        : session_(session), document_(document), stop_(stop), hider_(session.state(), stop) {}
-
-    base::Result<void> add(const report::StillPair& pair) {
-        if (stop_.stop_requested())
-            return Error{Category::cancelled, base::worded("Fetching the stills was stopped."), ""};
-        std::vector<Shot> shots;
-        take(shots, pair, pair.before, report::StillSide::not_yet);
-        take(shots, pair, pair.after, report::StillSide::it_is);
-        if (shots.empty()) return {};
-        std::vector<ClipPicture> pictures;
-        for (Shot& shot : shots)
-            pictures.push_back({&shot.picture, shot.frame, shot.window, pointed_at(pair, shot.window),
-                                shrinking(shot.window)});
-        const bool neighbours = shots.back().frame - shots.front().frame <= kNeighbours;
-        if (auto hidden = hider_.hide(clip_id(pair.clip), pictures, neighbours); !hidden) return hidden;
-        for (const Shot& shot : shots)
-            add(pair, shot);
-        return {};
-    }
-
-    SheetPictures finish() { return {std::move(stills_), hider_.sentence()}; }
-
-  private:
-    media::FrameReader* reader(ruling::ClipIndex clip) {
-        const auto kept = readers_.find(clip.value);
-        if (kept != readers_.end()) return kept->second.get();
-        std::unique_ptr<media::FrameReader>& made = readers_[clip.value];
-        const meet::Clip& stored =
-            session_.state().clips().at(session_.ruling().clips[static_cast<std::size_t>(clip.value)]);
-        const ClipView* view = view_of(stored.id);
-        if (!view || !view->table || view->error) return nullptr;
-        auto opened = media::FrameReader::open(view->file, view->table);
-        if (opened) made = std::make_unique<media::FrameReader>(std::move(*opened));
-        return made.get();
-    }
-
-    const ClipView* view_of(meet::ClipId id) const {
-        for (const ClipView& view : session_.clips()) {
-            if (view.id == id) return &view;
-        }
-        return nullptr;
-    }
-
-    /// A whole frame, upright, and the part of it that the still shows.
-    struct Shot {
-        report::StillSide side;
-        std::int64_t frame;
-        media::RgbaImage picture;
-        sight::Box window;
-        std::vector<meet::Drawing> drawings;  ///< of the clip, as they lie in this frame
-    };
-
-    /// The clip's drawings as they lie in this frame; without those that are not known to.
-    std::vector<meet::Drawing> drawings_in(ruling::ClipIndex clip, std::int64_t frame,
-                                           media::FrameReader& source) {
-        const auto placed = placed_.try_emplace(clip.value, session_.state(), clip_id(clip)).first;
-        return placed->second.in(frame, [&source](std::int64_t n) { return source.read_alone(n); });
-    }
-
-    void take(std::vector<Shot>& shots, const report::StillPair& pair, std::optional<std::int64_t> frame,
-              report::StillSide side) {
-        media::FrameReader* source = frame ? reader(pair.clip) : nullptr;
-        if (!source) return;
-        auto picture = source->read(*frame);
-        if (!picture) return;
-        Shot shot{side, *frame, media::to_rgba(**picture), {}, drawings_in(pair.clip, *frame, *source)};
-        shot.window = choose_window(pair, shot);
-        shots.push_back(std::move(shot));
-    }
-
-    void add(const report::StillPair& pair, const Shot& shot) {
-        const sight::Box& window = shot.window;
-        auto part = media::cropped(shot.picture, window.x, window.y, window.width, window.height);
-        if (!part) return;
-        auto fitted = media::fitted(*part, kStillWidth, kStillHeight);
-        if (!fitted) return;
-        report::Still still;
-        still.caption = caption(pair);
-        still.station_key = pair.station_key;
-        still.side = shot.side;
-        still.clip = pair.clip;
-        still.frame = shot.frame;
-        still.mark = pair.mark;
-        const double scale = static_cast<double>(fitted->width) / window.width;
-        const auto place = [&](std::array<double, 2> p) {
-            return std::array<double, 2>{(p[0] - window.x) * scale, (p[1] - window.y) * scale};
-        };
-        still.outlines = outlines_of(shot.drawings, &document_.book);
-        for (report::StillOutline& outline : still.outlines) {
-            for (auto& point : outline.points)
-                point = place(point);
-            if (outline.towards) outline.towards = place(*outline.towards);
-        }
-        if (const auto spot = spot_of(pair)) still.spot = place(*spot);
-        still.picture = std::move(*fitted);
-        stills_.push_back(std::move(still));
-    }
-
-    meet::ClipId clip_id(ruling::ClipIndex clip) const {
-        return session_.ruling().clips[static_cast<std::size_t>(clip.value)];
-    }
-
-    const meet::Mark* stored_mark(ruling::MarkId id) const {
-        const auto found = session_.state().marks().find(id);
-        return found == session_.state().marks().end() ? nullptr : &found->second;
-    }
-
-    /// Where the mark was pointed at, when that was on this clip.
-    std::optional<std::array<double, 2>> spot_of(const report::StillPair& pair) const {
-        const meet::Mark* mark = stored_mark(pair.mark);
-        const bool here =
-            mark && !mark->sightings.empty() && mark->sightings.front().clip == clip_id(pair.clip);
-        return here ? mark->spot : std::nullopt;
-    }
-
-    /// What the ring around the spot encloses is what was pointed at. In a still as high as an athlete that
-    /// is a hand with its wrist: a tenth of the height of the body (R. Drillis and R. Contini, 'Body Segment
-    /// Parameters', 1966: hand 0.108 of it; from memory), which shows what touches what and no more.
-    std::optional<PointedAt> pointed_at(const report::StillPair& pair, const sight::Box& window) const {
-        const auto spot = spot_of(pair);
-        if (!spot) return std::nullopt;
-        const double ring = 2 * report::kRingRadius * std::max(window.width, window.height);
-        return PointedAt{*spot, static_cast<int>(std::lround(ring))};
-    }
-
-    std::string caption(const report::StillPair& pair) const {
-        const auto words = document_.mark_words.find(pair.mark);
-        return words == document_.mark_words.end() ? std::string() : words->second;
-    }
-
-    sight::Box choose_window(const report::StillPair& pair, const Shot& shot) const {
-        const media::RgbaImage& whole = shot.picture;
-        const meet::Mark* mark = stored_mark(pair.mark);
-        if (!mark) return {0, 0, whole.width, whole.height};
-        if (const auto spot = spot_of(pair))
-            return around((*spot)[0], (*spot)[1], kStillWidth, kStillHeight, whole);
-        const std::string& key = mark->alternatives.front().surface;
-        for (const meet::Drawing& drawing : shot.drawings) {
-            if (drawing.key != key || drawing.points.empty()) continue;
-            std::array<double, 2> low = drawing.points.front();
-            std::array<double, 2> high = low;
-            for (const auto& point : drawing.points) {
-                for (std::size_t axis = 0; axis < 2; ++axis) {
-                    low[axis] = std::min(low[axis], point[axis]);
-                    high[axis] = std::max(high[axis], point[axis]);
-                }
-            }
-            // Room for the body above the surface: twice the surface's size, at least a still.
-            const int width = std::max(kStillWidth, static_cast<int>(1.5 * (high[0] - low[0])));
-            return around((low[0] + high[0]) / 2, (low[1] + high[1]) / 2 - width / 8.0, width, width * 3 / 4,
-                          whole);
-        }
-        return {0, 0, whole.width, whole.height};
-    }
-
-    const Session& session_;
-    const report::RulingDocument& document_;
-    std::map<std::int64_t, std::unique_ptr<media::FrameReader>> readers_;
-    std::map<std::int64_t, PlacedDrawings> placed_;  ///< by clip
-    std::stop_token stop_;
-    FaceHider hider_;
-    std::vector<report::Still> stills_;
-};
 
 }  // namespace
 
@@ -326,10 +141,41 @@ report::RulingDocument ruling_document(const RuledRun& ruled) {
 
 base::Result<SheetPictures> ruling_stills(const Session& session, const report::RulingDocument& document,
                                           const std::stop_token& stop) {
-    StillMaker maker(session, document, stop);
-    for (const report::StillPair& pair : report::choose_stills(document))
-        if (auto added = maker.add(pair); !added) return added.error();
-    return maker.finish();
+    ClipStills stills(
+        session.state(), [&session](meet::ClipId clip) { return clip_source(session, clip); }, kStillWidth,
+        kStillHeight, stop);
+    SheetPictures pictures;
+    for (const report::StillPair& pair : report::choose_stills(document)) {
+        const meet::ClipId clip = session.ruling().clips[static_cast<std::size_t>(pair.clip.value)];
+        std::vector<report::StillSide> sides;
+        std::vector<std::int64_t> frames;
+        const auto want = [&](std::optional<std::int64_t> frame, report::StillSide side) {
+            if (!frame) return;
+            frames.push_back(*frame);
+            sides.push_back(side);
+        };
+        want(pair.before, report::StillSide::not_yet);
+        want(pair.after, report::StillSide::it_is);
+        auto taken = stills.about(clip, frames, mark_of(session.state(), pair), &document.book);
+        if (!taken) return taken.error();
+        const auto words = document.mark_words.find(pair.mark);
+        for (std::size_t i = 0; i < taken->size(); ++i) {
+            ClipStill& one = (*taken)[i];
+            if (!one.picture) continue;
+            report::Still& still = pictures.stills.emplace_back();
+            if (words != document.mark_words.end()) still.caption = words->second;
+            still.station_key = pair.station_key;
+            still.picture = std::move(*one.picture);
+            still.outlines = std::move(one.outlines);
+            still.spot = one.spot;
+            still.side = sides[i];
+            still.clip = pair.clip;
+            still.frame = one.frame;
+            still.mark = pair.mark;
+        }
+    }
+    pictures.faces = stills.faces().english();
+    return pictures;
 }
 
 }  // namespace plumbmark::review

@@ -21,8 +21,8 @@ ExportJob::ExportJob(std::filesystem::path out, Make make, std::string kind, std
     thread_ = std::jthread([this, make = std::move(make), kind = std::move(kind),
                             words = std::move(words)](const std::stop_token& stop) {
         run(
-            [&](const auto&, const auto&) -> base::Result<Exported> {
-                const auto bytes = make();
+            [&](const auto& progress, const auto& stopped) -> base::Result<Exported> {
+                const auto bytes = make(progress, stopped);
                 if (!bytes) return bytes.error();
                 if (auto written = media::write_new_file(out_, bytes->data(), bytes->size()); !written)
                     return written.error();

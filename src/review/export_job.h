@@ -19,8 +19,10 @@ class ExportJob {
   public:
     ExportJob(ExportWork work, std::function<void()> wake);
     /// What this gives as a file, as marks for other programs are; 'kind' and 'words' as Exported has them.
-    /// It is called once, on the job's thread.
-    using Make = std::function<base::Result<std::string>()>;
+    /// It is called once, on the job's thread, tells the share done, and ends soon with the error cancelled
+    /// once it is stopped.
+    using Make = std::function<base::Result<std::string>(const std::function<void(double)>& progress,
+                                                         const std::stop_token& stop)>;
     ExportJob(std::filesystem::path out, Make make, std::string kind, std::string words,
               std::function<void()> wake);
     ~ExportJob();

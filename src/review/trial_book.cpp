@@ -18,14 +18,6 @@ using base::Error;
 using base::Result;
 using base::worded;
 
-Result<course::CourseBook> book_in_force(const meet::State& state) {
-    const auto stored = state.books().find(meet::newest_book(state));
-    if (stored == state.books().end())
-        return Error{Category::not_found,
-                     worded("The meet has no course book yet, so there are no stations to try."), ""};
-    return course::read_book_or_error(stored->second.text, stored->second.file_name);
-}
-
 Result<course::StationId> find_station(const course::CourseBook& book, const std::string& key) {
     const course::StationId id = book.find_station(key);
     if (id.valid()) return id;
@@ -87,12 +79,20 @@ const meet::RigState* latest_rig(const meet::State& state, const std::string& st
 
 }  // namespace
 
+Result<course::CourseBook> book_of_trials(const meet::State& state) {
+    const auto stored = state.books().find(meet::newest_book(state));
+    if (stored == state.books().end())
+        return Error{Category::not_found,
+                     worded("The meet has no course book yet, so there are no stations to try."), ""};
+    return course::read_book_or_error(stored->second.text, stored->second.file_name);
+}
+
 std::string definition_digest(const course::CourseBook& book, course::StationId station) {
     return store::sha256_hex(study::definition_text(book, station));
 }
 
 Result<TrialBook> trial_book(const meet::State& state, const TableOf& table_of, const TrialBookWish& wish) {
-    const Result<course::CourseBook> book = book_in_force(state);
+    const Result<course::CourseBook> book = book_of_trials(state);
     if (!book) return book.error();
     std::vector<course::StationId> wanted;
     if (!wish.station.empty()) {
@@ -163,7 +163,7 @@ Result<meet::Change> tester_change(const meet::State& state, meet::Tester tester
 
 Result<meet::Change> rig_change(const meet::State& state, const std::filesystem::path& meet_file,
                                 meet::RigState rig, const std::vector<std::filesystem::path>& photos) {
-    const Result<course::CourseBook> book = book_in_force(state);
+    const Result<course::CourseBook> book = book_of_trials(state);
     if (!book) return book.error();
     const Result<course::StationId> station = find_station(*book, rig.station);
     if (!station) return station.error();
@@ -178,7 +178,7 @@ Result<meet::Change> rig_change(const meet::State& state, const std::filesystem:
 }
 
 Result<meet::Change> trial_change(const meet::State& state, meet::Trial trial) {
-    const Result<course::CourseBook> book = book_in_force(state);
+    const Result<course::CourseBook> book = book_of_trials(state);
     if (!book) return book.error();
     const Result<course::StationId> id = find_station(*book, trial.station);
     if (!id) return id.error();

@@ -49,6 +49,10 @@ struct TrialBook {
 [[nodiscard]] base::Result<TrialBook> trial_book(const meet::State& state, const TableOf& table_of,
                                                  const TrialBookWish& wish = {});
 
+/// The newest course book of the meet, whose stations the trials are of. Errors: not_found (there is none),
+/// bad_input (it does not read).
+[[nodiscard]] base::Result<course::CourseBook> book_of_trials(const meet::State& state);
+
 /// SHA-256 of the station's definition (study/trials.h), 64 lower-case hexadecimal digits.
 [[nodiscard]] std::string definition_digest(const course::CourseBook& book, course::StationId station);
 

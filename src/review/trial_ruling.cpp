@@ -91,7 +91,10 @@ class Reading {
     /// Which items were used, and where it landed, by marks that leave nothing open.
     void put_way(study::TrialResult& result) const {
         std::set<std::string> items(result.items.begin(), result.items.end()), landed;
-        const auto on = [&](const std::string& key) {
+        const auto on = [&](const meet::Mark& mark) {
+            const std::string& key = mark.alternatives[0].surface;
+            if (const auto still = still_of(mark.id))
+                result.touched.try_emplace(key, study::Sighted{mark.id, *still});
             const course::SurfaceId surface = book_.find_surface(key);
             const auto& landings = station_.landing.surfaces;
             if (std::find(landings.begin(), landings.end(), surface) != landings.end()) landed.insert(key);
@@ -102,7 +105,7 @@ class Reading {
         for (const meet::Mark& mark : state_.marks_of(trial_.run)) {
             const bool plain = mark.alternatives.size() == 1 && !mark.possible &&
                                mark.alternatives[0].kind == meet::EventKind::touch;
-            if (plain && within(mark)) on(mark.alternatives[0].surface);
+            if (plain && within(mark)) on(mark);
         }
         result.items.assign(items.begin(), items.end());
         if (result.landing.empty() && result.came == study::TrialCame::cleared && landed.size() == 1)
@@ -110,9 +113,14 @@ class Reading {
     }
 
     void put_still(study::TrialResult& result) const {
-        if (ruling_.deciding_mark.valid()) result.still = still_of(ruling_.deciding_mark);
+        const auto take = [&](meet::MarkId mark) {
+            if (result.still || !mark.valid()) return;
+            result.still = still_of(mark);
+            if (result.still && state_.marks().count(mark) != 0) result.deciding = mark;
+        };
+        take(ruling_.deciding_mark);
         for (const ruling::SettleStep& step : ruling_.settle) {
-            if (!result.still && !step.marks.empty()) result.still = still_of(step.marks.front());
+            if (!step.marks.empty()) take(step.marks.front());
         }
     }
     [[nodiscard]] std::optional<study::Still> still_of(meet::MarkId id) const {

@@ -11,6 +11,8 @@
 #include "media/photograph.h"
 #include "media/still.h"
 #include "review/documents.h"
+#include "review/internal/clip_source.h"
+#include "review/internal/clip_stills.h"
 #include "sight/faces.h"
 
 namespace plumbmark::review {
@@ -93,6 +95,53 @@ class Photographs {
     const std::filesystem::path& meet_file_;
     const RigPictureWish& wish_;
     std::optional<sight::FaceFinder> finder_;
+};
+
+/// The frames that open items are about.
+class QuestionStills {
+  public:
+    QuestionStills(const std::filesystem::path& meet_file, const meet::State& state,
+                   const std::stop_token& stop)
+        : state_(state),
+          book_(book_of_trials(state)),
+          stills_(
+              state,
+              [&state, stop, folder = std::filesystem::absolute(meet_file).parent_path()](meet::ClipId clip)
+                  -> Result<ClipSource> { return clip_source(folder, state.clips().at(clip), stop); },
+              kStillWidth, kStillHeight, stop) {}
+
+    Result<void> add(report::TrialsStation& station, const study::Question& question) {
+        if (!question.still || report::still_of(station, question) != nullptr) return {};
+        const meet::ClipId clip = question.still->clip;
+        if (state_.clips().count(clip) == 0) return {};
+        const auto found = state_.marks().find(question.mark);
+        const meet::Mark* mark = found == state_.marks().end() ? nullptr : &found->second;
+        auto taken = stills_.about(clip, {question.still->frame.number}, mark, book_ ? &*book_ : nullptr);
+        if (!taken) return taken.error();
+        ClipStill& one = taken->front();
+        report::QuestionStill& still = station.stills.emplace_back();
+        still.still = *question.still;
+        still.mark = question.mark;
+        if (mark != nullptr) still.part = mark->alternatives.front().part;
+        still.picture = std::move(one.picture);
+        still.outlines = std::move(one.outlines);
+        still.spot = one.spot;
+        // Where a clip lies on this machine is nobody else's business.
+        if (one.trouble)
+            still.no_picture = one.trouble->category == Category::not_found
+                                   ? worded("The file of {} is not there.", state_.clips().at(clip).name)
+                                   : one.trouble->sentence;
+        return {};
+    }
+
+    [[nodiscard]] Sentence faces() const { return stills_.faces(); }
+
+  private:
+    static constexpr int kStillWidth = 640, kStillHeight = 480;
+
+    const meet::State& state_;
+    const Result<course::CourseBook> book_;
+    ClipStills stills_;
 };
 
 template <class Map, class Things, class Name>
@@ -187,9 +236,22 @@ Result<std::vector<report::RigPicture>> rig_pictures(const std::filesystem::path
     return Photographs(meet_file, wish).of(rig);
 }
 
-Result<void> add_rig_pictures(report::TrialsDocument& document, const std::filesystem::path& meet_file,
-                              const RigPictureWish& wish) {
+Result<void> add_sheet_pictures(report::TrialsDocument& document, const std::filesystem::path& meet_file,
+                                const meet::State& state, const std::function<void(double)>& progress,
+                                const std::stop_token& stop) {
+    const RigPictureWish wish{.hide_faces = true, .stop = stop};
     Photographs photographs(meet_file, wish);
+    QuestionStills stills(meet_file, state, stop);
+    std::size_t wanted = 0, done = 0;
+    for (const report::TrialsStation& station : document.stations)
+        wanted += station.rigs.size() + station.report.open().size();
+    const auto tell = [&]() -> Result<void> {
+        ++done;
+        if (progress) progress(static_cast<double>(done) / static_cast<double>(wanted));
+        if (stop.stop_requested())
+            return Error{Category::cancelled, worded("Fetching the stills was stopped."), ""};
+        return {};
+    };
     bool any = false;
     for (report::TrialsStation& station : document.stations) {
         for (report::TrialsRig& rig : station.rigs) {
@@ -198,12 +260,22 @@ Result<void> add_rig_pictures(report::TrialsDocument& document, const std::files
             rig.pictures = std::move(*pictures);
             for (const report::RigPicture& one : rig.pictures)
                 any |= one.picture.has_value();
+            if (const auto on = tell(); !on) return on;
+        }
+        for (const study::Question* question : station.report.open()) {
+            if (auto added = stills.add(station, *question); !added) return added.error();
+            if (const auto on = tell(); !on) return on;
         }
     }
-    if (any && wish.hide_faces)
-        document.faces = worded(
+    const std::string searched =
+        worded(
             "Faces in these pictures were searched for by program, and what it found was made "
-            "unrecognisable. A program misses some faces: look at the pictures before giving them out.");
+            "unrecognisable. A program misses some faces: look at the pictures before giving them out.")
+            .english();
+    document.faces = stills.faces().english();
+    // Photographs show nobody who could have agreed to it.
+    if (any && document.faces.find(searched) == std::string::npos)
+        document.faces = document.faces.empty() ? searched : searched + " " + document.faces;
     return {};
 }
 

@@ -47,9 +47,16 @@ struct RigPictureWish {
 [[nodiscard]] base::Result<std::vector<report::RigPicture>> rig_pictures(
     const std::filesystem::path& meet_file, const meet::RigState& rig, const RigPictureWish& wish);
 
-/// Those of every rig of the document, for a sheet.
-[[nodiscard]] base::Result<void> add_rig_pictures(report::TrialsDocument& document,
-                                                  const std::filesystem::path& meet_file,
-                                                  const RigPictureWish& wish);
+/// What a sheet of releases shows: the photographs of every rig, and the frame of every open item, around
+/// what its mark is about and with what was drawn on the clip. Faces are hidden in all of them: in frames
+/// unless their athletes agreed to be seen (review/faces.h). A picture that cannot be had says why. Gives the
+/// share done, 0 to 1. Errors, and then nothing may be given out: unsupported where faces would have to be
+/// looked for and cannot be here; cancelled. Waits for drives and decoders; any thread, as long as nobody
+/// changes the state.
+[[nodiscard]] base::Result<void> add_sheet_pictures(report::TrialsDocument& document,
+                                                    const std::filesystem::path& meet_file,
+                                                    const meet::State& state,
+                                                    const std::function<void(double)>& progress = {},
+                                                    const std::stop_token& stop = {});
 
 }  // namespace plumbmark::review

@@ -7,10 +7,8 @@
 
 #include "base/worded.h"
 #include "course/read.h"
-#include "media/fingerprint.h"
-#include "media/table_cache.h"
 #include "review/documents.h"
-#include "review/internal/clip_desk.h"
+#include "review/internal/clip_source.h"
 
 namespace plumbmark::review {
 namespace {
@@ -142,32 +140,6 @@ Result<report::RunCompared> compared_run(const meet::State& state, const meet::R
     }
 }
 
-/// None where the file is away, is another one, or does not read.
-Result<std::shared_ptr<const media::FrameTable>> table_of_file(const std::filesystem::path& meet_folder,
-                                                               const meet::Clip& clip, std::stop_token stop) {
-    std::shared_ptr<const media::FrameTable> none;
-    auto file = find_clip_file(meet_folder, clip, {stop, std::nullopt});
-    if (!file) file = search_clip_file(clip, {meet_folder, {}}, stop);
-    if (!file) return none;
-    const auto print = media::fingerprint(*file, stop);
-    if (!print || (!clip.fingerprint.empty() && fingerprint_text(*print) != clip.fingerprint)) return none;
-    media::ScanOptions options;
-    options.stream = clip.streams.video;
-    options.stop = stop;
-    const auto key = media::table_key(*file, options, media::user_cache_folder());
-    if (key) {
-        if (auto kept = media::recall_table(*key))
-            return std::shared_ptr<const media::FrameTable>(
-                std::make_shared<const media::FrameTable>(std::move(*kept)));
-    }
-    auto scanned = media::scan_clip(*file, options);
-    if (!scanned && scanned.error().category == Category::cancelled) return scanned.error();
-    if (!scanned) return none;
-    if (key) media::keep_table(*key, *scanned);
-    return std::shared_ptr<const media::FrameTable>(
-        std::make_shared<const media::FrameTable>(std::move(*scanned)));
-}
-
 }  // namespace
 
 Result<report::WhatIfDocument> what_if(const meet::State& state, const WhatIf& change,
@@ -208,9 +180,9 @@ Result<FrameTables> frame_tables(const std::filesystem::path& meet_folder, const
     FrameTables tables;
     for (const meet::ClipId id : wanted) {
         if (stop.stop_requested()) return cancelled();
-        auto table = table_of_file(meet_folder, state.clips().at(id), stop);
-        if (!table || stop.stop_requested()) return cancelled();
-        if (*table) tables[id] = std::move(*table);
+        auto source = clip_source(meet_folder, state.clips().at(id), stop);
+        if (stop.stop_requested()) return cancelled();
+        if (source) tables[id] = std::move(source->table);
         if (progress) progress(static_cast<double>(tables.size()) / static_cast<double>(wanted.size()));
     }
     return tables;

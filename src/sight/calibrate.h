@@ -114,7 +114,7 @@ struct CalibratedCamera {
 /// Algorithms 1999), from several beginnings; its covariance is the inverse of the normal matrix. A wrong
 /// place is looked for by W. Baarda's data snooping ('A testing procedure for use in geodetic networks',
 /// 1968) at a risk of 0.1 %: the one, or else the two, without which all the rest holds; first from where
-/// the whole of them led, then anew from every beginning.
+/// the whole of them led (of more than 14, from where most agree), then anew from every beginning.
 ///
 /// Errors: bad_input, which says what is missing and what to add: fewer than four places seen; all of them on
 /// one line; a focal length that these places cannot tell (a plane seen square on); two ways in which the

@@ -45,11 +45,14 @@ class Questions {
     }
 
   private:
-    Question& ask(QuestionKind kind, std::string key, Sentence sentence, const TrialResult* of = nullptr) {
-        // The first trial that raises a question is named with it.
+    [[nodiscard]] Question* asked(const std::string& key) {
         const auto known =
             std::find_if(found_.begin(), found_.end(), [&](const Question& one) { return one.key == key; });
-        if (known != found_.end()) return *known;
+        return known == found_.end() ? nullptr : &*known;
+    }
+    Question& ask(QuestionKind kind, std::string key, Sentence sentence, const TrialResult* of = nullptr) {
+        // The first trial that raises a question is named with it.
+        if (Question* known = asked(key)) return *known;
         Question question;
         question.key = std::move(key);
         question.kind = kind;
@@ -58,8 +61,16 @@ class Questions {
             question.trial = of->id;
             question.run = of->run;
             question.still = of->still;
+            question.mark = of->deciding;
         }
         return found_.emplace_back(std::move(question));
+    }
+    /// Where the trial that the question is of was on this surface says more than where it was decided.
+    static void show(Question& question, const TrialResult& of, const std::string& surface) {
+        const auto touched = of.touched.find(surface);
+        if (question.trial != of.id || touched == of.touched.end()) return;
+        question.mark = touched->second.mark;
+        question.still = touched->second.still;
     }
 
     [[nodiscard]] Sentence name(const std::string& key) const {
@@ -78,12 +89,12 @@ class Questions {
             const std::string key = stray.surface.empty()
                                         ? fmt::format("undeclared:mark.{}", stray.mark.value)
                                         : "undeclared:" + plain_key(stray.surface);
+            if (asked(key) != nullptr) continue;
             Question& question =
                 ask(QuestionKind::undeclared_touch, key,
                     worded("In trial {}: {}. No definition names it: is it in play or out of play?",
                            result.id.value, stray.what),
                     &result);
-            if (question.mark.valid()) continue;
             question.mark = stray.mark;
             question.still = stray.still;
         }
@@ -94,20 +105,24 @@ class Questions {
             return std::find(keys.begin(), keys.end(), key) != keys.end();
         };
         if (!declared(report_.ways.starts, result.start))
-            ask(QuestionKind::undeclared_start, "start:" + plain_key(result.start),
-                worded("Trial {} set off from {}, which the definition does not name as a start.",
-                       result.id.value, name(result.start)),
-                &result);
+            show(ask(QuestionKind::undeclared_start, "start:" + plain_key(result.start),
+                     worded("Trial {} set off from {}, which the definition does not name as a start.",
+                            result.id.value, name(result.start)),
+                     &result),
+                 result, result.start);
         if (!result.landing.empty() && !declared(report_.ways.landings, result.landing))
-            ask(QuestionKind::undeclared_landing, "landing:" + plain_key(result.landing),
-                worded("Trial {} landed on {}, which the definition does not name as a landing.",
-                       result.id.value, name(result.landing)),
-                &result);
+            show(ask(QuestionKind::undeclared_landing, "landing:" + plain_key(result.landing),
+                     worded("Trial {} landed on {}, which the definition does not name as a landing.",
+                            result.id.value, name(result.landing)),
+                     &result),
+                 result, result.landing);
         for (const std::string& item : result.items) {
             if (in_play(item)) continue;
-            ask(QuestionKind::undeclared_item, "foreign-item:" + plain_key(item),
-                worded("Trial {} used {}, which is not in play on the station.", result.id.value, name(item)),
-                &result);
+            show(ask(QuestionKind::undeclared_item, "foreign-item:" + plain_key(item),
+                     worded("Trial {} used {}, which is not in play on the station.", result.id.value,
+                            name(item)),
+                     &result),
+                 result, item);
         }
     }
     [[nodiscard]] bool in_play(const std::string& key) const {
@@ -126,8 +141,9 @@ class Questions {
         const Sentence settled = base::listed_words(steps, "or");
         Sentence sentence =
             result.settle.empty()
-                ? worded("Trial {} is not shown: {} No single look settles it: a better definition would.",
-                         id, ended(result.how))
+                ? worded(
+                      "Trial {} is not shown: {} A better definition of the station would have to settle it.",
+                      id, ended(result.how))
             : remedy == Remedy::better_camera
                 ? worded("Trial {} is not shown: {} A better camera would settle it: {}.", id,
                          ended(result.how), settled)
@@ -177,8 +193,22 @@ class Questions {
             else
                 ask(QuestionKind::way_never_cleared, std::move(key),
                     base::worded_n("Tried {} time and never cleared: {}.",
-                                   "Tried {} times and never cleared: {}.", line.tally.tried, way));
+                                   "Tried {} times and never cleared: {}.", line.tally.tried, way),
+                    last_of(line));
         }
+    }
+    /// Of the trials of a way the last one that there is a picture of, one that failed before any other.
+    [[nodiscard]] const TrialResult* last_of(const WayLine& line) const {
+        const TrialResult* best = nullptr;
+        for (const TrialResult* result : counted_) {
+            if (std::find(line.trials.begin(), line.trials.end(), result->id) == line.trials.end()) continue;
+            const auto worth = [](const TrialResult* one) {
+                return one == nullptr ? std::pair(false, false)
+                                      : std::pair(one->still.has_value(), one->came == TrialCame::failed);
+            };
+            if (worth(result) >= worth(best)) best = result;
+        }
+        return best;
     }
     [[nodiscard]] Sentence way_words(const Way& way) const {
         const Sentence start = name(way.start);

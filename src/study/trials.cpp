@@ -143,6 +143,7 @@ class Reporter {
             }
             if (line == report_.lines.end()) line = report_.lines.insert(line, {*way, {}, false});
             add(line->tally, *result);
+            line->trials.push_back(result->id);
             if (result->came == TrialCame::cleared) cleared.push_back(*way);
         }
         const std::vector<bool> open = still_unproven(report_.ways, cleared);

@@ -32,6 +32,12 @@ struct Still {
     friend bool operator==(const Still&, const Still&) = default;
 };
 
+/// A mark, and the picture that shows it.
+struct Sighted {
+    meet::MarkId mark;
+    Still still;
+};
+
 /// Something that a mark names and no definition does.
 struct StrayTouch {
     meet::MarkId mark;
@@ -65,6 +71,9 @@ struct TrialResult {
     std::vector<ruling::SettleStep> settle;  ///< of one that is not shown
     std::vector<StrayTouch> strays;
     std::optional<Still> still;  ///< where it was decided, or would have to be looked at
+    meet::MarkId deciding;       ///< the mark that this still is about; none: no one mark
+    /// Of the surfaces that it was on, by key: where a mark first shows it there.
+    std::map<std::string, Sighted> touched;
 };
 
 struct Tally {
@@ -78,7 +87,8 @@ struct Tally {
 struct WayLine {
     Way way;
     Tally tally;
-    bool unproven = false;  ///< still to be shown (still_unproven)
+    bool unproven = false;                   ///< still to be shown (still_unproven)
+    std::vector<meet::TrialId> trials = {};  ///< those of the tally, as they were entered
 };
 
 /// Trials of testers who are alike.

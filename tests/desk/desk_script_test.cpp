@@ -131,6 +131,21 @@ TEST_CASE("a coach goes through a run alone and beside another") {
     CHECK(answer.words.find("10 pictures") != std::string::npos);
 }
 
+TEST_CASE("a coach looks at a season of one athlete and of everybody over two meets") {
+    if (!test::can_drive()) return;
+    const test::TemporaryFolder folder;
+    const fs::path work = folder / "work";
+    const test::Answer answer =
+        play((test::source_folder() / "tests/desk/season.keys").string(), "--folder '" + work.string() + "'");
+    INFO(answer.words);
+    CHECK(answer.code == 0);
+    CHECK(answer.words.find("2 of 2 expectations hold") != std::string::npos);
+    const std::string picture = test::bytes_of(work / "pier-nine-season.svg");
+    CHECK(picture.find("<svg") != std::string::npos);
+    // The second station of both meets is in it.
+    CHECK(picture.find("hawser swing") != std::string::npos);
+}
+
 TEST_CASE("a tester writes a rig with its photograph and enters a trial and releases a station") {
     if (!test::can_drive()) return;
     const test::TemporaryFolder folder;

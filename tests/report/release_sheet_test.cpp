@@ -248,6 +248,58 @@ TEST_CASE("the sheet of releases is the same bytes each time and says all that t
     CHECK_THAT(test::poppler("pdfimages", "-list", *pdf), Contains("320   180"));
 }
 
+TEST_CASE(
+    "an open item has its frame on the sheet with what was pointed at, once for all that are about it") {
+    report::TrialsDocument shown = document();
+    report::TrialsStation& hop = shown.stations[0];
+    study::Question other = *hop.report.open().front();
+    for (study::Question& question : hop.report.questions)
+        if (question.trial == meet::TrialId{4}) other = question;
+    REQUIRE(other.still.has_value());
+    CHECK(report::still_of(hop, other) == nullptr);
+    report::QuestionStill still;
+    still.still = *other.still;
+    still.mark = other.mark;
+    still.part = course::Part::left_foot;
+    still.picture = test::plain_picture(400, 300);
+    still.outlines = {{{{10, 10}, {200, 10}, {200, 200}}, "coil deck", meet::DrawingKind::surface, {}}};
+    still.spot = std::array<double, 2>{250, 150};
+    hop.stills = {still};
+    CHECK(report::still_of(hop, other) == &hop.stills[0]);
+    other.key = "undeclared:net";
+    hop.report.questions.insert(hop.report.questions.begin(), other);
+    other.key = "undeclared:rail";
+    other.still = study::Still{{1}, {200, 0}};
+    hop.report.questions.insert(hop.report.questions.begin(), other);
+    report::QuestionStill gone;
+    gone.still = *other.still;
+    gone.mark = other.mark;
+    gone.no_picture = "The file of camera A is not there.";
+    hop.stills.push_back(gone);
+    const auto pdf = report::release_sheet_pdf(shown);
+    REQUIRE(pdf.ok());
+    if (!test::poppler_is_here()) return;
+    const std::string images = test::poppler("pdfimages", "-list", *pdf);
+    const std::size_t first = images.find("400   300");
+    REQUIRE(first != std::string::npos);
+    CHECK(images.find("400   300", first + 1) == std::string::npos);
+    const std::string text = on_paper(shown);
+    CHECK_THAT(text, Contains(test::squeezed("Its picture stands above.")));
+    CHECK_THAT(text, Contains(test::squeezed("No picture: The file of camera A is not there.")));
+    CHECK_THAT(text, Contains(test::squeezed("coil deck")));
+    for (const std::string& wrong : test::misplaced(test::placed_words(*pdf)))
+        FAIL_CHECK(wrong);
+    // Whoever cannot see the picture is told which frame it is.
+    CHECK_THAT(test::poppler("pdfinfo", "-struct", *pdf), Contains("Figure"));
+    // What was drawn over it and what colour the ring has make another sheet.
+    hop.stills[0].part = course::Part::right_hand;
+    CHECK(*report::release_sheet_pdf(shown) != *pdf);
+    hop.stills[0].part = course::Part::left_foot;
+    CHECK(*report::release_sheet_pdf(shown) == *pdf);
+    hop.stills[0].outlines.clear();
+    CHECK(*report::release_sheet_pdf(shown) != *pdf);
+}
+
 TEST_CASE("the caution stands on top of every page of the sheet and is read once") {
     if (!test::poppler_is_here()) return;
     report::TrialsDocument many = document();

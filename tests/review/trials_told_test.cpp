@@ -30,6 +30,25 @@ void apply(meet::State& state, const base::Result<meet::Change>& change) {
     REQUIRE(state.apply(*change).ok());
 }
 
+meet::RunId run_of(const meet::State& state, const std::string& label) {
+    for (const auto& [id, run] : state.runs())
+        if (run.label == label) return id;
+    FAIL("no such run");
+    return {};
+}
+
+/// As on a machine where none of the clips is where it was.
+meet::State without_places(meet::State state) {
+    const auto clips = state.clips();
+    for (const auto& [id, clip] : clips) {
+        meet::Clip moved = clip;
+        moved.relative_path = "gone/" + moved.name + ".mp4";
+        moved.last_known_path.clear();
+        apply(state, meet::Change{"away", {{clip, moved}}, 0});
+    }
+    return state;
+}
+
 void write_picture(const std::filesystem::path& file, int width, int height) {
     media::RgbaImage image{width, height,
                            std::vector<std::uint8_t>(4UL * static_cast<std::size_t>(width * height), 200)};
@@ -134,6 +153,73 @@ TEST_CASE("the document has rigs and releases of each station with the names tha
         (test::source_folder() / "sample_clips/pier-nine.meet").string(), state, wish);
     REQUIRE_FALSE(stopped.ok());
     CHECK(stopped.error().category == base::Category::cancelled);
+}
+
+TEST_CASE("the sheet's pictures are the frames of its open items with what was drawn there") {
+    meet::State state = sample();
+    const std::filesystem::path meet = test::source_folder() / "sample_clips/pier-nine.meet";
+    meet::Tester tester;
+    tester.name = "Tern";
+    apply(state, review::tester_change(state, tester));
+    apply(state,
+          review::rig_change(state, meet, {{}, "hawser_swing", {{"hawser", "hook 3", 2'250}}, {}, ""}, {}));
+    meet::Trial trial;
+    trial.station = "hawser_swing";
+    trial.tester = {1};
+    trial.run = run_of(state, "run 2");
+    apply(state, review::trial_change(state, trial));
+    review::TrialBookWish wish;
+    wish.station = "hawser_swing";
+    auto document = review::work_out_trials(meet, state, wish);
+    REQUIRE(document.ok());
+    const auto open_with_frames = [&] {
+        std::vector<const study::Question*> all;
+        for (const study::Question* one : document->stations[0].report.open())
+            if (one->still) all.push_back(one);
+        return all;
+    };
+    // The one way there is was tried and failed: a foot on the floor (the sample's truth file).
+    const auto open = open_with_frames();
+    REQUIRE_FALSE(open.empty());
+    std::vector<double> shares;
+    REQUIRE(review::add_sheet_pictures(*document, meet, state, [&](double share) {
+                shares.push_back(share);
+            }).ok());
+    CHECK(std::is_sorted(shares.begin(), shares.end()));
+    REQUIRE_FALSE(shares.empty());
+    CHECK(shares.back() == 1);
+    for (const study::Question* one : open) {
+        const report::QuestionStill* still = report::still_of(document->stations[0], *one);
+        REQUIRE(still != nullptr);
+        INFO(still->no_picture.english());
+        REQUIRE(still->picture.has_value());
+        CHECK(still->picture->width <= 640);
+        CHECK(still->picture->height <= 480);
+        CHECK_FALSE(still->outlines.empty());
+        REQUIRE(state.marks().count(one->mark) == 1);
+        CHECK(still->part == state.marks().at(one->mark).alternatives.front().part);
+    }
+    // The athlete of this run agreed to be seen.
+    CHECK(document->faces.find("where every athlete has agreed") != std::string::npos);
+
+    // Where the clips are not, it is said, and nothing of this machine is.
+    const test::TemporaryFolder folder;
+    auto away = review::work_out_trials(folder / "open.meet", without_places(state), wish);
+    REQUIRE(away.ok());
+    REQUIRE(review::add_sheet_pictures(*away, folder / "open.meet", without_places(state)).ok());
+    REQUIRE_FALSE(away->stations[0].stills.empty());
+    for (const report::QuestionStill& still : away->stations[0].stills) {
+        CHECK_FALSE(still.picture.has_value());
+        CHECK(still.no_picture.english().find("is not there") != std::string::npos);
+        CHECK(still.no_picture.english().find(folder.path().string()) == std::string::npos);
+    }
+    CHECK(away->faces.empty());
+
+    std::stop_source stopped;
+    stopped.request_stop();
+    const auto left = review::add_sheet_pictures(*document, meet, state, {}, stopped.get_token());
+    REQUIRE_FALSE(left.ok());
+    CHECK(left.error().category == base::Category::cancelled);
 }
 
 TEST_CASE("a rig is read from a line and written as one") {

@@ -250,6 +250,43 @@ TEST_CASE("what a trial touched that no definition names is open until it is clo
     CHECK(report.questions.front().closed_before == "looked at");
 }
 
+TEST_CASE("an open item goes to the frame that shows it and a way to where it failed last") {
+    Scene scene;
+    TrialResult filmed = trial(7, "net", "far_deck", TrialCame::cleared);
+    filmed.run = {4};
+    filmed.still = Still{{2}, {300, 0}};
+    filmed.deciding = {40};
+    filmed.touched = {{"far_deck", {{38}, {{2}, {290, 0}}}}};
+    scene.results = {filmed, trial(8, "pier_b", "deck_a", TrialCame::failed)};
+    for (const std::int64_t id : {9, 10, 11}) {
+        TrialResult failed =
+            trial(id, "pier_b", "deck_a", id == 11 ? TrialCame::not_shown : TrialCame::failed);
+        failed.run = {id};
+        failed.still = Still{{2}, {id, 0}};
+        scene.results.push_back(failed);
+    }
+    const StationReport report = scene.report();
+    const auto item = [&](const std::string& key) {
+        const auto found = std::find_if(report.questions.begin(), report.questions.end(),
+                                        [&](const Question& one) { return one.key == key; });
+        REQUIRE(found != report.questions.end());
+        return *found;
+    };
+    CHECK(item("landing:far_deck").still == Still{{2}, {290, 0}});
+    CHECK(item("landing:far_deck").mark == meet::MarkId{38});
+    // Nothing shows it on the net: where its trial was decided is the next best.
+    CHECK(item("start:net").still == Still{{2}, {300, 0}});
+    CHECK(item("start:net").mark == meet::MarkId{40});
+    CHECK(item("way:pier_b:deck_a").still == Still{{2}, {10, 0}});
+    CHECK(item("way:pier_b:deck_a").trial == meet::TrialId{10});
+    CHECK_FALSE(item("way:pier_a:deck_b").still.has_value());
+    const auto tried = std::find_if(report.lines.begin(), report.lines.end(), [](const WayLine& line) {
+        return line.way.start == "pier_b" && line.way.landing == "deck_a";
+    });
+    REQUIRE(tried != report.lines.end());
+    CHECK(tried->trials == std::vector<meet::TrialId>{{8}, {9}, {10}, {11}});
+}
+
 TEST_CASE("a trial that is not shown says whether a camera or a definition would settle it") {
     Scene scene;
     const auto remedy = [&](std::vector<ruling::SettleKind> kinds) {

@@ -101,9 +101,9 @@ Sentence passer_words(const PlaneCondition& condition) {
         case Part::right_foot:
             return worded("the right foot");
         case Part::other:
-            return worded("the another part of the body");
+            return worded("another part of the body");
         case Part::loose:
-            return worded("the hair, clothing or gear");
+            return worded("hair, clothing or gear");
     }
     return {};
 }

@@ -19,6 +19,7 @@
 #include "desk/internal/paint.h"
 #include "desk/internal/placing_desk.h"
 #include "desk/internal/point_desk.h"
+#include "desk/internal/season_desk.h"
 #include "desk/internal/state.h"
 #include "desk/internal/study_desk.h"
 #include "desk/internal/textures.h"
@@ -87,6 +88,8 @@ class DeskCore {
     [[nodiscard]] const PlacingDesk& placing() const { return placing_; }
     /// The run laid open, as far as it is worked out.
     [[nodiscard]] const StudyDesk& study() const { return study_; }
+    /// The season, as far as it is worked out.
+    [[nodiscard]] const SeasonDesk& season() const { return season_; }
     /// What the trials come to, as far as it is worked out.
     [[nodiscard]] const TrialsDesk& trials() const { return trials_; }
 
@@ -234,6 +237,19 @@ class DeskCore {
     void carry_out_for_study(const StudyCommand& command);
     void draw_study_page(const Box& box);
 
+    // season_acting.cpp
+    void open_season();
+    [[nodiscard]] bool on_the_season() const { return views_.page.kind == PageKind::season; }
+    void season_page_key(int physical_key, int mods, std::optional<Action> action);
+    void update_season();
+    void carry_out_for_season(const SeasonCommand& command);
+    void list_season_athletes();
+    void list_season_files(const std::filesystem::path& folder);
+    [[nodiscard]] bool in_season(const std::filesystem::path& file) const;
+    void take_season_file(const std::filesystem::path& path);
+    void print_season();
+    void draw_season_page(const Box& box);
+
     // trials_acting.cpp
     void open_trials();
     [[nodiscard]] bool on_the_trials() const { return views_.page.kind == PageKind::trials; }
@@ -322,6 +338,7 @@ class DeskCore {
     PointDesk point_desk_{wake_};
     PlacingDesk placing_{wake_};
     StudyDesk study_{wake_};
+    SeasonDesk season_{wake_};
     TrialsDesk trials_{wake_};
     MeetDesk meet_{wake_};
     TiesDesk ties_{wake_};

@@ -28,6 +28,9 @@ class ExportDesk {
     /// (no name, another ending), io (a file of that name is there).
     [[nodiscard]] base::Result<void> begin(const review::Session& session, const std::string& name);
 
+    /// This path where nothing is there, else "STEM-2.pdf" beside it, and so on.
+    [[nodiscard]] static std::filesystem::path free_name(const std::filesystem::path& wanted);
+
     /// A sheet that needs no meet: what 'make' gives, which is asked for on another thread. A relative name
     /// is in 'folder', and ends as 'ending' says. Errors as begin().
     [[nodiscard]] base::Result<void> begin_sheet(const std::filesystem::path& folder, const std::string& name,

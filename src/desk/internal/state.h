@@ -17,6 +17,7 @@
 #include "desk/internal/field_letters.h"
 #include "desk/internal/meet_commands.h"
 #include "desk/internal/placing_state.h"
+#include "desk/internal/season_state.h"
 #include "desk/internal/study_state.h"
 #include "desk/internal/tone.h"
 #include "desk/internal/trials_state.h"
@@ -129,9 +130,12 @@ struct TryBook {
 struct OfMeet {
     MeetCommand command;
 };
-/// Something for the page of the run laid open, or of the trials.
+/// Something for the page of the run laid open, of a season, or of the trials.
 struct OfStudy {
     StudyCommand command;
+};
+struct OfSeason {
+    SeasonCommand command;
 };
 struct OfTrials {
     TrialsCommand command;
@@ -184,9 +188,9 @@ using Command =
     std::variant<Do, GoFrame, GoShown, GoMark, ChooseMark, TakeClip, TakeStreams, TakeRun, TakeSurface,
                  TakePlane, TakePart, MarkEvent, StateContact, AddAlternative, SetGrade, KeepTies,
                  StartDrawing, SaveDrawing, DropDrawing, CopyDrawingsOf, Vouch, GiveFloorCall, FocusStation,
-                 OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet, OfStudy, OfTrials, Settle, Prefer, OfKeys,
-                 OpenSampleForGuide, UndoEarlier, TakeLanguage, RetrySave, StopReading, StopSound, MarkMenu,
-                 OfCamera, ExportKind>;
+                 OpenPath, TakeCourse, TakeInBook, TryBook, OfMeet, OfStudy, OfSeason, OfTrials, Settle,
+                 Prefer, OfKeys, OpenSampleForGuide, UndoEarlier, TakeLanguage, RetrySave, StopReading,
+                 StopSound, MarkMenu, OfCamera, ExportKind>;
 
 /// Collected while drawing, carried out after it.
 class Commands {
@@ -305,7 +309,6 @@ struct TextEntry {
     bool active = false;              ///< the field takes letters
     int frames_without_keyboard = 0;  ///< drawn since it asked to
     bool takes_key = false;           ///< the key that opened it is its first letter
-    int times_replaced = 0;           ///< a field that is being written in keeps its own copy of the text
     void put(const std::string& words);
     /// As put(), also while the line is open.
     void replace(const std::string& words);
@@ -333,8 +336,9 @@ struct PageLine {
     PageInk ink = PageInk::body;
     int depth = 0;
 };
-/// A page over everything else: of text, the map of where to put a camera, a run laid open, or the trials.
-enum class PageKind : std::uint8_t { none, course_book, what_if, placing, study, trials };
+/// A page over everything else: of text, the map of where to put a camera, a run laid open, a season, or the
+/// trials.
+enum class PageKind : std::uint8_t { none, course_book, what_if, placing, study, season, trials };
 struct PageView {
     PageKind kind = PageKind::none;
     float scroll = 0;  ///< rows to move by when it is drawn next
@@ -381,6 +385,7 @@ struct Views {
     PageView page;
     PlacingView placing;
     StudyView study;
+    SeasonView season;
     TrialsView trials;
     std::optional<Chooser> chooser;
     std::optional<TextEntry> entry;

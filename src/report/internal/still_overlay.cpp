@@ -207,7 +207,7 @@ const char* spot_colour(const RulingDocument& document, ruling::MarkId id) {
         if (const auto* release = std::get_if<ruling::Release>(&mark.alternatives.front()))
             return limb_colour(release->part);
     }
-    return "#1d1f21";
+    return kNoLimbColour;
 }
 
 }  // namespace
@@ -216,11 +216,16 @@ std::vector<Stroke> picture_overlay(const PictureOverlay& over) {
     return Overlay(over).draw();
 }
 
-std::vector<Stroke> still_overlay(const RulingDocument& document, const Still& still) {
-    const int longer = std::max(still.picture.width, still.picture.height);
-    PictureOverlay over{still.picture.width, still.picture.height, longer / 240.0, still.outlines, {}};
-    if (still.spot) over.spots = {{*still.spot, kRingRadius * longer, spot_colour(document, still.mark)}};
+std::vector<Stroke> still_overlay(const media::RgbaImage& picture, const std::vector<StillOutline>& outlines,
+                                  const std::optional<Point>& spot, const char* colour) {
+    const int longer = std::max(picture.width, picture.height);
+    PictureOverlay over{picture.width, picture.height, longer / 240.0, outlines, {}};
+    if (spot) over.spots = {{*spot, kRingRadius * longer, colour}};
     return picture_overlay(over);
+}
+
+std::vector<Stroke> still_overlay(const RulingDocument& document, const Still& still) {
+    return still_overlay(still.picture, still.outlines, still.spot, spot_colour(document, still.mark));
 }
 
 }  // namespace plumbmark::report

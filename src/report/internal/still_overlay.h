@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -30,9 +31,18 @@ struct PictureOverlay {
 /// The strokes in the order in which they are drawn. Points that are no numbers are left out.
 [[nodiscard]] std::vector<paper::Stroke> picture_overlay(const PictureOverlay& over);
 
-/// The surfaces, the planes with ticks to their far side, the ring round the contact, and the names, in the
-/// still's pixels and in the order in which they are drawn. Points that are no numbers are left out.
+/// The surfaces, the planes with ticks to their far side, the ring of this colour round the contact, and the
+/// names, in the picture's pixels and in the order in which they are drawn. Points that are no numbers are
+/// left out.
+[[nodiscard]] std::vector<paper::Stroke> still_overlay(const media::RgbaImage& picture,
+                                                       const std::vector<StillOutline>& outlines,
+                                                       const std::optional<std::array<double, 2>>& spot,
+                                                       const char* colour);
+/// Those of a sheet's still.
 [[nodiscard]] std::vector<paper::Stroke> still_overlay(const RulingDocument& document, const Still& still);
+
+/// The ring of what no limb does.
+inline constexpr const char* kNoLimbColour = "#1d1f21";
 
 /// The quality at which every sheet keeps its stills, as media::encode_jpeg counts it.
 inline constexpr int kStillQuality = 85;

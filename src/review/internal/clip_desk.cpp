@@ -33,15 +33,6 @@ base::Error silent(const meet::Clip& clip) {
             base::worded("The drive of {} does not answer. Check it and its cable.", clip.name), ""};
 }
 
-base::Error other_content(const std::string& name, const fs::path& file) {
-    return {
-        base::Category::damaged,
-        base::worded("The file of {} is not the one that was marked: its content changed. Put the original "
-                     "back, or add this one as a new clip.",
-                     name),
-        file.string()};
-}
-
 }  // namespace
 
 base::Result<fs::path> find_clip_file(const fs::path& meet_folder, const meet::Clip& clip,
@@ -55,6 +46,15 @@ base::Result<fs::path> find_clip_file(const fs::path& meet_folder, const meet::C
         answered &= type.has_value();
     }
     return answered ? away(clip) : silent(clip);
+}
+
+base::Error other_content(const std::string& name, const fs::path& file) {
+    return {
+        base::Category::damaged,
+        base::worded("The file of {} is not the one that was marked: its content changed. Put the original "
+                     "back, or add this one as a new clip.",
+                     name),
+        file.string()};
 }
 
 std::string fingerprint_text(const media::Fingerprint& print) {

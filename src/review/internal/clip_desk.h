@@ -30,6 +30,9 @@ namespace plumbmark::review {
                                                                  const meet::Clip& clip,
                                                                  const media::Patience& patience);
 
+/// What is said where a clip's file holds something else than the meet knows.
+[[nodiscard]] base::Error other_content(const std::string& name, const std::filesystem::path& file);
+
 /// How long the window waits to learn where a file is, before it goes on without knowing.
 constexpr std::chrono::milliseconds kGlance{100};
 

@@ -42,7 +42,6 @@ Sentence number_words(std::size_t n) {
 struct Landers {
     Sentence who;
     bool several = false;
-    bool one_part = false;  ///< a list of parts that has one; English speaks of several all the same
 };
 
 Landers landers(const Words& words, const course::Landing& landing) {
@@ -58,7 +57,7 @@ Landers landers(const Words& words, const course::Landing& landing) {
         case course::LandingParts::both_hands:
             return {say("both hands"), true};
         case course::LandingParts::listed:
-            return {words.parts(landing.listed_parts), true, std::popcount(landing.listed_parts.bits()) == 1};
+            return {words.parts(landing.listed_parts), std::popcount(landing.listed_parts.bits()) > 1};
         case course::LandingParts::none:
             break;
     }
@@ -83,9 +82,6 @@ Sentence on_landing(const Landers& landers, const Sentence& surfaces, bool same_
         return when ? say("{} was on {} {}", who, surfaces, *when) : say("{} is on {}", who, surfaces);
     if (!when)
         return same_surface ? say("{} are on one of {}", who, surfaces) : say("{} are on {}", who, surfaces);
-    if (landers.one_part)
-        return same_surface ? say_in("of one part", "{} were on one of {} {}", who, surfaces, *when)
-                            : say_in("of one part", "{} were on {} {}", who, surfaces, *when);
     return same_surface ? say("{} were on one of {} {}", who, surfaces, *when)
                         : say("{} were on {} {}", who, surfaces, *when);
 }
