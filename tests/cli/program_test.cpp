@@ -11,6 +11,7 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 
+#include "support/agreed_meet.h"
 #include "support/temporary_folder.h"
 
 namespace {
@@ -169,7 +170,9 @@ TEST_CASE("a ruling is told in sentences and as JSON") {
 TEST_CASE("the ruling sheet is one page that needs nothing but itself") {
     TemporaryFolder folder;
     const fs::path sheet = folder / "sheet.html";
-    CHECK(run("sheet '" + kSamples + "/pier-nine.meet' --run 4 --out '" + sheet.string() + "'").code == 0);
+    CHECK(run("sheet '" + plumbmark::test::agreed_samples(folder / "samples").string() + "' --run 4 --out '" +
+              sheet.string() + "'")
+              .code == 0);
     std::ifstream file(sheet);
     const std::string html{std::istreambuf_iterator<char>(file), {}};
     CHECK(html.find("NOT SHOWN") != std::string::npos);
@@ -179,7 +182,8 @@ TEST_CASE("the ruling sheet is one page that needs nothing but itself") {
 
 TEST_CASE("a sheet is printed as a PDF by its name or by --pdf, the same bytes each time") {
     TemporaryFolder folder;
-    const std::string sheet = "sheet '" + kSamples + "/pier-nine.meet' --run 4 ";
+    const std::string sheet =
+        "sheet '" + plumbmark::test::agreed_samples(folder / "samples").string() + "' --run 4 ";
     const auto bytes = [](const fs::path& path) {
         std::ifstream file(path, std::ios::binary);
         return std::string{std::istreambuf_iterator<char>(file), {}};

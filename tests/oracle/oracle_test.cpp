@@ -14,7 +14,7 @@ using plumbmark::test::kSanitized;
 
 namespace {
 
-constexpr int kCases = kSanitized ? 40 : 5'000;
+constexpr int kCases = kSanitized ? 40 : 2'500;
 
 // All by which a station can fail.
 constexpr std::array kDeciding{

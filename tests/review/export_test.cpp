@@ -13,6 +13,7 @@
 #include "review/export_job.h"
 #include "review/internal/frame_marks.h"
 #include "review/mark_list.h"
+#include "support/agreed_meet.h"
 #include "support/decoded_picture.h"
 #include "support/face_clip.h"
 #include "support/file_bytes.h"
@@ -34,39 +35,12 @@ struct Agreed {
     std::unique_ptr<review::Session> session;
 
     explicit Agreed(const std::string& run = "run 4", bool agreed = true) {
-        fs::copy(kSamples, folder / "samples", fs::copy_options::recursive);
-        auto opened = review::Session::open(folder / "samples/pier-nine.meet");
+        auto opened = review::Session::open(
+            test::agreed_samples(folder / "samples", agreed ? meet::Consent::given : meet::Consent::refused));
         REQUIRE(opened.ok());
         session = std::move(*opened);
         for (const auto& [id, one] : session->state().runs())
             if (one.label == run) session->select_run(id);
-        const meet::RunId shown = session->run();
-        meet::Change change{"agreed", {}, 0};
-        for (const auto& [id, athlete] : session->state().athletes()) {
-            meet::Athlete after = athlete;
-            after.consent = agreed ? meet::Consent::given : meet::Consent::refused;
-            if (!(after == athlete)) change.edits.push_back({athlete, after});
-        }
-        // A run that names nobody shows nobody.
-        std::vector<meet::Run> without;
-        for (const auto& [id, one] : session->state().runs())
-            if (!one.athlete.valid() && !one.entry.valid()) without.push_back(one);
-        if (!change.edits.empty()) REQUIRE(session->apply(change).ok());
-        if (!without.empty() && agreed) {
-            meet::Athlete athlete;
-            athlete.number = "41";
-            athlete.consent = meet::Consent::given;
-            const auto made = session->add_athlete(athlete);
-            REQUIRE(made.ok());
-            meet::Change named{"named", {}, 0};
-            for (meet::Run one : without) {
-                const meet::Run before = one;
-                one.athlete = *made;
-                named.edits.push_back({before, one});
-            }
-            REQUIRE(session->apply(named).ok());
-        }
-        session->select_run(shown);
         REQUIRE(session->settle().ok());
     }
 

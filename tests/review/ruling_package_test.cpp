@@ -8,6 +8,7 @@
 #include "review/internal/without_name.h"
 #include "store/meet_file.h"
 #include "store/packed_review.h"
+#include "support/agreed_meet.h"
 #include "support/file_bytes.h"
 #include "support/temporary_folder.h"
 #include "support/test_places.h"
@@ -168,9 +169,11 @@ TEST_CASE("where the cameras of a run stood and what its marks had measured is i
 
 TEST_CASE(
     "every run of the sample meet is ruled again from its package to the same ruling and the same words") {
+    const test::TemporaryFolder folder;
+    const fs::path meet = test::agreed_samples(folder / "samples");
     for (const std::string label : {"run 1", "run 2", "run 3", "run 4", "run 4, both cameras"}) {
         INFO(label);
-        const RulingPackage package = packed(kSamples / "pier-nine.meet", label);
+        const RulingPackage package = packed(meet, label);
         CHECK(package.remarks.empty());
         for (const PackageFile& file : package.files)
             CHECK(store::good_package_path(file.path));
@@ -185,7 +188,8 @@ TEST_CASE(
 }
 
 TEST_CASE("a package holds the sheet, the stills, the marks, the clips' SHA-256, the book and the calls") {
-    RulingPackage package = packed(kSamples / "pier-nine.meet", "run 4, both cameras");
+    const test::TemporaryFolder folder;
+    RulingPackage package = packed(test::agreed_samples(folder / "samples"), "run 4, both cameras");
     CHECK(bytes_in(package, "ruling-sheet.html").find("<!DOCTYPE html>") == 0);
     CHECK(bytes_in(package, "ruling-sheet.pdf").find("%PDF-") == 0);
     CHECK(bytes_in(package, "course-book.course") == test::bytes_of(kSamples / "pier-nine.course"));

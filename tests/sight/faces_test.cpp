@@ -15,6 +15,7 @@
 #include "media/picture.h"
 #include "support/drawn_face.h"
 #include "support/in_language.h"
+#include "support/sanitized.h"
 #include "support/test_places.h"
 
 using namespace plumbmark;
@@ -276,6 +277,7 @@ TEST_CASE("of the faces that a person sees in real footage some are found, each 
         }
         found += here > 0;
         ++looked_at;
+        if (test::kSanitized && looked_at == 2) return;  // all of them take minutes there
         std::cout << seen.clip << " f " << seen.frame << (here > 0 ? ": found\n" : ": missed\n");
     }
     std::cout << "found " << found << " of " << looked_at << " faces, and " << elsewhere
