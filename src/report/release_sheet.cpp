@@ -216,7 +216,7 @@ class StationPart {
                     std::move(*jpeg),
                     still->picture->width,
                     still->picture->height,
-                    still_overlay(*still->picture, still->outlines, still->spot, colour),
+                    still_overlay(*still->picture, still->outlines, still->spot, colour, true),
                     "Frame of the footage: " + plain(question_place(document_, question).english()),
                     kTallestStill};
                 under.blocks.push_back({std::move(picture), 2});

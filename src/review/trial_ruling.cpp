@@ -5,6 +5,7 @@
 #include "base/worded.h"
 #include "course/read.h"
 #include "media/fingerprint.h"
+#include "review/capture_time.h"
 #include "review/competition.h"
 #include "review/course_revision.h"
 #include "review/trial_book.h"
@@ -41,13 +42,15 @@ std::set<std::string> named_surfaces(const course::CourseBook& book) {
 class Reading {
   public:
     Reading(const meet::State& state, const meet::Trial& trial, const course::CourseBook& book,
-            course::StationId station, const ruling::StationRuling& ruling, const RunEvidence& evidence)
+            course::StationId station, const ruling::StationRuling& ruling, const RunEvidence& evidence,
+            const TableOf& table_of)
         : state_(state),
           trial_(trial),
           book_(book),
           station_(book.station(station)),
           ruling_(ruling),
-          evidence_(evidence) {}
+          evidence_(evidence),
+          table_of_(table_of) {}
 
     void put(const std::set<std::string>& named, study::TrialResult& result) const {
         for (const meet::Mark& mark : state_.marks_of(trial_.run)) {
@@ -121,7 +124,19 @@ class Reading {
         take(ruling_.deciding_mark);
         for (const ruling::SettleStep& step : ruling_.settle) {
             if (!step.marks.empty()) take(step.marks.front());
+            if (!result.still && step.where) result.still = still_at(*step.where);
         }
+    }
+    /// Where the desk goes to look.
+    [[nodiscard]] std::optional<study::Still> still_at(const ruling::Shown& shown) const {
+        const auto index = static_cast<std::size_t>(shown.clip.value);
+        const std::optional<base::Time> wanted = shown.until ? shown.until : shown.after;
+        if (!shown.clip.valid() || index >= evidence_.clips.size() || !wanted) return std::nullopt;
+        const meet::Clip& clip = state_.clips().at(evidence_.clips[index]);
+        const auto table = table_of_(clip.id);
+        if (!table || table->size() == 0) return std::nullopt;
+        const std::int64_t frame = std::max<std::int64_t>(0, frame_captured_at(clip, *table, *wanted));
+        return study::Still{clip.id, {frame, (*table)[frame].pts}};
     }
     [[nodiscard]] std::optional<study::Still> still_of(meet::MarkId id) const {
         if (const auto mark = state_.marks().find(id); mark != state_.marks().end()) {
@@ -143,6 +158,7 @@ class Reading {
     const course::Station& station_;
     const ruling::StationRuling& ruling_;
     const RunEvidence& evidence_;
+    const TableOf& table_of_;
 };
 
 study::TrialCame came(ruling::Verdict verdict) {
@@ -261,7 +277,7 @@ Result<void> TrialRulings::put_ruling(const meet::Trial& trial, study::TrialResu
     result.came = came(own.verdict);
     result.how =
         own.verdict == ruling::Verdict::not_reached ? worded("the station was not reached") : own.sentence;
-    Reading(state_, trial, book, station, own, *evidence).put(course.named, result);
+    Reading(state_, trial, book, station, own, *evidence, table_of_).put(course.named, result);
     result.clauses = std::move(own.clauses);
     result.settle = std::move(own.settle);
     return {};

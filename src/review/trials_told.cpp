@@ -116,7 +116,9 @@ class QuestionStills {
         if (state_.clips().count(clip) == 0) return {};
         const auto found = state_.marks().find(question.mark);
         const meet::Mark* mark = found == state_.marks().end() ? nullptr : &found->second;
-        auto taken = stills_.about(clip, {question.still->frame.number}, mark, book_ ? &*book_ : nullptr);
+        const std::set<std::string> drawn = keys_of(station.report.key, mark);
+        auto taken =
+            stills_.about(clip, {question.still->frame.number}, mark, book_ ? &*book_ : nullptr, &drawn);
         if (!taken) return taken.error();
         ClipStill& one = taken->front();
         report::QuestionStill& still = station.stills.emplace_back();
@@ -138,6 +140,28 @@ class QuestionStills {
 
   private:
     static constexpr int kStillWidth = 640, kStillHeight = 480;
+
+    /// What the station's definition and the mark name: all else that is drawn would only hide the scene.
+    [[nodiscard]] std::set<std::string> keys_of(const std::string& station, const meet::Mark* mark) const {
+        std::set<std::string> keys;
+        if (mark != nullptr)
+            for (const meet::Event& event : mark->alternatives)
+                keys.insert({event.surface, event.plane});
+        const course::StationId id = book_ ? book_->find_station(station) : course::StationId{};
+        if (!id.valid()) return keys;
+        const course::Station& named = book_->station(id);
+        for (const course::SurfaceId surface : course::surfaces_named(named))
+            keys.insert(book_->surface(surface).key);
+        const auto plane = [&](const std::optional<course::PlaneId>& one) {
+            if (one) keys.insert(book_->plane(*one).key);
+        };
+        plane(named.start_plane);
+        for (const course::PlaneCondition& passed : named.landing.planes)
+            plane(passed.plane);
+        for (const course::Checkpoint& checkpoint : named.checkpoints)
+            plane(checkpoint.crossed);
+        return keys;
+    }
 
     const meet::State& state_;
     const Result<course::CourseBook> book_;

@@ -140,7 +140,8 @@ class Questions {
         const std::int64_t id = result.id.value;
         const Sentence settled = base::listed_words(steps, "or");
         Sentence sentence =
-            result.settle.empty()
+            remedy == Remedy::none ? worded("Trial {} is not shown: {}", id, ended(result.how))
+            : result.settle.empty()
                 ? worded(
                       "Trial {} is not shown: {} A better definition of the station would have to settle it.",
                       id, ended(result.how))
@@ -163,6 +164,8 @@ class Questions {
         return full ? how : Sentence(how.english() + ".", how.spoken() + ".");
     }
     static Remedy remedy_of(const TrialResult& result) {
+        // Nothing was ruled, and the reason says what to do.
+        if (result.clauses.empty() && result.settle.empty()) return Remedy::none;
         if (result.settle.empty()) return Remedy::better_definition;
         const bool camera_alone = std::all_of(
             result.settle.begin(), result.settle.end(),

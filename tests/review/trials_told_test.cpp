@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <fstream>
+#include <set>
+#include <string>
 
 #include "media/still.h"
 #include "review/rig_text.h"
@@ -195,12 +197,33 @@ TEST_CASE("the sheet's pictures are the frames of its open items with what was d
         REQUIRE(still->picture.has_value());
         CHECK(still->picture->width <= 640);
         CHECK(still->picture->height <= 480);
-        CHECK_FALSE(still->outlines.empty());
+        // What the station names is drawn, and no other station's.
+        std::set<std::string> names;
+        for (const report::StillOutline& outline : still->outlines)
+            names.insert(outline.name);
+        CHECK(names.contains("gantry deck"));
+        CHECK_FALSE(names.contains("first bollard"));
         REQUIRE(state.marks().count(one->mark) == 1);
         CHECK(still->part == state.marks().at(one->mark).alternatives.front().part);
     }
     // The athlete of this run agreed to be seen.
     CHECK(document->faces.find("where every athlete has agreed") != std::string::npos);
+
+    // What is not shown has the frame at which it is to be looked at again, where no mark is there.
+    meet::State unsure = state;
+    trial.run = run_of(unsure, "run 4");
+    apply(unsure, review::trial_change(unsure, trial));
+    const auto again = review::work_out_trials(meet, unsure, wish);
+    REQUIRE(again.ok());
+    const auto open_again = again->stations[0].report.open();
+    const auto doubtful = std::find_if(open_again.begin(), open_again.end(), [](const study::Question* one) {
+        return one->kind == study::QuestionKind::not_shown;
+    });
+    REQUIRE(doubtful != open_again.end());
+    CHECK((*doubtful)->remedy == study::Remedy::look_again);
+    REQUIRE((*doubtful)->still.has_value());
+    // The stretch to be watched ends at 0:06.856, of 60 frames a second.
+    CHECK((*doubtful)->still->frame.number == 411);
 
     // Where the clips are not, it is said, and nothing of this machine is.
     const test::TemporaryFolder folder;

@@ -289,9 +289,10 @@ TEST_CASE("an open item goes to the frame that shows it and a way to where it fa
 
 TEST_CASE("a trial that is not shown says whether a camera or a definition would settle it") {
     Scene scene;
-    const auto remedy = [&](std::vector<ruling::SettleKind> kinds) {
+    const auto remedy = [&](std::vector<ruling::SettleKind> kinds, bool ruled = true) {
         scene.results = {trial(1, "pier_a", "deck_a", TrialCame::not_shown)};
         scene.results[0].definition = kDigest;
+        if (ruled) scene.results[0].clauses.emplace_back();
         for (const ruling::SettleKind kind : kinds)
             scene.results[0].settle.push_back({kind, "do so", {{5}}, {}, {}});
         const StationReport report = scene.report();
@@ -303,6 +304,8 @@ TEST_CASE("a trial that is not shown says whether a camera or a definition would
     };
     using Kind = ruling::SettleKind;
     CHECK(remedy({}) == Remedy::better_definition);
+    // Of a run that could not be ruled the reason says all there is to say.
+    CHECK(remedy({}, false) == Remedy::none);
     CHECK(remedy({Kind::another_angle}) == Remedy::better_camera);
     CHECK(remedy({Kind::watch_span, Kind::another_angle}) == Remedy::look_again);
 }

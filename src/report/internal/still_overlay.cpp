@@ -217,15 +217,15 @@ std::vector<Stroke> picture_overlay(const PictureOverlay& over) {
 }
 
 std::vector<Stroke> still_overlay(const media::RgbaImage& picture, const std::vector<StillOutline>& outlines,
-                                  const std::optional<Point>& spot, const char* colour) {
+                                  const std::optional<Point>& spot, const char* colour, bool apart) {
     const int longer = std::max(picture.width, picture.height);
-    PictureOverlay over{picture.width, picture.height, longer / 240.0, outlines, {}};
+    PictureOverlay over{picture.width, picture.height, longer / 240.0, outlines, {}, apart};
     if (spot) over.spots = {{*spot, kRingRadius * longer, colour}};
     return picture_overlay(over);
 }
 
 std::vector<Stroke> still_overlay(const RulingDocument& document, const Still& still) {
-    return still_overlay(still.picture, still.outlines, still.spot, spot_colour(document, still.mark));
+    return still_overlay(still.picture, still.outlines, still.spot, spot_colour(document, still.mark), false);
 }
 
 }  // namespace plumbmark::report

@@ -37,7 +37,7 @@ struct PictureOverlay {
 [[nodiscard]] std::vector<paper::Stroke> still_overlay(const media::RgbaImage& picture,
                                                        const std::vector<StillOutline>& outlines,
                                                        const std::optional<std::array<double, 2>>& spot,
-                                                       const char* colour);
+                                                       const char* colour, bool apart);
 /// Those of a sheet's still.
 [[nodiscard]] std::vector<paper::Stroke> still_overlay(const RulingDocument& document, const Still& still);
 

@@ -75,7 +75,8 @@ Result<ClipStill> ClipStills::whole(meet::ClipId clip, std::int64_t frame) {
 }
 
 Result<std::vector<ClipStill>> ClipStills::about(meet::ClipId clip, const std::vector<std::int64_t>& frames,
-                                                 const meet::Mark* mark, const course::CourseBook* book) {
+                                                 const meet::Mark* mark, const course::CourseBook* book,
+                                                 const std::set<std::string>* only) {
     std::vector<ClipStill> stills;
     std::vector<Shot> shots;
     for (const std::int64_t frame : frames) {
@@ -85,6 +86,9 @@ Result<std::vector<ClipStill>> ClipStills::about(meet::ClipId clip, const std::v
         still.frame = frame;
         auto shot = take(clip, frame, mark);
         if (shot) {
+            if (only)
+                std::erase_if(shot->drawings,
+                              [only](const meet::Drawing& drawing) { return !only->contains(drawing.key); });
             shots.push_back(std::move(*shot));
             continue;
         }

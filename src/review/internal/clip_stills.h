@@ -8,7 +8,9 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <set>
 #include <stop_token>
+#include <string>
 #include <vector>
 
 #include "base/result.h"
@@ -45,14 +47,16 @@ class ClipStills {
 
     /// Of these frames of one clip, in ascending order, what a mark is about: the surroundings of the spot
     /// where it was pointed at, else of the drawn surface that it names, else (and without a mark) the whole
-    /// frame; with the clip's drawings as they lie there, named as the book has them. Around the spot so much
+    /// frame; with the clip's drawings as they lie there, named as the book has them: of 'only' these keys,
+    /// where it is not null. Around the spot so much
     /// stays open of a face that was found there as its ring encloses. Of neighbours, all hide what was found
     /// in any of them. Errors, and then none of the pictures so far may be given out: those of
     /// FaceHider::hide().
     [[nodiscard]] base::Result<std::vector<ClipStill>> about(meet::ClipId clip,
                                                              const std::vector<std::int64_t>& frames,
                                                              const meet::Mark* mark,
-                                                             const course::CourseBook* book);
+                                                             const course::CourseBook* book,
+                                                             const std::set<std::string>* only = nullptr);
 
     /// What is to be said of the faces in all of them (FaceHider::sentence).
     [[nodiscard]] base::Sentence faces() const { return hider_.sentence(); }
