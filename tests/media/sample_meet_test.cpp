@@ -5,6 +5,7 @@
 
 #include "media/conformance.h"
 #include "media/reference.h"
+#include "support/sanitized.h"
 #include "support/test_places.h"
 
 using namespace plumbmark::media::test;
@@ -20,6 +21,7 @@ TEST_CASE("the sample meet's clips have ffmpeg's frames at ffprobe's times") {
     }
     if (clips.empty()) std::cout << "skipped: sample_clips holds no clips\n";
     std::sort(clips.begin(), clips.end());
+    if (plumbmark::test::kSanitized && clips.size() > 1) clips.resize(1);  // they are made alike
     Conformance how;
     how.random_reads = 2;
     for (const auto& clip : clips)

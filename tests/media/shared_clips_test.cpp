@@ -1,16 +1,29 @@
 // Every shared clip against the ffmpeg and ffprobe programs.
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <filesystem>
 
 #include "media/conformance.h"
 #include "media/reference.h"
+#include "support/sanitized.h"
 
 using namespace plumbmark::media;
 using namespace plumbmark::media::test;
+using plumbmark::test::kSanitized;
 
 namespace {
 
+/// Under sanitizers the smallest of the folder: each codec and container is in the conformance matrix as
+/// well.
 void check_folder(const std::string& folder) {
-    for (const auto& clip : shared_clips(folder))
+    auto clips = shared_clips(folder);
+    if (kSanitized && clips.size() > 1) {
+        std::sort(clips.begin(), clips.end(), [](const auto& a, const auto& b) {
+            return std::filesystem::file_size(a) < std::filesystem::file_size(b);
+        });
+        clips.resize(1);
+    }
+    for (const auto& clip : clips)
         check_against_programs(clip, how_to_compare(clip));
 }
 

@@ -7,6 +7,7 @@
 
 #include "sight/internal/basis.h"
 #include "sight_hall.h"
+#include "support/sanitized.h"
 
 using namespace plumbmark;
 using namespace plumbmark::sight;
@@ -238,7 +239,7 @@ TEST_CASE("the stated standard deviation is what answers scatter by") {
     const CalibratedCamera one = exactly(asked.first), two = exactly(asked.second);
     Hand hand(11);
     take_draws(1000);
-    constexpr int kTimes = 400;
+    constexpr int kTimes = test::kSanitized ? 8 : 400;
     double squares = 0, stated = 0;
     int held = 0;
     for (int n = 0; n < kTimes; ++n) {
@@ -253,6 +254,7 @@ TEST_CASE("the stated standard deviation is what answers scatter by") {
     }
     take_draws(kDraws);
     INFO("stated " << stated << " s, normalised square " << squares / kTimes << ", held " << held);
+    if (test::kSanitized) return;  // so few scatter too much
     // Chi-square of 400 scatters by 7 %; 380 of 400 by 4.4: three of each.
     CHECK(squares / kTimes == Approx(1).margin(0.22));
     CHECK(held >= 380 - 14);
@@ -265,7 +267,7 @@ TEST_CASE("a point that was placed once and followed is worth that one placing h
     const CalibratedCamera one = exactly(asked.first), two = exactly(asked.second);
     Hand hand(23);
     take_draws(1000);
-    constexpr int kTimes = 300;
+    constexpr int kTimes = test::kSanitized ? 8 : 300;
     double squares = 0;
     int held = 0;
     for (int n = 0; n < kTimes; ++n) {
@@ -293,9 +295,11 @@ TEST_CASE("a point that was placed once and followed is worth that one placing h
     INFO("normalised square " << squares / kTimes << ", held " << held);
     // Chi-square of 300 scatters by 8 %, and kFollowedOff is stated where nothing is off by it; three of
     // each.
-    CHECK(squares / kTimes == Approx(1).margin(0.25));
-    CHECK(held >= 285 - 12);
-    CHECK(held <= 285 + 12);
+    if (!test::kSanitized) {  // so few scatter too much
+        CHECK(squares / kTimes == Approx(1).margin(0.25));
+        CHECK(held >= 285 - 12);
+        CHECK(held <= 285 + 12);
+    }
 
     // Of points that were each placed anew more frames are better; of one placing they are not.
     const auto standard = [&](int frames, bool followed) {
