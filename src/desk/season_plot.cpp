@@ -31,7 +31,7 @@ class Panel {
         look_.words->draw(list_, look_.fonts.small, {box_.x + look_.unit(8), box_.y + look_.unit(4)}, c_.soft,
                           look_.words->fitted(look_.fonts.small, title, box_.w - look_.unit(16)));
         const double last = std::floor(span.high / step + kTiny);
-        for (double i = std::ceil(span.low / step - kTiny); i <= last; ++i) {
+        for (double i = std::ceil(span.low / step - kTiny) + 0.0; i <= last; ++i) {  // never -0
             const float y = y_of(i * step);
             list_->AddLine({plot_.x, y}, {plot_.right(), y}, ink(c_.line), 1);
             const std::string at = words(i * step);
