@@ -1,6 +1,7 @@
 // The lists that desk-script plays: how they are read, counted and held against the meet file; and the
 // appeal.
 #include <catch2/catch.hpp>
+#include <iostream>
 
 #include "desk/drive.h"
 #include "support/file_bytes.h"
@@ -116,6 +117,10 @@ TEST_CASE("a deck is drawn and taken over and given out with the pointer and a k
 
 TEST_CASE("a camera is found from the plan and a point followed and the moment of a crossing taken") {
     if (!test::can_drive()) return;
+    if (test::kSanitized) {
+        std::cout << "skipped: three minutes of pauses, and its parts are tested without a window as well\n";
+        return;
+    }
     const test::Answer answer = play(test::source_folder() / "tests/desk/camera.keys");
     INFO(answer.words);
     CHECK(answer.code == 0);
