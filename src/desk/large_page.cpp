@@ -49,4 +49,34 @@ void LargePage::end(PageView& page) const {
     ImGui::End();
 }
 
+std::optional<std::size_t> draw_page_chips(const Look& look, const Box& row,
+                                           const std::vector<PageChip>& chips) {
+    std::optional<std::size_t> clicked;
+    Box left = row;
+    for (std::size_t i = 0; i < chips.size(); ++i) {
+        const PageChip& one = chips[i];
+        const Chip chip =
+            draw_chip(ImGui::GetWindowDrawList(), look, left, one.id, one.words, one.key, false);
+        if (chip.clicked) clicked = i;
+        if (chip.box.w <= 0) continue;
+        left.w -= chip.box.right() + look.unit(4) - left.x;
+        left.x = chip.box.right() + look.unit(4);
+    }
+    return clicked;
+}
+
+void draw_page_progress(const Look& look, const Box& box, double share, const std::string& words) {
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    const bool alone = !words.empty();
+    float y = box.y;
+    if (alone)
+        y +=
+            look.words->draw_wrapped(list, look.fonts.body, top_left(box), box.w, look.colours->soft, words) +
+            look.unit(6);
+    const float high = look.unit(alone ? 4 : 2), wide = alone ? std::min(box.w, look.unit(420)) : box.w;
+    list->AddRectFilled({box.x, y}, {box.x + wide, y + high}, ink(look.colours->line));
+    list->AddRectFilled({box.x, y}, {box.x + wide * static_cast<float>(share), y + high},
+                        ink(look.colours->ink));
+}
+
 }  // namespace plumbmark::desk

@@ -15,7 +15,6 @@
 namespace plumbmark::desk {
 namespace fs = std::filesystem;
 using meet::EventKind;
-namespace {}  // namespace
 
 const std::vector<std::string>& endings_to_open() {
     static const std::vector<std::string> endings{".meet", ".course", ".mp4",  ".mov", ".m4v",

@@ -26,4 +26,18 @@ std::string tick_words(double seconds, double step, bool sign) {
     return sign ? tr("{:+.{}f} s", seconds, digits) : tr("{:.{}f} s", seconds, digits);
 }
 
+void draw_upright_range(ImDrawList* list, const UprightRange& range, float half, float thick, ImU32 colour) {
+    const float x = range.x;
+    list->AddLine({x, range.top}, {x, range.bottom}, colour, thick);
+    const auto end = [&](bool bounded, float y, float outward) {
+        if (bounded)
+            list->AddLine({x - half, y}, {x + half, y}, colour, thick);
+        else
+            list->AddTriangleFilled({x - half, y - outward * half}, {x + half, y - outward * half},
+                                    {x, y + outward * half}, colour);
+    };
+    end(range.top_bounded, range.top, -1);
+    end(range.bottom_bounded, range.bottom, 1);
+}
+
 }  // namespace plumbmark::desk

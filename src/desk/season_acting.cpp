@@ -69,7 +69,7 @@ void DeskCore::list_season_athletes() {
         const std::string asked = asked_as(athlete);
         if (asked.empty()) continue;
         if (asked == views_.season.athlete) list.cursor = static_cast<int>(list.choices.size());
-        list.choices.push_back({athlete.name.empty() ? athlete.number : athlete.name,
+        list.choices.push_back({asked,
                                 athlete.number.empty() ? std::string() : tr("number {}", athlete.number),
                                 OfSeason{SeasonOf{asked}}});
     }

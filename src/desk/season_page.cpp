@@ -50,15 +50,11 @@ class SeasonPage {
         } all[] = {{"who", {'N', 0}, tr("whose season"), ListSeasonAthletes{}},
                    {"meets", {'F', 0}, tr("another meet"), ListSeasonFiles{}},
                    {"plots", {'O', 0}, tr("the plots as a picture"), PrintSeason{}}};
-        Box left = row;
-        for (const auto& one : all) {
-            const Chip chip = draw_chip(ImGui::GetWindowDrawList(), look_, left, one.id, one.words,
-                                        p_.keys.label(one.key), false);
-            if (chip.clicked) p_.commands.add(OfSeason{one.command});
-            if (chip.box.w <= 0) continue;
-            left.w -= chip.box.right() + look_.unit(4) - left.x;
-            left.x = chip.box.right() + look_.unit(4);
-        }
+        std::vector<PageChip> chips;
+        for (const auto& one : all)
+            chips.push_back({one.id, one.words, p_.keys.label(one.key)});
+        if (const auto clicked = draw_page_chips(look_, row, chips))
+            p_.commands.add(OfSeason{all[*clicked].command});
     }
 
     void words(const Box& box, const report::SeasonDocument& document) {
@@ -81,18 +77,11 @@ class SeasonPage {
         ImGui::EndChild();
     }
 
-    /// A thin bar while it is being worked out; with words where nothing else is there.
+    /// 'alone': nothing else is there.
     void progress(const Box& box, bool alone) const {
-        ImDrawList* list = ImGui::GetWindowDrawList();
-        const auto share = static_cast<float>(p_.desk.progress());
-        float y = box.y;
-        if (alone)
-            y += look_.words->draw_wrapped(list, look_.fonts.body, top_left(box), box.w, c_.soft,
-                                           tr("Laying every run open: {:.0f} %", share * 100)) +
-                 look_.unit(6);
-        const float high = look_.unit(alone ? 4 : 2), wide = alone ? std::min(box.w, look_.unit(420)) : box.w;
-        list->AddRectFilled({box.x, y}, {box.x + wide, y + high}, ink(c_.line));
-        list->AddRectFilled({box.x, y}, {box.x + wide * share, y + high}, ink(c_.ink));
+        const double share = p_.desk.progress();
+        draw_page_progress(look_, box, share,
+                           alone ? tr("Laying every run open: {:.0f} %", share * 100) : std::string());
     }
 
   private:

@@ -93,16 +93,7 @@ class Panel {
         const ImU32 colour = ink(c_.soft);
         const float thick = std::max(1.0F, look_.unit(1.5F)), half = look_.unit(4);
         const float top = high ? y_of(*high) : plot_.y, bottom = low ? y_of(*low) : plot_.bottom();
-        list_->AddLine({x, top}, {x, bottom}, colour, thick);
-        const auto end = [&](bool bounded, float y, float outward) {
-            if (bounded)
-                list_->AddLine({x - half, y}, {x + half, y}, colour, thick);
-            else
-                list_->AddTriangleFilled({x - half, y - outward * half}, {x + half, y - outward * half},
-                                         {x, y + outward * half}, colour);
-        };
-        end(high.has_value(), top, -1);
-        end(low.has_value(), bottom, 1);
+        draw_upright_range(list_, {x, top, bottom, high.has_value(), low.has_value()}, half, thick, colour);
     }
     /// Where its middle lies, where both ends are known.
     [[nodiscard]] std::optional<float> time(float x, const study::Length& length) const {

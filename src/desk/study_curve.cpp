@@ -154,20 +154,9 @@ class Curve {
         const float bottom = one.low ? y_of(seconds_of(*one.low)) : plot_.bottom();
         const float thick = std::max(1.0F, look_.unit(2));
         const ImU32 colour = ink(c_.ink);
-        if (one.low || one.high) list_->AddLine({x, top}, {x, bottom}, colour, thick);
-        const float half = look_.unit(3);
-        // An end that is not bounded has an arrow, one that is has a bar across.
-        const auto end = [&](bool bounded, float y, float outward) {
-            if (bounded)
-                list_->AddLine({x - half, y}, {x + half, y}, colour, thick);
-            else
-                list_->AddTriangleFilled({x - half, y - outward * half}, {x + half, y - outward * half},
-                                         {x, y + outward * half}, colour);
-        };
-        if (one.low || one.high) {
-            end(one.high.has_value(), top, -1);
-            end(one.low.has_value(), bottom, 1);
-        }
+        if (one.low || one.high)
+            draw_upright_range(list_, {x, top, bottom, one.high.has_value(), one.low.has_value()},
+                               look_.unit(3), thick, colour);
         const auto middle = one.middle();
         if (!middle) return;
         const study::Told told = one.told();

@@ -2,7 +2,10 @@
 // outside that closes it.
 #pragma once
 
+#include <cstddef>
+#include <optional>
 #include <string>
+#include <vector>
 
 #include "desk/layout.h"
 
@@ -31,5 +34,19 @@ class LargePage {
     const Look& look_;
     Box frame_;
 };
+
+/// What a key on a page does, for the pointer as well.
+struct PageChip {
+    const char* id;
+    std::string words;
+    std::string key;
+};
+/// From the left edge of the row on, as far as there is room. The one that was clicked now.
+[[nodiscard]] std::optional<std::size_t> draw_page_chips(const Look& look, const Box& row,
+                                                         const std::vector<PageChip>& chips);
+
+/// A thin bar across the box's upper edge while something is worked out; below words, where there are some
+/// since nothing else is there, a thicker and shorter one.
+void draw_page_progress(const Look& look, const Box& box, double share, const std::string& words);
 
 }  // namespace plumbmark::desk
